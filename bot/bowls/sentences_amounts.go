@@ -28,12 +28,18 @@ func answerBowl(t *talk.Turn, s read.Sentence) {
 		scaleToWords(t, r, s)
 		return
 	}
+	if r == nil && ofThat(t.AsTyped()) {
+		r = t.Recipe(t.Talk.Recipe)
+	}
 	before := len(t.Replies)
 	Bowl(t, d, r)
 	if r != nil && mealLeftOut(t, d) && len(t.Replies) > before {
 		t.Replies[before].Begin(msg("bowl.left-out", "dog", d.Name))
 	}
 }
+
+// ofThat reports that a text means the recipe last spoken of.
+var ofThat = read.Like("of-that")
 
 // mealLeftOut reports that a meal of today is noted as left out, perhaps before.
 func mealLeftOut(t *talk.Turn, d *planner.Dog) bool {

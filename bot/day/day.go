@@ -119,12 +119,17 @@ func sayNote(t *talk.Turn, r *planner.Reminder, o planner.Occurrence) {
 // pressNoteDone notes that what a reminder said is done; one for a single
 // day is then dropped.
 func pressNoteDone(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []string) {
+	noteDone(t, r, o, time.Time{}, o.Date)
+}
+
+// noteDone notes that it was done at an instant of a day, the zero time for now.
+func noteDone(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, at time.Time, day planner.Date) {
 	if talk.Settled(t, r, o) {
 		return
 	}
 	about := talk.AboutReminder(t, r)
 	t.Mutate("did.note-done", about)
-	e := t.Note(planner.Entry{Kind: planner.NoteDone, Dog: r.Dog, Of: o.ID, Date: o.Date, Text: r.Text})
+	e := t.Note(planner.Entry{Kind: planner.NoteDone, Dog: r.Dog, Of: o.ID, At: at, Date: day, Text: r.Text})
 	talk.DropSnooze(t, o.ID)
 	if r.Schedule.Once && r.Kind == planner.NoteReminder {
 		talk.DropReminder(t, r.ID)
@@ -192,23 +197,34 @@ const (
 // mealEaten is the entry of the meal of which a carer tells how much was eaten,
 // and the kcal and grams of the whole; 0 where there is none.
 func mealEaten(t *talk.Turn, d *planner.Dog) (planner.Entry, nutrition.Kcal, nutrition.Grams) {
-	meal := 0
+	at := 0
 	e, fed := lastFed(t, d)
-	if !fed || e.Date != t.Date() || t.Event.At.Sub(e.At) > lateForPart {
+	day, part, _ := read.DayAsked(t.AsTyped(), t.Event.At)
+	named, said := partSaid(t, d)
+	if day.Before(t.Date()) {
+		last := meal{at: planner.Instant(day, say.Noon, t.Event.At.Location())}
+		if meals := partOf(mealsOn(t, d, day), part); len(meals) > 0 {
+			last = meals[len(meals)-1]
+		}
+		if e = last.entry; e.ID == "" {
+			e = planner.Entry{Of: last.due.ID, Dog: d.ID, Date: day, At: last.at}
+		}
+		e.Kind, at = planner.Fed, mealAt(*d, planner.ClockOf(last.at.In(t.Event.At.Location())))
+	} else if !fed || said && e.Of != named.ID || e.Date != t.Date() || t.Event.At.Sub(e.At) > lateForPart {
 		e = planner.Entry{Kind: planner.Fed, Dog: d.ID}
 		_, o, due := mealNow(t, d)
 		if due {
-			e.Of, e.Date, meal = o.ID, o.Date, mealAt(*d, o.Clock)
+			e.Of, e.Date, at = o.ID, o.Date, mealAt(*d, o.Clock)
 			for _, old := range talk.Answered(t, o) {
-				e.ID = old.ID // skipped, and yet eaten in part
+				e.ID, e.At = old.ID, old.At // skipped, and yet eaten in part
 			}
 		}
 	} else if o, _, ok := t.Home.Occurrence(e.Of); ok {
-		meal = mealAt(*d, o.Clock)
+		at = mealAt(*d, o.Clock)
 	}
-	if m, _ := MealFor(t, d, t.Date(), meal); m != nil {
+	if m, _ := MealFor(t, d, day, at); m != nil {
 		e.Recipe = m.Recipe.ID
-		return e, m.kcal(), m.Bowl.Meals[min(meal, len(m.Bowl.Meals)-1)]
+		return e, m.kcal(), m.Bowl.Meals[min(at, len(m.Bowl.Meals)-1)]
 	}
 	return e, 0, 0
 }

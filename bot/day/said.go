@@ -335,7 +335,8 @@ func doseIs(t *talk.Turn, r *planner.Reminder, words string) bool {
 		return false
 	}
 	low := strings.ToLower(words)
-	if strings.Contains(low, strings.ToLower(t.FoodName(r.Dose.Food))) || strings.Contains(low, strings.ReplaceAll(r.Dose.Food, "-", " ")) {
+	name := " " + strings.ToLower(t.FoodName(r.Dose.Food))
+	if strings.Contains(low, name[1:]) || low != "" && strings.Contains(name, " "+low) || strings.Contains(low, strings.ReplaceAll(r.Dose.Food, "-", " ")) {
 		return true
 	}
 	found := t.Foods.Find(words) // by another of its names: "fish oil"

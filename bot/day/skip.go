@@ -16,7 +16,8 @@ func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 	if said.Thing != "" {
 		fits := dosesNamed(t, said.Thing, said.Dogs)
 		if len(fits) == 1 {
-			pressNotGiven(t, fits[0], doseNow(t, fits[0]), nil)
+			o, _, _, _ := doseSaid(t, fits[0], t.AsTyped())
+			pressNotGiven(t, fits[0], o, nil)
 			return true
 		}
 		if len(fits) > 1 {
@@ -97,12 +98,20 @@ func skipAhead(t *talk.Turn, d *planner.Dog, day planner.Date) {
 // mealNamed is the meal of today that the text names ("no dinner for Pip"), else
 // the one that is meant now.
 func mealNamed(t *talk.Turn, d *planner.Dog) (*planner.Reminder, planner.Occurrence, bool) {
+	if o, ok := partSaid(t, d); ok {
+		return t.Home.MealReminder(d.ID), o, true
+	}
+	return mealNow(t, d)
+}
+
+// partSaid is the meal of today that the text names, where a reminder is kept of it.
+func partSaid(t *talk.Turn, d *planner.Dog) (planner.Occurrence, bool) {
 	if _, part, _ := read.DayAsked(t.AsTyped(), t.Event.At); part != read.WholeDay {
 		for _, m := range partOf(mealsOn(t, d, t.Date()), part) {
 			if m.due.ID != "" {
-				return t.Home.MealReminder(d.ID), m.due, true
+				return m.due, true
 			}
 		}
 	}
-	return mealNow(t, d)
+	return planner.Occurrence{}, false
 }

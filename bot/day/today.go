@@ -295,8 +295,12 @@ func answerFed(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 }
 
 // mealNow is the occurrence of a dog's bowl that a carer means who says that
-// it was fed: of those of today the last whose time has come or nearly has.
+// it was fed: of those of today the one that is named, or the last, whose time has come
+// or nearly has.
 func mealNow(t *talk.Turn, d *planner.Dog) (*planner.Reminder, planner.Occurrence, bool) {
+	if o, ok := partSaid(t, d); ok && o.At.Sub(t.Event.At) <= fedWindow {
+		return t.Home.MealReminder(d.ID), o, true
+	}
 	return mealAbout(t, d, t.Event.At)
 }
 

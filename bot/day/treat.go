@@ -42,12 +42,12 @@ func TreatWords(t *talk.Turn, s string) bool {
 // HadBeside takes an amount of a food of the table that a dog is said to have had: "he
 // got half a tin of tuna". What is a meal, or of a food whose kcal nobody knows, it leaves.
 func HadBeside(t *talk.Turn, s string) bool {
-	words, yesterday := read.WithoutWhen(read.HadBeside(s))
+	words := read.WithoutWhen(read.HadBeside(s))
 	_, _, named := talk.DogsIn(t, s)
 	if words == "" || read.NamesMeal(words) || len(named) > 1 || len(named) == 0 && !read.SaysShe(s) {
 		return false
 	}
-	said := read.TreatSaid{Rest: words, Yesterday: yesterday}
+	said := read.TreatSaid{Rest: words}
 	if len(named) == 1 {
 		said.Dog = named[0].ID
 	}
@@ -77,8 +77,8 @@ func takeTreat(t *talk.Turn, said read.TreatSaid) {
 		d = talk.TheDog(t)
 	}
 	day := t.Date()
-	if said.Yesterday {
-		day = day.AddDays(-1)
+	if days := read.DaysFed(t.AsTyped(), t.Event.At); len(days) == 1 {
+		day = days[0]
 	}
 	if d != nil {
 		giveTreat(t, d, total, said.Pieces, said.What, note, day)
@@ -106,6 +106,7 @@ const mostTreat = 5000
 // its slices, and returns what there is to say of that. It says what is wrong where
 // it cannot.
 func weighTreat(t *talk.Turn, said *read.TreatSaid) (note string, ok bool) {
+	said.Rest = read.WithoutWhen(said.Rest)
 	s, refused, ok := recipes.ServingOf(t, said.Rest)
 	switch {
 	case refused != nil:
@@ -171,12 +172,12 @@ func AteServing(t *talk.Turn, dog, text string) bool {
 
 // answerAte counts what a dog was given besides: "gave her a boiled egg".
 func answerAte(t *talk.Turn, s read.Sentence) {
-	words, yesterday := read.WithoutWhen(read.WithoutMeal(s.Words))
+	words := read.WithoutWhen(read.WithoutMeal(s.Words))
 	if _, refused, _ := recipes.ServingOf(t, words); refused != nil { // it has eaten it
 		t.Happened(talk.DangerEaten{Dog: t.Dog(s.Dog), Food: refused.Name})
 		return
 	}
-	takeTreat(t, read.TreatSaid{Dog: s.Dog, Rest: words, Yesterday: yesterday})
+	takeTreat(t, read.TreatSaid{Dog: s.Dog, Rest: words})
 }
 
 // giveTreat enters a treat and says the day's total against a tenth of the

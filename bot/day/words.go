@@ -130,7 +130,7 @@ func medicineGiven(t *talk.Turn, s string, dogs []string) bool {
 	thing := read.GivenThing(s, t.Names())
 	for _, r := range remind.About(t, thing) {
 		if r.Kind == planner.NoteReminder && thing != "" && (len(dogs) == 0 || r.Dog == "" || slices.Contains(dogs, r.Dog)) {
-			pressNoteDone(t, r, doseNow(t, r), nil)
+			giveSaid(t, r, s)
 			return true
 		}
 	}
@@ -142,31 +142,39 @@ func medicineGiven(t *talk.Turn, s string, dogs []string) bool {
 }
 
 // giveSaid notes a dose that a carer says was given, now or when the text says.
-// On a day before today it is that day's dose, or else the last before it that
-// nobody has answered.
 func giveSaid(t *talk.Turn, r *planner.Reminder, s string) {
+	o, at, day, ok := doseSaid(t, r, s)
+	switch {
+	case !ok:
+		t.SayMsg("given.ahead", "when", t.Clock(at))
+	case r.Kind == planner.NoteReminder:
+		noteDone(t, r, o, at, day)
+	default:
+		give(t, r, o, at, day)
+	}
+}
+
+// doseSaid is the dose that a text tells of, and when that was, the zero time for now.
+// On a day before today it is that day's dose, or else the last before it that nobody
+// has answered. It reports false for a time to come.
+func doseSaid(t *talk.Turn, r *planner.Reminder, s string) (o planner.Occurrence, at time.Time, day planner.Date, ok bool) {
 	now := t.Event.At.In(talk.LocationOf(t, r))
 	clock := say.Noon
 	if times := r.Schedule.Times; len(times) > 0 {
 		clock = times[len(times)-1]
 	}
-	at, day, ok := read.GivenWhen(s, now, clock)
-	if !ok {
-		t.SayMsg("given.ahead", "when", t.Clock(at))
-		return
+	at, day, ok = read.GivenWhen(s, now, clock)
+	if !ok || day == planner.DateOf(now) {
+		return doseNow(t, r), at, day, ok
 	}
-	if day == planner.DateOf(now) {
-		give(t, r, doseNow(t, r), at, day)
-		return
-	}
-	o := doseAt(t.Home, r, at)
+	o = doseAt(t.Home, r, at)
 	from := planner.Instant(day, 0, now.Location())
 	for _, due := range planner.Agenda(t.Home, from.Add(-doseWindow), from.AddDate(0, 0, 1)) {
 		if due.Reminder == r.ID && !day.Before(due.Date) && (due.Date == day || len(talk.Answered(t, due)) == 0) {
 			o = due
 		}
 	}
-	give(t, r, o, at, day)
+	return o, at, day, true
 }
 
 // doseAt is a dose outside of its series, at an instant in the zone in which

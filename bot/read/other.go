@@ -320,11 +320,10 @@ func WithoutMeal(s string) string {
 	return strings.TrimSpace(language.Without("off-where", otherMeal.ReplaceAllString(s, " ")))
 }
 
-// WithoutWhen is a text without the time of today or yesterday at which something was
+// WithoutWhen is a text without the day, or the time of it, on which something was
 // eaten, and whether that was yesterday.
-func WithoutWhen(s string) (rest string, yesterday bool) {
-	rest = language.Without("yesterday", s)
-	return strings.TrimSpace(language.Without("earlier-today", rest)), rest != s
+func WithoutWhen(s string) string {
+	return strings.TrimSpace(language.Without("day-that-was", language.Without("earlier-today", s)))
 }
 
 // EachWeek has a text say that something is done every week, where it says so by the

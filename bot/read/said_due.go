@@ -267,7 +267,7 @@ func SaysShe(s string) bool {
 
 // SaysThem reports that a text speaks of several: "feed them at 8".
 func SaysThem(s string) bool {
-	return slices.ContainsFunc(span.SplitWords(s), func(w span.Word) bool { return w.Text == "them" })
+	return slices.ContainsFunc(span.SplitWords(s), func(w span.Word) bool { return w.Text == "them" || w.Text == "they" })
 }
 
 // PartEaten reads how much of its meal a dog has eaten, as a share: "left a

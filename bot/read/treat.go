@@ -18,12 +18,11 @@ var (
 
 // TreatSaid is what a carer says of treats that a dog had.
 type TreatSaid struct {
-	Dog       string         // id, where the text names one
-	What      string         // "biscuits"; empty where only "treat" is said
-	Pieces    float64        // 1 where none are counted
-	Each      nutrition.Kcal // of each piece; 0 where no kcal are said
-	Yesterday bool
-	Rest      string // where Each is 0, the line that says what it was: "10 g cheddar"
+	Dog    string         // id, where the text names one
+	What   string         // "biscuits"; empty where only "treat" is said
+	Pieces float64        // 1 where none are counted
+	Each   nutrition.Kcal // of each piece; 0 where no kcal are said
+	Rest   string         // where Each is 0, the line that says what it was: "10 g cheddar"
 }
 
 // Treat reads "treat 40 kcal", "two biscuits of 15 kcal", "Juniper had a

@@ -29,6 +29,13 @@ func Sentence(t *Turn, s string) bool {
 	if (!ok || forMany[got.Intent] || t.reg.together[got.Intent] != nil) && got.Weight == 0 && t.manyDogs(s) {
 		return true
 	}
+	if ok && got.Dog == "" && forMany[got.Intent] && got.Intent != read.FedAsked && len(t.Home.Dogs) > 1 && read.SaysThem(t.AsTyped()) {
+		for _, d := range t.Dogs()[:min(len(t.Home.Dogs), mostDogs)] {
+			got.Dog = d.ID
+			t.GoTo(got)
+		}
+		return true
+	}
 	if !ok || got.Intent == read.RenameDog && (len(t.Home.Dogs) == 0 || strings.ContainsAny(got.Words, ",0123456789")) { // "his name is Rex, 20 kg" tells of a new dog
 		return false
 	}

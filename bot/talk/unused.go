@@ -8,7 +8,9 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
+	"bowlwright/bot/read"
 	"bowlwright/bot/read/slots"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
@@ -16,7 +18,7 @@ import (
 )
 
 // sayUnused says what of a text was not understood where the rest was, and which
-// dogs, foods and amounts are neither in the answer nor in what it keeps. Whoever
+// dogs, days, foods and amounts are neither in the answer nor in what it keeps. Whoever
 // was misheard reads it there and then, and not weeks later in the record.
 func (t *Turn) sayUnused() {
 	unused := t.unheard
@@ -50,6 +52,7 @@ func (t *Turn) unused(text string) (all []string) {
 // answered is what an answer says or keeps, in words and numbers.
 type answered struct {
 	words map[string]int
+	dated bool      // it keeps another day than today
 	by    []float64 // how much numbers of the record have changed
 	typed []float64
 }
@@ -78,6 +81,9 @@ func (t *Turn) answered(typed []float64) *answered {
 	was := kept(t.asWas, t.notes.removed, t.draftBefore())
 	added, gone := more(now, was), more(was, now)
 	maps.Copy(a.words, added)
+	for w := range added {
+		a.dated = a.dated || len(w) == len(time.DateOnly) && w[4] == '-' && w != t.Date().String()
+	}
 	maps.Copy(a.words, gone) // what was taken out
 	for w := range gone {
 		for v := range added {
@@ -120,6 +126,9 @@ func countKept(record any, all map[string]int) {
 	case float64:
 		all[strconv.FormatFloat(v, 'f', -1, 64)]++
 	case string:
+		if len(v) >= len(time.DateOnly) && v[4] == '-' {
+			all[v[:len(time.DateOnly)]]++
+		}
 		if strings.ContainsRune(v, ' ') || !strings.ContainsAny(v, "0123456789") || len(v) < 6 {
 			for w, n := range wordsOf(v) {
 				all[w] += n
@@ -162,6 +171,8 @@ func (a *answered) has(t *Turn, n slots.Naming) bool {
 	case n.Dog:
 		d := t.DogNamed(n.Text)
 		return len(t.Home.Dogs) == 1 || a.anyOf(n.Text) || a.words["dogs"] > 0 || d != nil && a.words[strings.ToLower(d.ID)] > 0
+	case n.Day:
+		return a.hasDay(t, strings.ToLower(n.Text))
 	case n.Food:
 		found := t.Foods.Find(n.Text)
 		for _, f := range append(found.Choices, found.Food) {
@@ -180,6 +191,18 @@ func (a *answered) has(t *Turn, n slots.Naming) bool {
 		return true // "17.30", which the answer writes 17:30
 	}
 	return slices.ContainsFunc(a.by, func(x float64) bool { return a.counts(x, n) })
+}
+
+// hasDay reports that the answer says a day, or keeps one that may be reckoned from it.
+// Words that are no day alone ("until Friday") are not looked for.
+func (a *answered) hasDay(t *Turn, text string) bool {
+	day, is := read.DayThatWas(text, t.Event.At)
+	ahead, err := span.Date(text, t.Event.At)
+	says := func(text string) bool { return len(more(wordsOf(text), a.words)) == 0 }
+	said := func(d planner.Date) bool {
+		return d == t.Date() || says(say.DayText(d)) || says(d.Weekday().String()) || d == t.Date().AddDays(-1) && says("yesterday")
+	}
+	return a.dated || !is && err != nil || says(text) || is && said(day) || err == nil && said(ahead)
 }
 
 // anyOf reports that one of the words of a name is there, in singular or plural.

@@ -77,8 +77,8 @@ func expect(t *talk.Turn, d *planner.Dog, due planner.Date) {
 
 // saidBorn takes when pups were born, and how many.
 func saidBorn(t *talk.Turn, d *planner.Dog, s read.Sentence) {
-	born := t.Date()
-	if d.Stage == planner.Nursing && !d.Litter.Whelped.IsZero() { // how many there are now
+	born, _, named := read.DayAsked(t.AsTyped(), t.Event.At)
+	if d.Stage == planner.Nursing && !d.Litter.Whelped.IsZero() && !named { // how many there are now
 		born = d.Litter.Whelped
 	}
 	if s.Words != "" {

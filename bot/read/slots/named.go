@@ -12,7 +12,7 @@ import (
 // Naming is something that a text names, and that an answer to it must be about.
 type Naming struct {
 	Text            string // as typed; of a dog its name
-	Dog             bool
+	Dog, Day        bool
 	Food            bool    // or a supplement
 	N               float64 // of an amount
 	Counted, Volume bool    // what kind of amount it is, if not a mass or an energy
@@ -21,7 +21,7 @@ type Naming struct {
 // eatenKinds are the kinds of phrases that name something to be eaten.
 var eatenKinds = language.SetOf("foods-everyday", "shop-foods", "dangers-food", "medicines-human", "medicines-dog", "supplements")
 
-// Named are the dogs, foods and amounts that a text names. A bare whole number, a
+// Named are the dogs, days, foods and amounts that a text names. A bare whole number, a
 // span of time, a share and a rate are none: what they become is said in other
 // words.
 func (s *Found) Named() (all []Naming) {
@@ -29,6 +29,14 @@ func (s *Found) Named() (all []Naming) {
 		if !d.not {
 			all = append(all, Naming{Text: d.value, Dog: true})
 		}
+	}
+	purpose := -1
+	for _, w := range s.whens {
+		if s.at(w.from-1) == "for" || purpose == w.from-1 { // thawed "for Monday and Tuesday"
+			purpose = w.to
+			continue
+		}
+		all = append(all, Naming{Text: s.Span(w.from, w.to), Day: true})
 	}
 	for _, p := range s.phrases(eatenKinds) {
 		if last := s.folded[p.to-1]; !vagueWords[p.value] && !vagueWords[last] {
