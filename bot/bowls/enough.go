@@ -176,6 +176,9 @@ func enoughDialogue(t *talk.Turn, d enoughDraft, in talk.Answer) {
 		t.Gone()
 		return
 	}
+	if is, ok := t.Understand(in.Text); ok && in.Press == "" && (is.Intent == read.EnoughAsked || is.Intent == read.CupWeighs && d.Of != "") && t.Aside(in.Text) {
+		return // another question
+	}
 	grams := read.WeighsTogether(in.Text, d.Of)
 	if d.Of != "" && grams <= 0 || d.Of == "" && !likelyCup(grams) {
 		if !t.Aside(in.Text) {

@@ -149,7 +149,11 @@ func answerAtePart(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 	}
 	e, full, grams := mealEaten(t, d)
 	if s.Grams > 0 && grams > 0 {
-		share = float64(s.Grams / grams)
+		fed := s.Grams
+		if r := t.Recipe(e.Recipe); r != nil && planner.ShareOf(t.Home, d.ID, e.Date, r.ID) == 1 {
+			fed, _ = recipes.Raw(t, r, fed)
+		}
+		share = float64(fed / grams)
 	}
 	amount := say.ExactMass(s.Grams, t.Home.Units)
 	other := t.Recipe(s.Recipe)

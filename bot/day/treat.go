@@ -1,7 +1,9 @@
 package day
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -29,13 +31,14 @@ func TreatWords(t *talk.Turn, s string) bool {
 		t.GoTo(read.Sentence{Intent: read.AddFood})
 		return true
 	}
-	if said.Each == 0 {
-		if said.Rest == "" {
-			t.SayMsg("treat.ask")
-			return true
-		}
+	switch got, _ := t.Understand(s); {
+	case got.Intent == read.TreatsLeft: // "treats today"
+		t.GoTo(got)
+	case said.Each == 0 && said.Rest == "":
+		t.SayMsg("treat.ask")
+	default:
+		takeTreat(t, said)
 	}
-	takeTreat(t, said)
 	return true
 }
 
@@ -44,15 +47,16 @@ func TreatWords(t *talk.Turn, s string) bool {
 func HadBeside(t *talk.Turn, s string) bool {
 	words := read.WithoutWhen(read.HadBeside(s))
 	_, _, named := talk.DogsIn(t, s)
-	if words == "" || read.NamesMeal(words) || len(named) > 1 || len(named) == 0 && !read.SaysShe(s) {
+	_, _, others := talk.DogsIn(t, words)
+	if words == "" || read.NamesMeal(words) || len(named) > len(others)+1 || len(named) == 0 && !read.SaysShe(s) {
 		return false
 	}
 	said := read.TreatSaid{Rest: words}
-	if len(named) == 1 {
+	if len(named) > 0 {
 		said.Dog = named[0].ID
 	}
-	is, refused, ok := recipes.ServingOf(t, words)
-	if ok = ok && refused == nil && is.Energy.Mid > 0; ok {
+	ok := countable(t, apart(t, said), true)
+	if ok {
 		takeTreat(t, said)
 	}
 	return ok
@@ -61,6 +65,12 @@ func HadBeside(t *talk.Turn, s string) bool {
 // takeTreat counts what was said of a treat, or asks which dog had it.
 func takeTreat(t *talk.Turn, said read.TreatSaid) {
 	note := ""
+	if parts := apart(t, said); len(parts) > 1 {
+		for _, p := range parts {
+			takeTreat(t, p)
+		}
+		return
+	}
 	if said.Each == 0 {
 		ok := false
 		if note, ok = weighTreat(t, &said); !ok {
@@ -97,6 +107,42 @@ func takeTreat(t *talk.Turn, said read.TreatSaid) {
 	}
 	what = strings.ReplaceAll(what, ":", " ")
 	talk.OfferDogs(t, t.Say(say.Whole(note), say.Para(msg("treat.which", "kcal", say.Kcal(total)))), "treat", "give", say.Trim(float64(total), 1), say.Trim(said.Pieces, 1), what)
+}
+
+// apart parts what several dogs had, and several foods that one had: "10 g cheddar and a
+// slice of apple and Bracken half a sausage".
+func apart(t *talk.Turn, said read.TreatSaid) []read.TreatSaid {
+	if said.Each > 0 {
+		return []read.TreatSaid{said}
+	}
+	if from, to, named := talk.DogsIn(t, said.Rest); len(named) == 1 && from > 0 {
+		first, second := said, said
+		first.Rest = read.WithoutJoint(said.Rest[:from])
+		second.Dog, second.Rest = named[0].ID, strings.TrimSpace(said.Rest[to:])
+		return append(apart(t, first), apart(t, second)...)
+	}
+	if _, refused, ok := recipes.ServingOf(t, said.Rest); ok || refused != nil {
+		return []read.TreatSaid{said}
+	}
+	var all []read.TreatSaid
+	for _, part := range read.Servings(said.Rest) {
+		said.Rest = read.WithoutBit(part)
+		all = append(all, said)
+	}
+	if len(all) == 0 {
+		return []read.TreatSaid{said}
+	}
+	return all
+}
+
+// countable reports that the kcal of all that was eaten are known, or where some
+// suffices, of any of it.
+func countable(t *talk.Turn, all []read.TreatSaid, some bool) bool {
+	unknown := slices.DeleteFunc(slices.Clone(all), func(p read.TreatSaid) bool {
+		s, refused, ok := recipes.ServingOf(t, p.Rest)
+		return ok && refused == nil && s.Energy.Mid > 0
+	})
+	return len(unknown) == 0 || some && len(unknown) < len(all)
 }
 
 // mostTreat is more than any treat holds, in kcal.
@@ -154,20 +200,12 @@ func servingNote(t *talk.Turn, s recipes.Serving) string {
 // AteServing counts an amount of food that a dog had besides, and reports whether
 // its kcal are known: "she stole a 300 g steak".
 func AteServing(t *talk.Turn, dog, text string) bool {
-	s, _, ok := recipes.ServingOf(t, text)
-	parts := []string{text}
-	if !ok { // "a slice of cheese and half a sausage"
-		parts = read.Servings(text)
+	said := read.TreatSaid{Dog: dog, Rest: text}
+	ok := text != "" && countable(t, apart(t, said), false)
+	if ok {
+		takeTreat(t, said)
 	}
-	for _, p := range parts {
-		if s, _, ok = recipes.ServingOf(t, p); !ok || !(s.Energy.Mid > 0) {
-			return false
-		}
-	}
-	for _, p := range parts {
-		takeTreat(t, read.TreatSaid{Dog: dog, Rest: p})
-	}
-	return len(parts) > 0
+	return ok
 }
 
 // answerAte counts what a dog was given besides: "gave her a boiled egg".
@@ -259,12 +297,34 @@ func nextMeal(t *talk.Turn, d *planner.Dog) (planner.Date, int) {
 	return today.AddDays(1), 0
 }
 
-// sayTreatsLeft says how many kcal of treats a dog may still have today.
+// sayTreatsLeft says how many kcal of treats a dog may still have today, and which it had
+// or, where days that were are named, those of them alone.
 func sayTreatsLeft(t *talk.Turn, d *planner.Dog) {
+	from, until, several := read.DaysAsked(t.AsTyped(), t.Event.At)
+	if !several {
+		from, _, _ = read.DayAsked(t.AsTyped(), t.Event.At)
+		until = from
+	}
+	var rows []say.TableRow
+	var had nutrition.Kcal
+	for day := latest(from, until.AddDays(1-mostDaysFed)); !until.Before(day); day = day.AddDays(1) {
+		for _, e := range treatEntries(t, d, day) {
+			had += e.Kcal
+			rows = append(rows, say.TableRow{Label: say.DayText(day) + " " + cmp.Or(e.Text, msg("fed.treat")), Cells: []string{shortEntry(t, e)}})
+		}
+	}
+	if from.Before(t.Date()) {
+		days := askedDay(t, from)
+		if from != until {
+			days = msg("treat.span", "from", say.DayText(from), "to", say.DayText(until))
+		}
+		t.Say(say.Para(msg("treat.had", "dog", d.Name, "days", days, "kcal", say.Kcal(had))), say.TableBlock(rows))
+		return
+	}
 	need := planner.AmountOf(*d, t.Event.At).Kcal
 	sum := treatsOn(t, d, t.Date())
 	most := nutrition.Kcal(math.Round(float64(need*planner.TreatShare)/5) * 5) // so that what is left adds up as it is told
-	t.Say(say.Para(msg("treat.left", "dog", d.Name, "left", say.Kcal(max(most-sum, 0)), "sum", say.Kcal(sum), "most", say.Kcal(most))),
+	t.Say(say.Para(msg("treat.left", "dog", d.Name, "left", say.Kcal(max(most-sum, 0)), "sum", say.Kcal(sum), "most", say.Kcal(most))), say.TableBlock(rows),
 		say.Whole(dogs.GateText(*d, planner.AmountOf(*d, t.Event.At))))
 }
 

@@ -34,6 +34,9 @@ func (d *otherDraft) lasting() bool { return d.Until.IsZero() }
 // no day is named it is asked whether that is today alone.
 func takeOther(t *talk.Turn, words, dog string) {
 	d := otherDraft{Dogs: dogsSaid(t, dog), Cooked: read.SaysCooking(t.AsTyped())}
+	if len(d.Dogs) == 1 {
+		t.Talk.Dog = d.Dogs[0]
+	}
 	if _, asks := read.OtherAsked(t.AsTyped()); asks && sayUnwell(t, d.Dogs) {
 		return // nothing is noted
 	}
