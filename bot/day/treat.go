@@ -64,8 +64,8 @@ func HadBeside(t *talk.Turn, s string) bool {
 
 // takeTreat counts what was said of a treat, or asks which dog had it.
 func takeTreat(t *talk.Turn, said read.TreatSaid) {
-	note := ""
-	if parts := apart(t, said); len(parts) > 1 {
+	note, parts := "", apart(t, said)
+	if said = parts[0]; len(parts) > 1 {
 		for _, p := range parts {
 			takeTreat(t, p)
 		}
@@ -115,6 +115,7 @@ func apart(t *talk.Turn, said read.TreatSaid) []read.TreatSaid {
 	if said.Each > 0 {
 		return []read.TreatSaid{said}
 	}
+	said.Rest = read.WithoutWhen(said.Rest)
 	if from, to, named := talk.DogsIn(t, said.Rest); len(named) == 1 && from > 0 {
 		first, second := said, said
 		first.Rest = read.WithoutJoint(said.Rest[:from])
@@ -152,7 +153,6 @@ const mostTreat = 5000
 // its slices, and returns what there is to say of that. It says what is wrong where
 // it cannot.
 func weighTreat(t *talk.Turn, said *read.TreatSaid) (note string, ok bool) {
-	said.Rest = read.WithoutWhen(said.Rest)
 	s, refused, ok := recipes.ServingOf(t, said.Rest)
 	switch {
 	case refused != nil:
@@ -210,12 +210,14 @@ func AteServing(t *talk.Turn, dog, text string) bool {
 
 // answerAte counts what a dog was given besides: "gave her a boiled egg".
 func answerAte(t *talk.Turn, s read.Sentence) {
-	words := read.WithoutWhen(read.WithoutMeal(s.Words))
-	if _, refused, _ := recipes.ServingOf(t, words); refused != nil { // it has eaten it
-		t.Happened(talk.DangerEaten{Dog: t.Dog(s.Dog), Food: refused.Name})
-		return
+	said := read.TreatSaid{Dog: s.Dog, Rest: read.WithoutMeal(s.Words)}
+	for _, p := range apart(t, said) {
+		if _, refused, _ := recipes.ServingOf(t, p.Rest); refused != nil { // it has eaten it
+			t.Happened(talk.DangerEaten{Dog: t.Dog(p.Dog), Food: refused.Name})
+			return
+		}
 	}
-	takeTreat(t, read.TreatSaid{Dog: s.Dog, Rest: words})
+	takeTreat(t, said)
 }
 
 // giveTreat enters a treat and says the day's total against a tenth of the
