@@ -39,6 +39,7 @@ func rooms() *talk.Registry {
 			{Hear: kitchen.JoinedWords, Aside: true},
 			{Hear: kitchen.ShopWords, Aside: true},
 			{Hear: kitchen.PackWords, Aside: true},
+			{Hear: dogs.LimitWords, Aside: true},
 			{Hear: day.DoneByOther},
 			{Hear: household.CarerWords},
 			{Hear: menu.RotationWords, Aside: true},

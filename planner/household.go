@@ -167,6 +167,7 @@ type Dog struct {
 	Fasting     time.Time           `json:"fasting,omitzero"`  // told that day: nothing eaten for three days; until a vet's word
 	Died        time.Time           `json:"died,omitzero"`     // told that day; its reminders are stopped, its records stay
 	Excludes    []string            `json:"excludes,omitempty"`
+	Limits      []string            `json:"limits,omitempty"` // what its vet has its food keep to, as typed
 	// StoresCopper: it is of a breed that is inclined to store copper in its liver.
 	StoresCopper bool `json:"stores_copper,omitempty"`
 

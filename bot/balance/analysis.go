@@ -135,7 +135,7 @@ func analyse(t *talk.Turn, r *planner.Recipe, d *planner.Dog) {
 		blocks = append(blocks, say.Whole(togetherWith(d, r, others)))
 	}
 	if d != nil {
-		blocks = append(blocks, say.Whole(kidneyText(l)), say.Whole(say.Capital(dogs.GateText(*d, planner.AmountOf(*d, t.Event.At)))), say.Whole(dogs.ExcludedText(t, d, *r)), say.Whole(copperText(t, d, r)), say.Para(byItself(t, d, r)))
+		blocks = append(blocks, say.Whole(kidneyText(l)), say.Whole(vetLimits(l)), say.Whole(say.Capital(dogs.GateText(*d, planner.AmountOf(*d, t.Event.At)))), say.Whole(dogs.ExcludedText(t, d, *r)), say.Whole(copperText(t, d, r)), say.Para(byItself(t, d, r)))
 	}
 	blocks = append(blocks, say.Para(HeatText(l)), say.Whole(otherTablesText(t, l)))
 	findings := Findings(t, l)

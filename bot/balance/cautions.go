@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"bowlwright/bot/dogs"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -208,7 +207,7 @@ func BatchText(t *talk.Turn, r *planner.Recipe, of []*planner.Dog) string {
 		if l, err := Fed(t, d, r); err == nil {
 			add(FailsText(t, d, r, FailingText(nutrition.Failings(l.Mixture, &l.Result))))
 		}
-		add(dogs.ExcludedText(t, d, *r))
+		add(KeptText(t, d, r))
 	}
 	if l, err := Look(t, r, nil); err == nil && len(of) == 0 {
 		add(FailingText(nutrition.Failings(l.Mixture, &l.Result)))

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -67,6 +68,19 @@ func RiskText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 		}
 	}
 	return text
+}
+
+// KeptText says of a recipe what its dog must not have, and what its vet has it keep to.
+func KeptText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
+	text := dogs.ExcludedText(t, d, *r)
+	if len(d.Limits) == 0 {
+		return text
+	}
+	l, err := Fed(t, d, r)
+	if err != nil {
+		return text
+	}
+	return say.JoinParas(text, vetLimits(l))
 }
 
 // copperText says that a dog of a breed that is inclined to store copper should

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -87,6 +88,58 @@ var keptLow = []nutrition.Subject{nutrition.Subject(nutrition.Phosphorus), nutri
 // kidneyIll reports that a dog's health notes tell of its kidneys.
 func kidneyIll(d *planner.Dog) bool {
 	return d != nil && slices.Contains(planner.Illness(d.Health), planner.Kidney)
+}
+
+// vetLimits says whether a bowl holds what its dog's vet has it keep to.
+func vetLimits(l Looked) string {
+	var lines []string
+	for _, text := range l.Dog.Limits {
+		limit, _, _ := read.LimitIn(text)
+		lines = append(lines, msg("limit.is", "limit", text, "is", holdsText(l, limit)))
+	}
+	return say.JoinParas(lines...)
+}
+
+// inMilli is how much of a unit of a limit is one milligram's worth.
+var inMilli = map[string]float64{"g": 1000, "%": 1000, "mg": 1, "ug": 0.001}
+
+// holdsText says how much there is of what is limited, and whether that holds where a
+// figure was told. A share may be meant as fed or of dry matter: where these differ,
+// neither is taken.
+func holdsText(l Looked, limit read.Limit) string {
+	if !limit.Known || inMilli[limit.Of.Unit()] == 0 {
+		return msg("limit.unknown")
+	}
+	l.Profile = l.Profile.Naming(limit.Of)
+	of, views := inMilli[limit.Unit]/inMilli[limit.Of.Unit()], []nutrition.View{nutrition.PerKcal}
+	if limit.Unit == "%" {
+		views = []nutrition.View{nutrition.AsFed, nutrition.DryMatter}
+	}
+	within, beyond := limit.Bound > 0 && of > 0, limit.Bound > 0 && of > 0
+	var amounts []string
+	for _, view := range views {
+		seen, ok := viewed(l, view)
+		row := seen.Row(limit.Of)
+		if !ok || row == nil || row.IsUnknown() {
+			return msg("limit.unknown")
+		}
+		bound, v := limit.Bound*of, row.Value
+		f, u := viewUnit(view, limit.Of, v.Mid)
+		switch {
+		case view == nutrition.DryMatter:
+			bound *= 10
+		case view == nutrition.AsFed:
+			f, u = of, " %"
+		}
+		if limit.Least {
+			within, beyond = within && v.Low >= bound, beyond && v.High < bound
+		} else {
+			within, beyond = within && v.Complete && v.High <= bound, beyond && v.Low > bound
+		}
+		amounts = append(amounts, msg("limit.per-"+string(view), "amount", amountIn(v, f, u)))
+	}
+	verdict := say.Choose(within, "within", say.Choose(beyond, "beyond", "open"))
+	return msg("limit."+verdict, "amount", strings.Join(amounts, ", "))
 }
 
 // kidneyText says how much a bowl has of what is to be low where the kidneys are ill,

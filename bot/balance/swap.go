@@ -51,6 +51,12 @@ func answerSwap(t *talk.Turn, s read.Sentence) {
 		f, in = bothNamed(t, r, words)
 	}
 	if f == nil {
+		for part := range strings.SplitSeq(words, ", ") { // "what could i add for calcium? i have egg shells"
+			if subject, ok := read.NutrientNamed(part); ok {
+				sayNutrient(t, r, d, subject)
+				return
+			}
+		}
 		t.SayMsg("scale.not-in-recipe", "food", say.Short(words), "recipe", r.Name)
 		return
 	}

@@ -77,7 +77,7 @@ func ForDog(t *talk.Turn, d *planner.Dog, r *planner.Recipe, n planner.Need) *sa
 	failing := balance.Failing(t, d, r)
 	e := Eater{Name: d.Name, Need: n, Meals: talk.MealsOf(*d), Units: t.Home.Units, Dog: d}
 	amiss := balance.FailsText(t, d, r, balance.AmissText(t, d, r, failing))
-	out := SayBowl(t, e, r, say.JoinParas(amiss, balance.RiskText(t, d, r), dogs.ExcludedText(t, d, *r), dogs.GateText(*d, n)))
+	out := SayBowl(t, e, r, say.JoinParas(amiss, balance.RiskText(t, d, r), balance.KeptText(t, d, r), dogs.GateText(*d, n)))
 	if out != nil {
 		balance.OfferMissing(t, out, d, r, failing)
 		dogs.BeginSign(t, d, out)

@@ -238,6 +238,9 @@ func dogText(t *talk.Turn, d *planner.Dog) string {
 	if d.Health != "" {
 		s += "\n" + msg("dog.health", "notes", d.Health)
 	}
+	if len(d.Limits) > 0 {
+		s += "\n" + msg("dog.limits", "limits", strings.Join(d.Limits, "; "))
+	}
 	return s
 }
 

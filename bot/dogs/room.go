@@ -35,6 +35,9 @@ func Room() talk.Room {
 			read.DogMeals:    talk.OnDog(setMeals),
 			read.DogStage:    talk.OnDog(setStage),
 			read.DogDied:     answerDied,
+			read.StageAsked: func(t *talk.Turn, s read.Sentence) {
+				t.Say(say.Whole(msg("stage." + s.Stage)))
+			},
 		},
 	}
 }

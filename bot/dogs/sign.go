@@ -31,9 +31,9 @@ func recentSigns(t *talk.Turn, d *planner.Dog) string {
 // shownSigns is how many signs a dog's card shows.
 const shownSigns = 5
 
-// BeginSign puts before a bowl what urgentSign says.
+// BeginSign puts before a bowl what WorstSign says.
 func BeginSign(t *talk.Turn, d *planner.Dog, out *say.Reply) {
-	e, level := urgentSign(t, d, poisonDays)
+	e, level := WorstSign(t, d, PoisonDays)
 	switch level {
 	case alarm.VetNow:
 		out.Begin(msg("sign.bowl", signOf(t, d, e)...))
@@ -59,11 +59,11 @@ func vetSawButton(t *talk.Turn, d *planner.Dog) say.Button {
 // for the amount all the same, each day anew. Time alone clears nothing: after those
 // days it is asked once whether a vet has seen the dog.
 func SignHolds(t *talk.Turn, d *planner.Dog) string {
-	e, level := urgentSign(t, d, signDays)
+	e, level := WorstSign(t, d, signDays)
 	if level != alarm.VetNow || d.ByVet && !d.InForce.Since.Before(e.At) {
 		return ""
 	}
-	shown, late := t.Home.Cautions[holdKey(d)].Said, e.At.AddDate(0, 0, poisonDays)
+	shown, late := t.Home.Cautions[holdKey(d)].Said, e.At.AddDate(0, 0, PoisonDays)
 	switch {
 	case t.Event.At.Before(late) && (shown.Before(e.At) || t.DateAt(shown) != t.Date()):
 		return msg("sign.bowl", signOf(t, d, e)...)
@@ -101,17 +101,10 @@ func ShowAll(t *talk.Turn, d *planner.Dog) {
 
 func holdKey(d *planner.Dog) string { return "sign-" + d.ID }
 
-// NowSign is what a dog showed in the last days for which a vet was to be called at
-// once, where nobody has told of the vet since.
-func NowSign(t *talk.Turn, d *planner.Dog) (planner.Entry, bool) {
-	e, level := urgentSign(t, d, poisonDays)
-	return e, level == alarm.VetNow
-}
-
-// urgentSign is the worst that a dog showed in so many days for which a vet was to be
+// WorstSign is the worst that a dog showed in so many days for which a vet was to be
 // called, at once or that day, or ate in the days in which that may harm, where nobody
 // has told of the vet since; its level is no more than to watch where there is nothing.
-func urgentSign(t *talk.Turn, d *planner.Dog, days int) (worst planner.Entry, level alarm.Level) {
+func WorstSign(t *talk.Turn, d *planner.Dog, days int) (worst planner.Entry, level alarm.Level) {
 	level = alarm.Watch
 	poison, _ := Poison(t, d)
 	for _, e := range UnseenSigns(t, d, days) {
@@ -134,15 +127,15 @@ func urgentSign(t *talk.Turn, d *planner.Dog, days int) (worst planner.Entry, le
 	return worst, level
 }
 
-// poisonDays is for how many days what was eaten may bring signs (common
+// PoisonDays is for how many days what was eaten may bring signs (common
 // veterinary practice, from memory: grapes, rat bait and sock alike).
-const poisonDays = 3
+const PoisonDays = 3
 
 // Poison is what a dog ate last in these days that may still harm it, and of which
 // nobody has told that a vet saw it since; what only makes little of it counts where
 // there is nothing else: "it was only two".
 func Poison(t *talk.Turn, d *planner.Dog) (ate planner.Entry, found bool) {
-	for _, e := range UnseenSigns(t, d, poisonDays) {
+	for _, e := range UnseenSigns(t, d, PoisonDays) {
 		if poisoned(t, e) {
 			if a := t.Alarm(e.Text); !a.Calms {
 				return e, true

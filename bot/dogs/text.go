@@ -127,6 +127,7 @@ func changedText(t *talk.Turn, was, d *planner.Dog) string {
 	if d.Health != was.Health && d.Health != "" {
 		news = append(news, d.Health)
 	}
+	news = append(news, slices.DeleteFunc(slices.Clone(d.Limits), func(l string) bool { return slices.Contains(was.Limits, l) })...)
 	if len(news) == 0 {
 		return msg("dog.changed", "dog", d.Name)
 	}

@@ -8,6 +8,7 @@ import (
 
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/talk"
@@ -189,6 +190,49 @@ func Told(t *talk.Turn, s, name string) bool {
 		t.GoTo(read.Sentence{Intent: read.SetAdult, Dog: d.ID, Weight: told.AdultWeight})
 	default:
 		takeFacts(t, d, told)
+	}
+	return true
+}
+
+// mostLimits is how many limits of a vet are kept for one dog.
+const mostLimits = 10
+
+// LimitWords keeps what a vet has a dog's food keep to, or takes it back; a newer limit of
+// a nutrient takes the place of the one before. What is told beside it is done too.
+func LimitWords(t *talk.Turn, s string) bool {
+	l, rest, ok := read.LimitIn(s)
+	drops := read.DropsLimit(s)
+	if !ok && !drops || t.Talk.Kind != "" || len(t.Home.Dogs) == 0 || !drops && !read.TellsLimit(s, l) {
+		return false
+	}
+	d := talk.TheDog(t)
+	_, _, named := talk.DogsIn(t, s)
+	if len(named) == 1 {
+		d = named[0]
+	}
+	switch {
+	case len(named) == 0 && !read.NamesVet(s) && !read.SaysShe(s): // of a recipe
+		return false
+	case d == nil:
+		talk.WhichDog(t)
+		return true
+	}
+	changed := *d
+	changed.Limits = slices.DeleteFunc(slices.Clone(d.Limits), func(was string) bool { return drops && (!ok || strings.Contains(was, l.Text)) })
+	for ; ok && !drops && len(changed.Limits) < mostLimits; l, rest, ok = read.LimitIn(rest) {
+		changed.Limits = slices.DeleteFunc(changed.Limits, func(was string) bool {
+			old, _, _ := read.LimitIn(was)
+			return was == l.Text || l.Known && old.Of == l.Of && old.Least == l.Least && (l.Bound > 0 || old.Bound == 0)
+		})
+		changed.Limits = append(changed.Limits, l.Text)
+	}
+	ChangeDog(t, d.ID, changed)
+	for _, beside := range alarm.ClauseEnds.Split(rest, -1) { // "vet said 720 kcal a day, and phosphorus under 1 g per 1000 kcal"
+		if beside = strings.TrimSuffix(strings.Trim(beside, " ,"), ", and"); read.BeginsQuestion(beside) {
+			t.RouteWords(beside)
+		} else {
+			talk.Sentence(t, beside)
+		}
 	}
 	return true
 }

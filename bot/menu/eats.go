@@ -171,7 +171,11 @@ func answerTomorrow(t *talk.Turn, s read.Sentence) {
 		t.SayMsg("today.no-dogs").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
 		return
 	}
-	if d := t.Dog(s.Dog); d != nil {
+	d := t.Dog(s.Dog)
+	if d == nil && read.SaysShe(t.AsTyped()) {
+		d = talk.TheDog(t)
+	}
+	if d != nil {
 		bowlTomorrow(t, d)
 		return
 	}

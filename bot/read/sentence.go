@@ -129,6 +129,7 @@ const (
 	LeftIn         Intent = "batch.cooked.in"       // or left in
 	HeatAsked      Intent = "batch.cooked.heat"     // what cooking does to vitamins
 	Storing        Intent = "raw.ask.keep"          // how long food keeps
+	StageAsked     Intent = "food.ask.stage"        // how a growing, pregnant or nursing dog is fed: Stage
 	RawAsked       Intent = "raw.ask"               // whether food may be fed raw
 	HouseRecipes   Intent = "recipe.list.ours"      // those that come with the program
 	SetVet         Intent = "set.place.vet"         // the vet's telephone number: Words, empty where it is to be asked or forgotten

@@ -23,8 +23,26 @@ func DangerAsked(t *talk.Turn, s string) bool {
 	if a.Asked.Key == sulphite && !read.IsQuestion(s) && read.FromAmount(s) == s && day.AteServing(t, "", s) { // "half a sausage"
 		return true
 	}
-	recipes.SayDanger(t, a.Asked, a.Also...)
+	sayAsked(t, a.Asked, a.Also, s)
 	return true
+}
+
+// sayAsked refuses what is dangerous, and answers for the other foods that are asked
+// about with it: "are onions ok, and what about carrots".
+func sayAsked(t *talk.Turn, no *alarm.Danger, also []alarm.Danger, s string) {
+	recipes.SayDanger(t, no, also...)
+	for _, part := range read.Clauses(alarm.ClauseEnds.ReplaceAllString(s, ", ")) {
+		if a := t.Alarm(part); a.Asked != nil || a.Food != nil || a.Alone != nil || a.Eaten != nil {
+			continue
+		}
+		is, ok := t.Understand(part)
+		if !ok && (t.Foods.Find(part).Food != nil || !strings.Contains(part, " ") && !read.Ranker().Knows(strings.ToLower(part))) {
+			is, ok = read.Sentence{Intent: read.CanEat, FoodList: []string{part}}, true
+		}
+		if ok && is.Intent == read.CanEat {
+			t.GoTo(is)
+		}
+	}
 }
 
 // sulphite is the key of what sausages may have in them.

@@ -204,18 +204,18 @@ func staysUrgent(t *talk.Turn, a alarm.Alarm, s string) bool {
 		if len(a.Dogs) > 0 && !slices.Contains(a.Dogs, d.ID) {
 			continue
 		}
-		e, ate := dogs.Poison(t, d)
-		was := msg("urgent.late", "eaten", toldWhen(t, e, say.Short(e.Text)))
-		showed := false
-		if !ate {
-			e, showed = dogs.NowSign(t, d)
-			was = msg("urgent.passed", "eaten", toldWhen(t, e, say.Short(e.Text)))
+		e, level := dogs.WorstSign(t, d, dogs.PoisonDays)
+		if level < alarm.VetNow {
+			continue
 		}
-		if ate || showed {
-			t.Talk.Dog = d.ID
-			t.Say(say.Whole(msg("urgent.now")), say.Whole(was), say.Whole(household.NumbersText(t))).Offer(dogs.HoldButtons(t, d, nil)...)
-			return true
+		poison, ate := dogs.Poison(t, d)
+		if ate {
+			e = poison
 		}
+		was := toldWhen(t, e, say.Short(e.Text))
+		t.Talk.Dog = d.ID
+		t.Say(say.Whole(msg("urgent.now")), say.Whole(say.Choose(ate, msg("urgent.late", "eaten", was), msg("urgent.passed", "eaten", was))), say.Whole(household.NumbersText(t))).Offer(dogs.HoldButtons(t, d, nil)...)
+		return true
 	}
 	return false
 }
@@ -272,10 +272,7 @@ func theOneSeen(t *talk.Turn, open []*planner.Dog, s string) []*planner.Dog {
 		return fits
 	}
 	worst := func(d *planner.Dog) planner.Entry {
-		if e, ate := dogs.Poison(t, d); ate {
-			return e
-		}
-		if e, now := dogs.NowSign(t, d); now {
+		if e, level := dogs.WorstSign(t, d, dogs.PoisonDays); level == alarm.VetNow {
 			return e
 		}
 		e := dogs.UnseenSigns(t, d, toldDays)[0]

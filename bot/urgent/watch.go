@@ -1,0 +1,145 @@
+package urgent
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"bowlwright/bot/day"
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/household"
+	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
+	"bowlwright/bot/read/span"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// offerWithout offers to leave out for good what is blamed for a sign: that a carer
+// thinks so is enough to give none of it.
+func offerWithout(t *talk.Turn, out *say.Reply, of []*planner.Dog, s string) {
+	if len(of) != 1 || !read.Blames(s) || t.Alarm(s).Took {
+		return
+	}
+	for _, w := range span.SplitWords(s) {
+		if nutrition.NamesKind(w.Text) && !read.NotBlamed[w.Text] && !slices.Contains(of[0].Excludes, w.Text) {
+			out.Offer(t.Button(msg("button.without", "food", w.Text, "dog", of[0].Name), "dog", "without", of[0].ID, w.Text))
+			return
+		}
+	}
+}
+
+// WatchSign takes what nothing else understood as a mild sign, or as a question
+// about a food that is refused.
+func WatchSign(t *talk.Turn, s string) bool {
+	a := t.Alarm(s)
+	if a.Food != nil && !manyLines(s) {
+		sayAsked(t, a.Food, a.Also, s)
+		return true
+	}
+	if a.Level != alarm.Watch || asksBack(s) {
+		return false
+	}
+	if read.AsksUsual(s) && len(a.Dogs) == 0 && !read.SaysShe(s) { // "is farting normal"
+		t.SayMsg("urgent.for-vet")
+		return true
+	}
+	if a.Uneaten && read.TakesOff(s) && day.TakeOff(t, dogsMeant(t, a)) {
+		return true
+	}
+	if other, is := leavesOther(t, a, s); is {
+		t.GoTo(other)
+		return true
+	}
+	clauses := read.Clauses(s)
+	if len(clauses) > 1 && len(a.Dogs) < 2 {
+		_ = talk.Sentence(t, clauses[0]) || dogs.HealthAside(t, clauses[0]) // "no chicken for Nell, it gives her wind"
+	}
+	sayWatch(t, a, s)
+	besides(t, a, s)
+	if last := clauses[max(len(clauses)-1, 0):]; len(clauses) > 1 && read.BeginsQuestion(last[0]) {
+		talk.Sentence(t, last[0]) // "he is always hungry, is he getting enough"
+	}
+	return true
+}
+
+// sayWatch says that something mild is to be watched, and notes it.
+func sayWatch(t *talk.Turn, a alarm.Alarm, s string) {
+	of := dogsMeant(t, a)
+	first := msg("urgent.watch")
+	hold := ""
+	var more []say.Button
+	for _, d := range of {
+		if _, before := dogs.WorstSign(t, d, 1); before >= alarm.VetToday && a.Frail > alarm.Watch {
+			first = msg("urgent.today")
+		}
+		for _, o := range day.OpenMeals(t, []string{d.ID}) {
+			more = append(more, talk.DueButton(t, msg("button.skip-meal", "when", o.Clock.String()), "skip", o))
+		}
+		if tr := planner.TransitionOf(t.Home, d.ID); tr != nil && !tr.Over(t.Date()) {
+			hold = msg("urgent.hold-switch")
+			more = append(more, t.Button(msg("button.transition-show"), "transition", "show", d.ID))
+		}
+	}
+	out := t.Say(say.Whole(first), say.Whole(hold))
+	noteSign(t, out, of, s, first)
+	out.Offer(more...)
+}
+
+// SignAside hears a mild sign in what is no answer to an open question: not in
+// words that are kept as they are, nor in a line of a recipe.
+func SignAside(t *talk.Turn, s string) bool {
+	if talk.AnswersFreely(t) {
+		return false
+	}
+	if t.Talk.Kind == "recipe" && (strings.ContainsAny(s, "0123456789") || t.Foods.Find(s).Food != nil) {
+		return false
+	}
+	return WatchSign(t, s)
+}
+
+// Tell answers what is taken for an emergency though no sign or danger is known
+// by its words.
+func Tell(t *talk.Turn, s string) bool {
+	a := t.Alarm(s)
+	if a.Denied || a.Past || a.Habit || a.Person || a.Bare && onList(t, a) {
+		return false
+	}
+	if asked := cmp.Or(a.Asked, a.Food); asked != nil && a.Eaten == nil && !a.Signs {
+		out := t.Say(say.Whole(recipes.DangerText(asked)), say.Whole(msg("urgent.if-eaten")), say.Whole(household.NumbersText(t)))
+		household.OfferNumbers(t, out)
+		return true
+	}
+	level := alarm.VetToday
+	a.Signs, a.Frail = true, max(a.Frail, level)
+	after, since := goesOnWith(t, &a)
+	if since {
+		level = alarm.VetNow
+	}
+	sayAlarm(t, a, level, s, after)
+	return true
+}
+
+// Watch answers what is taken for a mild sign. Nothing is noted of a question,
+// nor of a sign that the dog does not have.
+func Watch(t *talk.Turn, s string) bool {
+	a := t.Alarm(s)
+	switch {
+	case a.Habit:
+		return false
+	case len(t.Home.Dogs) == 0 && !a.Signs:
+		t.SayMsg("urgent.for-vet")
+	case a.Denied || a.Well && !a.Signs && !read.IsQuestion(s):
+		t.SayMsg("urgent.well")
+	case read.IsQuestion(s):
+		t.SayMsg("urgent.for-vet")
+	case a.Later && !a.Signs:
+		t.SayMsg("urgent.fed-by-vet")
+	default:
+		sayWatch(t, a, s)
+	}
+	return true
+}
