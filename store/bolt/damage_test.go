@@ -111,6 +111,7 @@ func tryDamaged(t *testing.T, path string, data []byte, want content) (opened bo
 }
 
 func TestTruncated(t *testing.T) {
+	t.Parallel()
 	data, want := sound(t)
 	path := filepath.Join(t.TempDir(), "s.db")
 	page := os.Getpagesize()
@@ -175,6 +176,7 @@ const stampSize = 1 << 10
 // hold anything; whatever else goes wrong must be found when the file is
 // opened.
 func TestDamagedPages(t *testing.T) {
+	t.Parallel()
 	data, want := sound(t)
 	t.Run("closed", func(t *testing.T) { damagePages(t, data, want) })
 	t.Run("unclosed", func(t *testing.T) { damagePages(t, data[:len(data)-stampSize], want) })
