@@ -138,48 +138,69 @@ func ReminderText(s string, n span.Names, now time.Time) (Reminder, error) {
 // aDose is an amount of something that is given, or how many pieces.
 var aDose = language.Says("dose")
 
-// doseEnds parts doses that stand in a row.
-var doseEnds = regexp.MustCompile(`(?i)\s*(?:[,;&+]|\band\b)\s*(?:also\s+)?`)
+// partEnds part things that stand in a row, of which each has its days or times.
+var partEnds = regexp.MustCompile(`(?i)\s*(?:[,;&+]|[.!]\s|\b(?:and|n|plus)\b)\s*(?:(?:and|also|then|please|remind me|to)\s+)*`)
 
-// EachDose takes apart a reminder of several doses of which each has a time of
-// its own: "gabapentin 100 mg at 8 and metacam 1 ml at 19:00 every day". How often
-// is said once for all, and so is the dog. A reminder that is one comes back alone.
-func EachDose(s string, n span.Names, now time.Time) (each []Reminder, err error) {
+// EachReminder takes apart a text that asks for several reminders, each with days of
+// its own ("fish oil every 2 days and worming every 3 months"), or doses of which
+// each has its time ("gabapentin 100 mg at 8 and metacam 1 ml at 19:00 every day").
+// How often is said once for all doses, and so is the dog. A reminder that is one
+// comes back alone. The error is that of ReminderText.
+func EachReminder(s string, n span.Names, now time.Time) ([]Reminder, error) {
 	all, err := ReminderText(s, n, now)
-	if err != nil || len(all.When.Times) < 2 {
+	each := reminderParts(s, n, now)
+	if len(each) < 2 {
 		return []Reminder{all}, err
 	}
-	for from := 0; from < len(s); {
-		r, to := doseFrom(s, from, n, now)
-		if to < 0 {
-			return []Reminder{all}, nil
-		}
-		if !r.When.Repeats && !r.When.Monthly && r.When.On.IsZero() {
+	dog := all.Dog // of those that name none; the last that was named
+	if at := slices.IndexFunc(each, func(r Reminder) bool { return r.Dog != "" }); at >= 0 {
+		dog = each[at].Dog
+	}
+	for i := range each {
+		r := &each[i]
+		if !ownDays(r.When) {
 			r.When.Repeats, r.When.Cadence = all.When.Repeats, all.When.Cadence
 		}
-		if i := slices.IndexFunc(n.Dogs, func(d span.Named) bool { return d.ID == all.Dog }); r.Dog == "" && i >= 0 {
-			r.Dog, r.Text = all.Dog, r.Text+" for "+n.Dogs[i].Name
+		if r.About == Anything && aDose(r.Text) {
+			r.About = all.About
 		}
-		r.About = all.About
-		each, from = append(each, r), to
+		at := slices.IndexFunc(n.Dogs, func(d span.Named) bool { return d.ID == dog })
+		switch {
+		case r.Dog != "":
+			dog = r.Dog
+		case at >= 0 && (r.Pronoun || aDose(r.Text) || r.About != Anything):
+			if r.Pronoun && r.Thing != "" {
+				r.Text = r.Thing
+			}
+			r.Dog, r.Text = dog, r.Text+" for "+n.Dogs[at].Name
+		}
 	}
 	return each, nil
 }
 
-// doseFrom reads the longest stretch from a place on that is one dose with its
-// time, before another; to is where that begins, -1 where there is none.
-func doseFrom(s string, from int, n span.Names, now time.Time) (r Reminder, to int) {
-	for _, at := range append(doseEnds.FindAllStringIndex(s[from:], -1), []int{len(s) - from, len(s) - from}) {
-		if rest := s[from+at[1]:]; rest != "" && !aDose(rest) {
+// reminderParts are the reminders that a text falls into, the shortest first ones;
+// none where a part says nothing to be reminded of, or not when.
+func reminderParts(s string, n span.Names, now time.Time) []Reminder {
+	for _, at := range append(partEnds.FindAllStringIndex(s, -1), []int{len(s), len(s)}) {
+		r, err := ReminderText(s[:at[0]], n, now)
+		if err != nil || r.Thing == "" && r.About == Anything || !ownDays(r.When) && !(len(r.When.Times) > 0 && aDose(r.Text)) {
 			continue
 		}
-		r, err := ReminderText(s[from:from+at[0]], n, now)
-		if err == nil && len(r.When.Times) > 0 && aDose(r.Text) {
-			return r, from + at[1]
+		if strings.TrimSpace(s[at[1]:]) == "" {
+			return []Reminder{r}
+		}
+		if rest := reminderParts(s[at[1]:], n, now); rest != nil {
+			return append([]Reminder{r}, rest...)
 		}
 	}
-	return r, -1
+	return nil
 }
+
+// OfDose reports that a reminder names how much of something is given.
+func (r Reminder) OfDose() bool { return aDose(r.Text) }
+
+// ownDays reports that a text says on which days.
+func ownDays(w span.When) bool { return w.Repeats || w.Monthly || !w.On.IsZero() || !w.At.IsZero() }
 
 // opened drops words that only lead into a text.
 func opened(s string, leads ...string) string {
@@ -196,7 +217,7 @@ func opened(s string, leads ...string) string {
 func closed(s string) string {
 	for {
 		at := strings.LastIndexByte(s, ' ')
-		if last := strings.ToLower(strings.Trim(s[at+1:], ",;&")); at < 0 || last != "" && !slices.Contains([]string{"and", "at", "then", "both", "also"}, last) {
+		if last := strings.ToLower(strings.Trim(s[at+1:], ",;&")); at < 0 || last != "" && !slices.Contains([]string{"and", "at", "then", "both", "also", "please"}, last) {
 			return strings.TrimRight(s, " ,;")
 		}
 		s = s[:at]

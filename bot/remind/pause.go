@@ -314,7 +314,11 @@ func pauseOne(t *talk.Turn, thing string, p planner.Pause, d *planner.Dog) bool 
 	}
 	switch len(found) {
 	case 0:
-		t.SayMsg("pause.which-none", "text", say.Short(thing)).Offer(button(msg("button.pause-all"), "all", "-"), t.Button(msg("button.reminders"), "remind", "list"))
+		none := msg("pause.which-none", "text", say.Short(thing))
+		if len(strings.Fields(thing)) > 3 { // a sentence names no reminder
+			none = msg("pause.sure-all")
+		}
+		t.Say(say.Para(none)).Offer(button(msg("button.pause-all"), "all", "-"), t.Button(msg("button.reminders"), "remind", "list"))
 	case 1:
 		p.Reminder, p.Dog = found[0].ID, found[0].Dog
 		pauseOrAsk(t, p)

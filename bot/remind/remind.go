@@ -41,7 +41,7 @@ func answerRemind(t *talk.Turn, s read.Sentence) {
 		t.SayMsg("remind.past", "day", say.Capital(day))
 		return
 	}
-	each, err := read.EachDose(s.Words, t.Names(), t.Event.At)
+	each, err := read.EachReminder(s.Words, t.Names(), t.Event.At)
 	if err != nil {
 		talk.SayWhenTrouble(t, err, s.Words)
 		return

@@ -244,11 +244,16 @@ func DoseWords(t *talk.Turn, s string) bool {
 	if len(s) > 160 || strings.ContainsAny(s, "?\n") || len(t.Home.Dogs) == 0 || read.HasBeen(s) {
 		return false
 	}
-	each, err := read.EachDose(s, t.Names(), t.Event.At)
+	each, err := read.EachReminder(s, t.Names(), t.Event.At)
 	if err != nil {
 		return false
 	}
 	if len(each) > 1 {
+		if !slices.ContainsFunc(each, func(r read.Reminder) bool {
+			return r.OfDose() && (r.Dog != "" || r.Pronoun || r.About == read.Giving || len(r.When.Times) > 0)
+		}) {
+			return false
+		}
 		for _, r := range each {
 			makeReminder(t, r, s)
 		}

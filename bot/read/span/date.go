@@ -40,7 +40,10 @@ func (w *WhenReader) takeSpans() {
 		case w.Any(i, "for"):
 			w.takeFor(i)
 		case w.Any(i, "until", "till", "til", "through", "thru", "to"):
-			if d, end := w.dateFrom(i + 1); end > 0 {
+			if from, until, end := w.sharedMonth(max(0, i-1)); end > 0 && !w.Any(i-2, "at") { // "3 to 10 April" that no word leads
+				w.From, w.Until = from, until
+				w.Use(i-1, end)
+			} else if d, end := w.dateFrom(i + 1); end > 0 {
 				w.Until = d
 				w.Use(i, end)
 			}

@@ -132,6 +132,7 @@ func TestWhenText(t *testing.T) {
 		{"until tomorrow", "until 2026-03-03"},
 		{"Juniper from 3 to 10 April (kennel)", "from 2026-04-03 until 2026-04-10 (kennel) | Juniper"},
 		{"from 3 April to 10 April", "from 2026-04-03 until 2026-04-10"},
+		{"away 3 to 10 April, no meals", "from 2026-04-03 until 2026-04-10 | away no meals"},
 		{"3-10 April", "from 2026-04-03 until 2026-04-10"},
 		{"from 28 to 3 April", "from 2026-03-28 until 2026-04-03"},
 		{"from 28 December to 3 January", "from 2026-12-28 until 2027-01-03"},
