@@ -3,7 +3,6 @@ package day
 import (
 	"cmp"
 	"math"
-	"slices"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -55,11 +54,7 @@ func HadBeside(t *talk.Turn, s string) bool {
 	if len(named) > 0 {
 		said.Dog = named[0].ID
 	}
-	ok := countable(t, apart(t, said), true)
-	if ok {
-		takeTreat(t, said)
-	}
-	return ok
+	return countIf(t, said, true)
 }
 
 // takeTreat counts what was said of a treat, or asks which dog had it.
@@ -125,25 +120,29 @@ func apart(t *talk.Turn, said read.TreatSaid) []read.TreatSaid {
 	if _, refused, ok := recipes.ServingOf(t, said.Rest); ok || refused != nil {
 		return []read.TreatSaid{said}
 	}
-	var all []read.TreatSaid
-	for _, part := range read.Servings(said.Rest) {
+	all := []read.TreatSaid{said}
+	for i, part := range read.Servings(said.Rest) {
 		said.Rest = read.WithoutBit(part)
-		all = append(all, said)
-	}
-	if len(all) == 0 {
-		return []read.TreatSaid{said}
+		all = append(all[:i], said)
 	}
 	return all
 }
 
-// countable reports that the kcal of all that was eaten are known, or where some
-// suffices, of any of it.
-func countable(t *talk.Turn, all []read.TreatSaid, some bool) bool {
-	unknown := slices.DeleteFunc(slices.Clone(all), func(p read.TreatSaid) bool {
-		s, refused, ok := recipes.ServingOf(t, p.Rest)
-		return ok && refused == nil && s.Energy.Mid > 0
-	})
-	return len(unknown) == 0 || some && len(unknown) < len(all)
+// countIf counts what was eaten where the kcal of all of it are known or, where some
+// suffices, of any, and reports whether they are.
+func countIf(t *talk.Turn, said read.TreatSaid, some bool) bool {
+	all := apart(t, said)
+	known := 0
+	for _, p := range all {
+		if s, refused, ok := recipes.ServingOf(t, p.Rest); ok && refused == nil && s.Energy.Mid > 0 {
+			known++
+		}
+	}
+	if known == 0 || known < len(all) && !some {
+		return false
+	}
+	takeTreat(t, said)
+	return true
 }
 
 // mostTreat is more than any treat holds, in kcal.
@@ -200,12 +199,7 @@ func servingNote(t *talk.Turn, s recipes.Serving) string {
 // AteServing counts an amount of food that a dog had besides, and reports whether
 // its kcal are known: "she stole a 300 g steak".
 func AteServing(t *talk.Turn, dog, text string) bool {
-	said := read.TreatSaid{Dog: dog, Rest: text}
-	ok := text != "" && countable(t, apart(t, said), false)
-	if ok {
-		takeTreat(t, said)
-	}
-	return ok
+	return text != "" && countIf(t, read.TreatSaid{Dog: dog, Rest: text}, false)
 }
 
 // answerAte counts what a dog was given besides: "gave her a boiled egg".

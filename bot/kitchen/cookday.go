@@ -101,14 +101,9 @@ func cookText(t *talk.Turn, out planner.Date) string {
 // sayCookDay says on a cooking day what is left, and what lasts to the next one.
 func sayCookDay(t *talk.Turn, _ []planner.Occurrence) {
 	all := shelves(t)
-	first := t.Date().AddDays(1)
-	for i, f := range all {
-		if out, ok := f.runsOut(t); ok && (i == 0 || out.Before(first)) {
-			first = out
-		}
-	}
-	if first.Before(t.Date().AddDays(1)) { // of today's meals nothing is cooked any more
-		first = t.Date().AddDays(1)
+	first := cmp.Or(runOut(t, all), t.Date().AddDays(1))
+	if first == t.Date() { // of today's meals nothing is cooked any more
+		first = first.AddDays(1)
 	}
 	lines := shelvesText(t, all)
 	next, ok := nextCooking(t, t.Event.At)

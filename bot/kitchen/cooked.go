@@ -114,15 +114,9 @@ func sayCooked(t *talk.Turn, r *planner.Recipe, raw, cooked int) {
 // dogsOffered are the dogs that a batch of a recipe is for: those of the one that the
 // last reply is about and that waits to be counted, else all that eat it.
 func dogsOffered(t *talk.Turn, r *planner.Recipe) (all []*planner.Dog, waiting bool) {
-	for _, args := range t.Offered("packs") {
-		if args[0] != "in" || talk.Arg(args, 1) != r.ID {
-			continue
-		}
-		for _, arg := range args[min(4, len(args)):] {
-			id, _, _ := strings.Cut(arg, ".")
-			if d := t.Dog(id); d != nil {
-				all = append(all, d)
-			}
+	for _, l := range lotsOffered(t, r.ID) {
+		if d := t.Dog(l.Dog); d != nil {
+			all = append(all, d)
 		}
 	}
 	if len(all) == 0 {
@@ -157,17 +151,16 @@ func cookedText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, kcal nutrition.
 	}
 	for _, s := range all {
 		of := planner.Recipe{Ingredients: s.Lot.Of}
+		aDay := packed(s.Lot, r.Share(kcal))
 		switch {
 		case s.Left() <= 0:
 		case len(s.Lot.Of) > 0 && !planner.SameParts(&of, &planner.Recipe{Ingredients: r.Ingredients}): // it was changed since
-			aDay := nutrition.Grams(r.Share(kcal) / s.Lot.Kcal * nutrition.Kcal(s.Lot.Each))
 			return msg("packs.older", "made", t.DateText(t.DateAt(s.Lot.Moves[0].At)), "recipe", r.Name, "day", mass(aDay), "meal", mass(aDay/aMeal))
 		case s.Lot.Yield == 0:
 			frozen = msg("packs.raw")
 		case s.Lot.Yield == 1:
 			return "" // as the recipe is written
 		default:
-			aDay := nutrition.Grams(r.Share(kcal) / s.Lot.Kcal * nutrition.Kcal(s.Lot.Each))
 			return msg("cooked.from-packs", "recipe", r.Name, "day", mass(aDay), "meal", mass(aDay/aMeal))
 		}
 		if frozen != "" {
@@ -187,6 +180,11 @@ func cookedText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, kcal nutrition.
 	return say.JoinParas(said, frozen)
 }
 
+// packed is what some kcal weigh in packs of a lot.
+func packed(l *planner.Lot, kcal nutrition.Kcal) nutrition.Grams {
+	return nutrition.Grams(kcal / l.Kcal * nutrition.Kcal(l.Each))
+}
+
 // Packed is a dog's day of a recipe as packs of it weigh, what there is of them, and
 // whether they are cooked. It reports false where there are none for a day.
 func Packed(t *talk.Turn, d *planner.Dog, r *planner.Recipe, day planner.Date) (aDay nutrition.Grams, left string, cooked, ok bool) {
@@ -194,8 +192,7 @@ func Packed(t *talk.Turn, d *planner.Dog, r *planner.Recipe, day planner.Date) (
 	for _, s := range stocksFor(t, r.ID, d.ID) {
 		lasts := func(f shelf) bool { out, eaten := f.runsOut(t); return eaten && day.Before(out) }
 		if s.Left() > 0 && slices.ContainsFunc(of, lasts) {
-			kcal := r.Share(planner.AmountOf(*d, t.Event.At).Kcal)
-			return nutrition.Grams(kcal / s.Lot.Kcal * nutrition.Kcal(s.Lot.Each)), shelvesText(t, of), s.Lot.Yield > 0, true
+			return packed(s.Lot, r.Share(planner.AmountOf(*d, t.Event.At).Kcal)), shelvesText(t, of), s.Lot.Yield > 0, true
 		}
 	}
 	return 0, "", false, false

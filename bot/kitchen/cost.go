@@ -239,10 +239,6 @@ func answerSaving(t *talk.Turn, s read.Sentence) {
 	if r == nil {
 		return
 	}
-	saySavings(t, r, s.Food)
-}
-
-func saySavings(t *talk.Turn, r *planner.Recipe, words string) {
 	of := slices.DeleteFunc(eaters(t, r), func(d *planner.Dog) bool {
 		n := planner.AmountOf(*d, t.Event.At)
 		return n.Waits() || n.Kcal <= 0
@@ -256,7 +252,7 @@ func saySavings(t *talk.Turn, r *planner.Recipe, words string) {
 			return
 		}
 	}
-	all := savings(t, r, of, words)
+	all := savings(t, r, of, s.Food)
 	if len(all) == 0 {
 		t.SayMsg("save.none", "recipe", r.Name)
 		return
@@ -326,27 +322,6 @@ func mustNot(t *talk.Turn, of []*planner.Dog, o adjust.Swap) bool {
 		}
 	}
 	return slices.ContainsFunc(o.Worse, func(c adjust.Change) bool { return c.To.TooMuch() })
-}
-
-// pressCost does what a button about cost asks.
-func pressCost(t *talk.Turn, args []string) {
-	r := t.Recipe(talk.Arg(args, 1))
-	switch talk.Arg(args, 0) {
-	case "all":
-		answerCost(t, read.Sentence{})
-	case "prices":
-		answerPrices(t, read.Sentence{})
-	case "currency":
-		pressCurrency(t, talk.Arg(args, 1))
-	case "save":
-		if r == nil {
-			answerSaving(t, read.Sentence{})
-			return
-		}
-		saySavings(t, r, "")
-	default:
-		t.SayMsg("press.stale")
-	}
 }
 
 // sold are purchases as a shop sells them.

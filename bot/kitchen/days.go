@@ -22,7 +22,7 @@ func answerDays(t *talk.Turn, s read.Sentence) {
 	if sayNoRecipe(t, s) {
 		return
 	}
-	if s.Recipe != "" || s.Weight > 0 || slices.Contains(strings.Fields(strings.ToLower(t.Event.Text)), "it") || !byRotation(t, of, t.Date().AddDays(1), s.Days) {
+	if s.Weight > 0 || slices.Contains(strings.Fields(strings.ToLower(t.Event.Text)), "it") || !byRotation(t, of, &s) {
 		bowls.AnswerScale(t, s)
 	}
 }
@@ -43,7 +43,7 @@ func sayNoRecipe(t *talk.Turn, s read.Sentence) bool {
 
 // daysTogether makes food for several dogs that are named.
 func daysTogether(t *talk.Turn, of []*planner.Dog, s read.Sentence) {
-	if sayNoRecipe(t, s) || s.Recipe == "" && byRotation(t, of, t.Date().AddDays(1), s.Days) {
+	if sayNoRecipe(t, s) || byRotation(t, of, &s) {
 		return
 	}
 	if r := talk.RecipeMeant(t, s); r != nil {
@@ -62,14 +62,19 @@ type run struct {
 // choice).
 const mostDays = 400
 
-// byRotation makes what dogs eat on some days from one on, and reports whether that
-// is more than one recipe.
-func byRotation(t *talk.Turn, of []*planner.Dog, from planner.Date, days float64) bool {
-	runs, recipes := runsOf(t, of, from, days)
-	if recipes < 2 {
+// byRotation makes what dogs eat from tomorrow on for some days, where no recipe is named
+// and that is more than one, and reports whether it did; one alone is the recipe meant.
+func byRotation(t *talk.Turn, of []*planner.Dog, s *read.Sentence) bool {
+	from := t.Date().AddDays(1)
+	runs, recipes := runsOf(t, of, from, s.Days)
+	switch {
+	case s.Recipe != "" || recipes == 0:
+		return false
+	case recipes == 1:
+		s.Recipe = runs[0].recipe
 		return false
 	}
-	makeRuns(t, runs, from, days)
+	makeRuns(t, runs, from, s.Days)
 	return true
 }
 

@@ -40,25 +40,39 @@ func moved(kind planner.PackMoveKind) talk.Intent {
 		case 1:
 			move(t, all[0], kind, n)
 		default:
-			out := t.SayMsg("packs.which")
-			for _, f := range all {
-				out.Offer(t.Button(msg("button.shelf", "dog", dogOf(t, f.dog), "recipe", f.name()), "packs", "move", string(kind), strconv.Itoa(n), f.recipe, f.dog))
-			}
+			askShelf(t, all, "move", string(kind), strconv.Itoa(n))
 		}
 	}
+}
+
+// askShelf asks which packs are meant.
+func askShelf(t *talk.Turn, all []shelf, args ...string) {
+	out := t.SayMsg("packs.which")
+	for _, f := range all {
+		out.Offer(t.Button(msg("button.shelf", "dog", dogOf(t, f.dog), "recipe", f.name()), "packs", append(slices.Clone(args), f.recipe, f.dog)...))
+	}
+}
+
+// shelfOf is the shelf of a recipe for a dog, nil where there is none.
+func shelfOf(t *talk.Turn, recipe, dog string) *shelf {
+	for _, f := range shelves(t) {
+		if f.recipe == recipe && f.dog == dog {
+			return &f
+		}
+	}
+	return nil
 }
 
 // pressMove does it to the packs that were chosen.
 func pressMove(t *talk.Turn, args []string) {
 	n, err := strconv.Atoi(talk.Arg(args, 1))
-	all := shelves(t)
-	i := slices.IndexFunc(all, func(f shelf) bool { return f.recipe == talk.Arg(args, 2) && f.dog == talk.Arg(args, 3) })
+	f := shelfOf(t, talk.Arg(args, 2), talk.Arg(args, 3))
 	kind := planner.PackMoveKind(talk.Arg(args, 0))
-	if i < 0 || err != nil || n < 0 && kind != fixBatch {
+	if f == nil || err != nil || n < 0 && kind != fixBatch {
 		t.SayMsg("press.gone")
 		return
 	}
-	move(t, all[i], kind, n)
+	move(t, *f, kind, n)
 	t.InPlace(t.LastReply())
 }
 
@@ -79,13 +93,11 @@ func move(t *talk.Turn, f shelf, kind planner.PackMoveKind, n int) {
 	if short > 0 {
 		text = msg("packs.short", "n", n-short, "asked", n)
 	}
-	now := shelves(t)
-	i := slices.IndexFunc(now, func(o shelf) bool { return o.recipe == f.recipe && o.dog == f.dog })
 	said := msg("moved.fixed")
 	if kind != fixBatch {
 		said = msg("moved."+string(kind), "n", n-short)
 	}
-	out := t.Say(say.Para(said), say.Para(text), say.Para(shelfText(t, now[i])), say.Para(say.Where(kind == planner.PacksThawed, msg("thaw.keep"))))
+	out := t.Say(say.Para(said), say.Para(text), say.Para(shelfText(t, *shelfOf(t, f.recipe, f.dog))), say.Para(say.Where(kind == planner.PacksThawed, msg("thaw.keep"))))
 	out.Offer(t.UndoButton())
 }
 
@@ -174,14 +186,21 @@ func fix(t *talk.Turn, f shelf, n int) {
 	}
 }
 
+// packsSaid is how many packs a sentence tells of, as a button has it; it asks where that
+// is no number of packs.
+func packsSaid(t *talk.Turn, s read.Sentence) (n string, ok bool) {
+	if ok = s.Count >= 1 && s.Count <= mostPacks && s.Count == math.Floor(s.Count); !ok {
+		t.SayMsg("packs.how-many")
+	}
+	return strconv.Itoa(int(s.Count)), ok
+}
+
 // askUsed asks whether packs that were used are those of the meals, which are
 // counted by themselves.
 func askUsed(t *talk.Turn, s read.Sentence) {
-	if n := int(s.Count); n < 1 || float64(n) != s.Count || n > mostPacks {
-		t.SayMsg("packs.how-many")
-		return
+	if n, ok := packsSaid(t, s); ok {
+		t.SayMsg("used.ask").Offer(t.Button(msg("button.used-meals"), "packs", "left"), t.Button(msg("button.used-beside"), "packs", "used", n, s.Recipe, s.Dog))
 	}
-	t.SayMsg("used.ask").Offer(t.Button(msg("button.used-meals"), "packs", "left"), t.Button(msg("button.used-beside"), "packs", "used", strconv.Itoa(int(s.Count)), s.Recipe, s.Dog))
 }
 
 // doMoved does something to packs of the recipe and dog that were said.
@@ -193,12 +212,9 @@ func doMoved(t *talk.Turn, kind planner.PackMoveKind, args []string) {
 // askBack asks whether thawed packs may be frozen again (USDA's advice for kitchens,
 // from memory): still icy, from the fridge, on the same day.
 func askBack(t *talk.Turn, s read.Sentence) {
-	if n := int(s.Count); n < 1 || float64(n) != s.Count || n > mostPacks {
-		t.SayMsg("packs.how-many")
-		return
+	if n, ok := packsSaid(t, s); ok {
+		t.SayMsg("back.ask").Offer(t.Button(msg("button.still-icy"), "packs", "back", "icy", n, s.Recipe, s.Dog), t.Button(msg("button.not-icy"), "packs", "back", "warm"))
 	}
-	args := []string{strconv.Itoa(int(s.Count)), s.Recipe, s.Dog}
-	t.SayMsg("back.ask").Offer(t.Button(msg("button.still-icy"), "packs", append([]string{"back", "icy"}, args...)...), t.Button(msg("button.not-icy"), "packs", append([]string{"back", "warm"}, args...)...))
 }
 
 // pressBack takes the answer.
@@ -224,6 +240,11 @@ func throwOverdue(t *talk.Turn) {
 		t.SayMsg("press.stale")
 		return
 	}
+	sayRest(t, grams)
+}
+
+// sayRest says how much of what was thawed is thrown away.
+func sayRest(t *talk.Turn, grams int) {
 	t.Say(say.Para(msg("moved.rest", "grams", say.Mass(nutrition.Grams(grams), t.Home.Units)))).Offer(t.Button(msg("button.left"), "packs", "left"), t.UndoButton())
 }
 
@@ -250,7 +271,7 @@ func throwOpen(t *talk.Turn, s read.Sentence) {
 		grams = min(grams, n*first.Lot.Each)
 	}
 	addMove(t, first.Lot.ID, planner.PacksRest, n)
-	t.Say(say.Para(msg("moved.rest", "grams", say.Mass(nutrition.Grams(grams), t.Home.Units)))).Offer(t.Button(msg("button.left"), "packs", "left"), t.UndoButton())
+	sayRest(t, grams)
 }
 
 // throwAll throws away all packs there are, of a recipe and a dog where they are said.

@@ -41,8 +41,7 @@ func offerFrozen(t *talk.Turn, out *say.Reply, r *planner.Recipe, all []portion,
 // were counted raw before are others, and raw still.
 func pressFrozen(t *talk.Turn, more bool, args []string) {
 	r := t.Recipe(talk.Arg(args, 0))
-	of, thousandth := talk.Arg(args, 1), talk.Arg(args, 2)
-	yield, err := strconv.Atoi(thousandth)
+	yield, err := strconv.Atoi(talk.Arg(args, 2))
 	switch {
 	case r == nil || err != nil:
 		t.SayMsg("press.gone")
@@ -51,20 +50,16 @@ func pressFrozen(t *talk.Turn, more bool, args []string) {
 		recipes.RefuseCooked(t, r)
 		return
 	}
-	var lots []planner.Lot
-	for _, arg := range args[3:] {
-		part := strings.Split(arg, ".")
-		n, _ := strconv.Atoi(talk.Arg(part, 1))
-		each, _ := strconv.Atoi(talk.Arg(part, 2))
-		d := t.Dog(part[0])
-		if d == nil || n <= 0 || each <= 0 {
+	lots := lotsIn(t, args)
+	for _, l := range lots {
+		d := t.Dog(l.Dog)
+		if d == nil || l.Moves[0].Packs <= 0 || l.Each <= 0 {
 			t.SayMsg("press.gone")
 			return
 		}
 		if dogs.Held(t, d) {
 			return
 		}
-		lots = append(lots, planner.Lot{ID: strings.Join([]string{of, r.ID, d.ID}, "."), Dog: d.ID, Each: each, Yield: float64(yield) / 1000, Moves: []planner.PackMove{{Kind: planner.PacksMade, Packs: n, At: t.Event.At.UTC()}}})
 	}
 	for _, l := range t.Home.Packs {
 		if slices.ContainsFunc(lots, func(m planner.Lot) bool { return m.ID == l.ID }) {
@@ -79,6 +74,30 @@ func pressFrozen(t *talk.Turn, more bool, args []string) {
 		}
 	}
 	putIn(t, r, lots)
+}
+
+// lotsIn are the packs that a button puts into the stock.
+func lotsIn(t *talk.Turn, args []string) (lots []planner.Lot) {
+	recipe, of := talk.Arg(args, 0), talk.Arg(args, 1)
+	yield, _ := strconv.ParseFloat(talk.Arg(args, 2), 64)
+	for _, arg := range args[min(3, len(args)):] {
+		part := strings.Split(arg, ".")
+		n, _ := strconv.Atoi(talk.Arg(part, 1))
+		each, _ := strconv.Atoi(talk.Arg(part, 2))
+		lots = append(lots, planner.Lot{ID: strings.Join([]string{of, recipe, part[0]}, "."), Recipe: recipe, Dog: part[0], Each: each, Yield: yield / 1000, Moves: []planner.PackMove{{Kind: planner.PacksMade, Packs: n, At: t.Event.At.UTC()}}})
+	}
+	return lots
+}
+
+// lotsOffered are the packs of the batch of a recipe that the last reply is about and
+// that waits to be counted.
+func lotsOffered(t *talk.Turn, recipe string) (lots []planner.Lot) {
+	for _, args := range t.Offered("packs") {
+		if args[0] == "in" && talk.Arg(args, 1) == recipe {
+			lots = append(lots, lotsIn(t, args[1:])...)
+		}
+	}
+	return lots
 }
 
 // cookedWithin is for how many days packs that were counted raw may be those that
@@ -168,7 +187,11 @@ func dropRaw(t *talk.Turn, cooked planner.Lot) bool {
 // Of how many grams need not be said of the batch that was just made.
 func answerMade(t *talk.Turn, s read.Sentence) {
 	for _, args := range t.Offered("packs") {
-		if args[0] == "in" && s.Grams == 0 && packsIn(args) == int(s.Count) {
+		n := 0
+		for _, l := range lotsIn(t, args[1:]) {
+			n += l.Moves[0].Packs
+		}
+		if args[0] == "in" && s.Grams == 0 && n == int(s.Count) {
 			pressFrozen(t, false, args[1:])
 			return
 		}
@@ -226,15 +249,7 @@ func madeFor(t *talk.Turn, said []read.Sentence) {
 // eachOf is what a dog's packs of a recipe weigh, where nobody says it: as in the batch
 // that the last reply is about, else as those that were made last.
 func eachOf(t *talk.Turn, recipe, dog string) nutrition.Grams {
-	for _, args := range t.Offered("packs") {
-		for _, arg := range args[min(4, len(args)):] {
-			if part := strings.Split(arg, "."); args[0] == "in" && args[1] == recipe && part[0] == dog {
-				each, _ := strconv.Atoi(talk.Arg(part, 2))
-				return nutrition.Grams(each)
-			}
-		}
-	}
-	for _, l := range slices.Backward(t.Home.Packs) {
+	for _, l := range slices.Backward(append(slices.Clone(t.Home.Packs), lotsOffered(t, recipe)...)) {
 		if l.Recipe == recipe && l.Dog == dog {
 			return nutrition.Grams(l.Each)
 		}
@@ -315,15 +330,6 @@ func whosePacks(t *talk.Turn, r *planner.Recipe, each int, yield float64) (dog s
 		}
 	}
 	return dog
-}
-
-// packsIn is how many packs a button puts into the stock.
-func packsIn(args []string) (n int) {
-	for _, arg := range args[min(4, len(args)):] {
-		packs, _ := strconv.Atoi(talk.Arg(strings.Split(arg, "."), 1))
-		n += packs
-	}
-	return n
 }
 
 // What nobody freezes at once: more packs, or heavier ones (our own choice).

@@ -1,6 +1,7 @@
 package kitchen
 
 import (
+	"cmp"
 	"strconv"
 	"strings"
 
@@ -253,6 +254,8 @@ func takePriceAnswer(t *talk.Turn, d priced, in talk.Answer) {
 		code := strings.ToUpper(said)
 		if got, ok := t.Understand("prices in " + said); ok && got.Intent == read.SetCurrency {
 			code = got.Words
+		} else if is, _, ok := read.SumSaid(said + "1"); ok { // "£"
+			code = cmp.Or(is.Money.Currency, code)
 		}
 		if more, done := pricesTold(t, said); done {
 			return

@@ -3,6 +3,7 @@ package kitchen
 import (
 	_ "embed"
 	"reflect"
+	"strconv"
 	"strings"
 
 	"bowlwright/bot/read"
@@ -19,7 +20,12 @@ func Room() talk.Room {
 			"shopping": {Do: shoppingCommand, Slash: true},
 			"cost":     {Do: costCommand, Slash: true},
 		},
-		Presses: map[string]talk.Press{"packs": pressPacks, "shop": pressShop, "cost": pressCost},
+		Presses: map[string]talk.Press{"packs": packs(), "shop": shop(), "cost": talk.Verbs(map[string]talk.Press{
+			"all":      func(t *talk.Turn, _ []string) { answerCost(t, read.Sentence{}) },
+			"prices":   func(t *talk.Turn, _ []string) { answerPrices(t, read.Sentence{}) },
+			"currency": func(t *talk.Turn, args []string) { pressCurrency(t, talk.Arg(args, 0)) },
+			"save":     func(t *talk.Turn, args []string) { answerSaving(t, read.Sentence{Recipe: talk.Arg(args, 0)}) },
+		})},
 		Forms: map[string]talk.Form{"price": priceForm(),
 			"cooked": {Take: talk.TakeDraft(takeRaw), Again: talk.WithDraft(askRaw)}},
 		Answers: map[read.Intent]talk.Intent{
@@ -105,45 +111,44 @@ func on(t *talk.Turn, happened any) {
 	}
 }
 
-// pressPacks does what a button about packs asks.
-func pressPacks(t *talk.Turn, args []string) {
-	more := args[min(1, len(args)):]
-	switch talk.Arg(args, 0) {
-	case "in", "in-more":
-		pressFrozen(t, talk.Arg(args, 0) == "in-more", more)
-	case "cooked":
-		pressCooked(t, more)
-	case "weighed":
-		if r := t.Recipe(talk.Arg(more, 0)); r != nil {
-			weighedAs(true)(t, r, read.Sentence{})
-			return
-		}
-		t.SayMsg("press.gone")
-	case "juice":
-		pressJuice(t, more)
-	case "move":
-		pressMove(t, more)
-	case "whose":
-		pressWhose(t, more)
-	case "make":
-		pressMake(t, more)
-	case "used":
-		doMoved(t, planner.PacksUsed, more)
-	case "back":
-		pressBack(t, more)
-	case "rest":
-		throwOverdue(t)
-	case "anyone":
-		forAnyone(t, talk.Arg(more, 0))
-	case "thaw":
-		answerThaw(t)
-	case "out":
-		pressOut(t)
-	case "left":
-		answerLeft(t, read.Sentence{})
-	default:
-		t.SayMsg("press.stale")
-	}
+// packs is what buttons about packs do.
+func packs() talk.Press {
+	return talk.Verbs(map[string]talk.Press{
+		"in":      func(t *talk.Turn, args []string) { pressFrozen(t, false, args) },
+		"in-more": func(t *talk.Turn, args []string) { pressFrozen(t, true, args) },
+		"cooked":  pressCooked,
+		"weighed": func(t *talk.Turn, args []string) {
+			talk.OnRecipe(weighedAs(true))(t, read.Sentence{Recipe: talk.Arg(args, 0)})
+		},
+		"juice":  pressJuice,
+		"move":   pressMove,
+		"whose":  pressWhose,
+		"make":   pressMake,
+		"used":   func(t *talk.Turn, args []string) { doMoved(t, planner.PacksUsed, args) },
+		"back":   pressBack,
+		"rest":   func(t *talk.Turn, _ []string) { throwOverdue(t) },
+		"anyone": func(t *talk.Turn, args []string) { forAnyone(t, talk.Arg(args, 0)) },
+		"thaw":   func(t *talk.Turn, _ []string) { answerThaw(t) },
+		"out":    func(t *talk.Turn, _ []string) { pressOut(t) },
+		"left":   func(t *talk.Turn, _ []string) { answerLeft(t, read.Sentence{}) },
+	})
+}
+
+// shop is what buttons about the shopping list do.
+func shop() talk.Press {
+	return talk.Verbs(map[string]talk.Press{
+		"tick": pressTick,
+		"text": func(t *talk.Turn, _ []string) { sayText(t) },
+		"new": func(t *talk.Turn, _ []string) {
+			offerWeeks(t, t.SayMsg("shop.how-long")).Offer(t.Button(msg("button.month-list"), "shop", "for", "30"))
+		},
+		"for": func(t *talk.Turn, args []string) {
+			days, _ := strconv.Atoi(talk.Arg(args, 0))
+			answerShop(t, read.Sentence{Days: float64(days)})
+		},
+		"batch": listBatch,
+		"show":  func(t *talk.Turn, _ []string) { showList(t) },
+	})
 }
 
 //go:embed messages.txt

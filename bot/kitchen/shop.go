@@ -32,7 +32,7 @@ func answerShop(t *talk.Turn, s read.Sentence) {
 	if s.Days == 0 && s.Recipe == "" && s.Dog == "" {
 		for _, args := range t.Offered("shop") {
 			if args[0] == "batch" { // "what do I need to buy for that"
-				pressShop(t, args)
+				listBatch(t, args[1:])
 				return
 			}
 		}
@@ -87,8 +87,10 @@ func makeList(t *talk.Turn, of larder.Span) {
 
 // listBatch makes a list of what goes into a batch of so many grams, for some days:
 // all of it, whatever there is in packs.
-func listBatch(t *talk.Turn, recipe string, grams, days int) {
-	r := t.Recipe(recipe)
+func listBatch(t *talk.Turn, args []string) {
+	r := t.Recipe(talk.Arg(args, 0))
+	grams, _ := strconv.Atoi(talk.Arg(args, 1))
+	days, _ := strconv.Atoi(talk.Arg(args, 2))
 	if r == nil || grams < 1 || days < 1 || days > mostShop {
 		t.SayMsg("press.gone")
 		return
@@ -115,8 +117,8 @@ func keepList(t *talk.Turn, needs larder.Needs, of larder.Span) {
 	}
 	made := larder.NewShopList(needs, t.Foods, t.Home.Shop, list)
 	notes := needsText(t, needs, home)
-	if alone != "" && len(needs.All) > 0 {
-		notes = talk.JoinLines(slices.DeleteFunc([]string{alone, notes}, func(s string) bool { return s == "" }))
+	if len(needs.All) > 0 {
+		notes = say.JoinParas(alone, notes)
 	}
 	if len(needs.All) == 0 {
 		t.Say(say.Para(nothingText(needs)), say.Whole(notes))
@@ -145,15 +147,13 @@ func needsText(t *talk.Turn, n larder.Needs, home []planner.Purchase) string {
 			cost = msg("shop.cost", "sum", sumText(t, c))
 		}
 	}
-	lines := []string{
+	return say.JoinParas(
 		say.Where(n.Packs >= 0.5, msg("shop.packs", "n", int(math.Round(n.Packs)))),
 		say.Where(len(home) > 0, msg("shop.at-home", "what", say.ListOf(home, func(p planner.Purchase) string { return purchaseText(t, p) }))),
 		say.Where(len(n.Waiting) > 0, msg("shop.waiting", "dogs", talk.DogNames(t, n.Waiting))),
 		say.Where(len(n.Bare) > 0, msg("shop.bare", "dogs", talk.DogNames(t, n.Bare))),
 		say.Where(len(n.Unscaled) > 0, msg("shop.unscaled", "recipes", say.List(n.Unscaled))),
-		cost,
-	}
-	return talk.JoinLines(slices.DeleteFunc(lines, func(s string) bool { return s == "" }))
+		cost)
 }
 
 // purchaseText is so much of a food, as it is bought.
@@ -279,11 +279,16 @@ func aislesText(t *talk.Turn, l *planner.ShopList) string {
 // showList says the list, in the place of the one whose button was pressed.
 func showList(t *talk.Turn, notes ...string) {
 	if t.Home.Shop == nil || len(t.Home.Shop.Lines) == 0 {
-		t.SayMsg("shop.none").Offer(t.Button(msg("button.week-list"), "shop", "for", "7"), t.Button(msg("button.fortnight-list"), "shop", "for", "14"))
+		offerWeeks(t, t.SayMsg("shop.none"))
 		return
 	}
 	t.Replies = append(t.Replies, listReply(t, say.JoinParas(notes...)))
 	t.InPlace(t.LastReply())
+}
+
+// offerWeeks offers lists of a week and of two.
+func offerWeeks(t *talk.Turn, out *say.Reply) *say.Reply {
+	return out.Offer(t.Button(msg("button.week-list"), "shop", "for", "7"), t.Button(msg("button.fortnight-list"), "shop", "for", "14"))
 }
 
 // tellList changes the list in the other chats that have it, and in this one
@@ -323,34 +328,11 @@ func sayText(t *talk.Turn) {
 	t.Say(say.Whole(talk.JoinLines(lines)))
 }
 
-// pressShop does what a button about the list asks.
-func pressShop(t *talk.Turn, args []string) {
-	switch talk.Arg(args, 0) {
-	case "tick":
-		id, _ := strconv.Atoi(talk.Arg(args, 1))
-		pressTick(t, id, talk.Arg(args, 2) == "1")
-	case "text":
-		sayText(t)
-	case "new":
-		t.SayMsg("shop.how-long").Offer(t.Button(msg("button.week-list"), "shop", "for", "7"), t.Button(msg("button.fortnight-list"), "shop", "for", "14"), t.Button(msg("button.month-list"), "shop", "for", "30"))
-	case "for":
-		days, _ := strconv.Atoi(talk.Arg(args, 1))
-		answerShop(t, read.Sentence{Days: float64(days)})
-	case "batch":
-		grams, _ := strconv.Atoi(talk.Arg(args, 2))
-		days, _ := strconv.Atoi(talk.Arg(args, 3))
-		listBatch(t, talk.Arg(args, 1), grams, days)
-	case "show":
-		showList(t)
-	default:
-		t.SayMsg("press.stale")
-	}
-}
-
 // pressTick ticks a line off, or opens it again. A button that says what is so
 // already changes nothing: two carers who tick the same line do not open it.
-func pressTick(t *talk.Turn, id int, got bool) {
-	line := t.Home.Shop.Line(id)
+func pressTick(t *talk.Turn, args []string) {
+	id, _ := strconv.Atoi(talk.Arg(args, 0))
+	line, got := t.Home.Shop.Line(id), talk.Arg(args, 1) == "1"
 	switch {
 	case line == nil:
 		showList(t, msg("shop.other-list"))

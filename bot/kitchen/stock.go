@@ -108,6 +108,17 @@ func (f shelf) runsOut(t *talk.Turn) (planner.Date, bool) {
 	return planner.Date{}, false
 }
 
+// runOut is the first day that one of some shelves is not enough for, zero where none is
+// eaten of.
+func runOut(t *talk.Turn, all []shelf) (first planner.Date) {
+	for _, f := range all {
+		if out, ok := f.runsOut(t); ok && (first.IsZero() || out.Before(first)) {
+			first = out
+		}
+	}
+	return first
+}
+
 // enough is how much of a day's food counts as all of it: packs are rounded (our
 // own choice).
 const enough = 0.9
@@ -214,12 +225,9 @@ func answerLeft(t *talk.Turn, s read.Sentence) {
 		t.Say(say.Para(cookText(t, planner.Date{})), say.Para(msg("left.nothing", talk.Examples(t)...)))
 		return
 	}
-	var cook, useBy planner.Date
+	var useBy planner.Date
 	about := false
 	for _, f := range all {
-		if out, ok := f.runsOut(t); ok && (cook.IsZero() || out.Before(cook)) {
-			cook = out
-		}
 		packs, _, unsure := f.left()
 		about = about || unsure
 		for _, s := range f.stocks {
@@ -232,7 +240,7 @@ func answerLeft(t *talk.Turn, s read.Sentence) {
 		return slices.ContainsFunc(all, func(f shelf) bool { packs, _, _ := f.left(); return packs > 0 && is(f) })
 	}
 	forGone := of(func(f shelf) bool { return gone(t, f.dog) })
-	out := t.Say(say.Whole(shelvesText(t, all)), say.Para(cookText(t, cook)), say.Para(useByText(t, useBy)), say.Para(say.Where(about, msg("left.about-why"))), say.Para(say.Where(forGone, msg("left.gone"))))
+	out := t.Say(say.Whole(shelvesText(t, all)), say.Para(cookText(t, runOut(t, all))), say.Para(useByText(t, useBy)), say.Para(say.Where(about, msg("left.about-why"))), say.Para(say.Where(forGone, msg("left.gone"))))
 	out.Offer(t.Button(msg("button.thaw"), "packs", "thaw"))
 	if slices.ContainsFunc(all, func(f shelf) bool { return !f.overdue(t).IsZero() }) {
 		out.Offer(t.Button(msg("button.thrown-out"), "packs", "rest"))
@@ -286,8 +294,7 @@ const soonLow = 2
 // sayLow says, once for each lot, that the packs of a recipe run out soon.
 func sayLow(t *talk.Turn, _ []planner.Occurrence) {
 	settle(t, t.Home, t.Date().AddDays(-1)) // yesterday's meals may still be answered
-	var lines []string
-	first := planner.Date{}
+	var low []shelf
 	for _, f := range shelves(t) {
 		out, ok := f.runsOut(t)
 		if !ok || t.Date().DaysTo(out) > soonLow {
@@ -299,12 +306,9 @@ func sayLow(t *talk.Turn, _ []planner.Occurrence) {
 			continue
 		}
 		t.Home.Packs[i].Warned, t.Changed = true, true
-		lines = append(lines, shelfText(t, f))
-		if first.IsZero() || out.Before(first) {
-			first = out
-		}
+		low = append(low, f)
 	}
-	if len(lines) > 0 {
-		t.Say(say.Whole(talk.JoinLines(lines)), say.Para(cookText(t, first))).Offer(t.Button(msg("button.left"), "packs", "left"))
+	if len(low) > 0 {
+		t.Say(say.Whole(shelvesText(t, low)), say.Para(cookText(t, runOut(t, low)))).Offer(t.Button(msg("button.left"), "packs", "left"))
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
@@ -31,7 +32,7 @@ func toThaw(t *talk.Turn, day planner.Date) (all []out, open bool, bare []string
 	}
 	for _, d := range t.Dogs() {
 		n := planner.AmountOf(*d, t.Event.At)
-		if n.Waits() || !d.Died.IsZero() {
+		if n.Waits() || !d.Died.IsZero() || dogs.SignHolds(t, d) != "" {
 			continue
 		}
 		short := nutrition.Kcal(0)
@@ -104,8 +105,11 @@ func SayThaw(t *talk.Turn, day planner.Date) bool {
 		}
 		return false
 	}
-	var lines []string
+	var lines, holds []string
 	heavy := false
+	for _, d := range t.Dogs() {
+		holds = append(holds, dogs.SignHolds(t, d))
+	}
 	for _, o := range all {
 		heavy = heavy || o.lot.Each > larder.MostPack
 		lines = append(lines, msg("thaw.packs", "n", o.packs, "each", say.Mass(nutrition.Grams(o.lot.Each), t.Home.Units), "recipe", o.lot.Name, "dog", o.dog.Name)+rawPack(t, o.lot))
@@ -114,7 +118,7 @@ func SayThaw(t *talk.Turn, day planner.Date) bool {
 	if len(all) == 0 {
 		first = msg("thaw.enough-open", "day", say.DayText(day))
 	}
-	r := t.Say(say.Para(first), say.Whole(talk.JoinLines(lines)), say.Para(say.Where(len(all) > 0 && open, msg("thaw.open"))),
+	r := t.Say(say.Whole(say.JoinParas(holds...)), say.Para(first), say.Whole(talk.JoinLines(lines)), say.Para(say.Where(len(all) > 0 && open, msg("thaw.open"))),
 		say.Para(say.Where(len(bare) > 0, msg("thaw.bare", "dogs", say.List(bare)))), say.Para(say.Where(heavy, msg("thaw.heavy"))), say.Para(msg("thaw.keep")))
 	if len(all) > 0 {
 		r.Offer(t.Button(msg("button.taken-out"), "packs", "out"))

@@ -94,9 +94,8 @@ func answerShared(t *talk.Turn, s read.Sentence) {
 // answerWhose has so many packs be of another dog than they were counted for: "two of
 // the turkey packs were Pip's".
 func answerWhose(t *talk.Turn, s read.Sentence) {
-	n := int(s.Count)
-	if float64(n) != s.Count || n < 1 || n > mostPacks || t.Dog(s.Other) == nil {
-		t.SayMsg("packs.how-many")
+	n, ok := packsSaid(t, s)
+	if !ok || t.Dog(s.Other) == nil {
 		return
 	}
 	all := slices.DeleteFunc(shelves(t), func(f shelf) bool {
@@ -107,25 +106,21 @@ func answerWhose(t *talk.Turn, s read.Sentence) {
 	case 0:
 		t.SayMsg("left.nothing", talk.Examples(t)...)
 	case 1:
-		handOver(t, all[0], s.Other, n)
+		handOver(t, all[0], s.Other, int(s.Count))
 	default:
-		out := t.SayMsg("packs.which")
-		for _, f := range all {
-			out.Offer(t.Button(msg("button.shelf", "dog", dogOf(t, f.dog), "recipe", f.name()), "packs", "whose", strconv.Itoa(n), s.Other, f.recipe, f.dog))
-		}
+		askShelf(t, all, "whose", n, s.Other)
 	}
 }
 
 // pressWhose does it to the packs that were chosen.
 func pressWhose(t *talk.Turn, args []string) {
 	n, err := strconv.Atoi(talk.Arg(args, 0))
-	all := shelves(t)
-	i := slices.IndexFunc(all, func(f shelf) bool { return f.recipe == talk.Arg(args, 2) && f.dog == talk.Arg(args, 3) })
-	if i < 0 || err != nil || n < 1 || t.Dog(talk.Arg(args, 1)) == nil {
+	f := shelfOf(t, talk.Arg(args, 2), talk.Arg(args, 3))
+	if f == nil || err != nil || n < 1 || t.Dog(talk.Arg(args, 1)) == nil {
 		t.SayMsg("press.gone")
 		return
 	}
-	handOver(t, all[i], talk.Arg(args, 1), n)
+	handOver(t, *f, talk.Arg(args, 1), n)
 	t.InPlace(t.LastReply())
 }
 

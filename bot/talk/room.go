@@ -43,6 +43,17 @@ type Command struct {
 // Press does what a button asks; args follow the verb in its data.
 type Press func(t *Turn, args []string)
 
+// Verbs is what buttons do by the first word of their data; what follows it is given.
+func Verbs(verbs map[string]Press) Press {
+	return func(t *Turn, args []string) {
+		if do := verbs[Arg(args, 0)]; do != nil {
+			do(t, args[1:])
+			return
+		}
+		t.SayMsg("press.stale")
+	}
+}
+
 // Reply takes a text that was written in reply to a message with a button, if
 // such a reply means something; args follow the verb in the button's data.
 type Reply func(t *Turn, args []string, text string) bool
