@@ -116,6 +116,9 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	if name := read.NameLed(in.Text); s.Name == "name" && name != "" {
 		in.Text = name
 	}
+	if s.Name != "name" {
+		in.Text = read.WithoutLead(in.Text)
+	}
 	in = withNumber(in, draft.Number)
 	switch {
 	case in.Press == "" && t.Pasted(in.Text): // before "lean" is a dog's
@@ -143,8 +146,8 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		draft.renew(t)
 		t.Again(func() { s.Ask(t, &draft.Dog) })
 		return
-	case s.Name == "health" && noNote(t, draft.Dog.Name, in.Text) && t.Aside(in.Text):
-		t.Again(func() { s.Ask(t, &draft.Dog) })
+	case s.Name == "health" && (noNote(t, draft.Dog.Name, in.Text) && t.Aside(in.Text) || factsAlone(t, in.Text)):
+		t.Again(func() { dogAgain(t, draft) })
 		return
 	case ofAnother(t, &draft.Dog, s, in) || interrupted(t, s, &draft.Dog, in):
 		return
@@ -165,7 +168,7 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 				t.LastReply().Begin(news)
 			}
 		case in.Press == "" && draft.Dog.ID != "" && DogFacts(t, in.Text): // "she is 6 years old" corrects what is kept
-			t.Again(func() { s.Ask(t, &draft.Dog) })
+			t.Again(func() { dogAgain(t, draft) })
 		default:
 			if draft.Number = sayWrong(t, s, &draft.Dog, in, wrong); draft.Number != "" {
 				t.Ask("dog", s.Name, draft)
@@ -191,6 +194,12 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 func noNote(t *talk.Turn, name, s string) bool {
 	_, asks := t.Understand(s)
 	return strings.EqualFold(strings.Trim(s, " .!?"), name) || asks && !read.SaysWell(s) && len(planner.Illness(s)) == 0
+}
+
+// factsAlone takes what tells of a dog and of no illness: "she's 9 and spayed".
+func factsAlone(t *talk.Turn, s string) bool {
+	_, told, ok := read.DogFacts(s, t.Names(), t.Home.Units, t.Event.At)
+	return ok && told.Health == "" && len(told.Excludes) == 0 && !read.SaysWell(s) && DogFacts(t, s)
 }
 
 // putRightSaid goes on after something was put right: it says what is kept now, if
@@ -356,6 +365,7 @@ type EditDraft struct {
 // dogAgain asks the open question about a new dog once more.
 func dogAgain(t *talk.Turn, d dogDraft) {
 	d.renew(t)
+	d.Done = d.with(d.Dog).Done // what was told in between is not asked
 	askNextDogStep(t, d)
 }
 

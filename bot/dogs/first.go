@@ -56,7 +56,12 @@ func severalFirst(t *talk.Turn, s string) bool {
 		return false
 	}
 	if names := read.DogNamesTold(s); len(names) > 1 {
-		t.Ask("dog", "name", dogDraft{Names: names})
+		draft := dogDraft{Names: names}
+		if _, weights, _ := strings.Cut(s, ". "); KeepSeveral(t, draft.withNames(t, weights)) {
+			sayKept(t)
+			return true
+		}
+		t.Ask("dog", "name", draft)
 		t.SayMsg("ask.dogs-weight", "dogs", say.List(names), "one", names[0], "other", names[1]).Offer(t.StopButton())
 		return true
 	}
@@ -132,6 +137,7 @@ func (draft *dogDraft) fill(t *talk.Turn, s string) bool {
 	take("sex", told.Neutered != "", func() { d.Sex, d.Neutered = cmp.Or(told.Sex, d.Sex), told.Neutered })
 	take("activity", told.Activity != "", func() { d.Activity = told.Activity })
 	take("condition", told.Condition > 0, func() { d.Condition = told.Condition })
+	told.Healthy = told.Healthy || told.Health == "" && len(strings.Fields(s)) > 2 && read.SaysWell(s)
 	take("health", told.Health != "" || told.Healthy, func() { d.Health, d.Healthy = told.Health, told.Healthy })
 	take("meals", told.Meals > 0, func() { d.Meals = told.Meals })
 	more := len(done) > 0 || told.AdultWeight > 0 && d.AdultWeight == 0 || told.Stage != "" && d.Stage == "" || len(told.Excludes) > 0 || told.StoresCopper && !d.StoresCopper

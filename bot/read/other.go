@@ -337,6 +337,12 @@ func WithoutWhen(s string) string {
 	return strings.TrimSpace(language.Without("day-that-was", language.Without("earlier-today", s)))
 }
 
+// WithoutLead leaves out what leads to a fact that is told: "i said hes 4".
+func WithoutLead(s string) string { return language.Without("told-lead", s) }
+
+// WithoutRemindMe leaves out that somebody wants to be reminded, at the end of a text.
+func WithoutRemindMe(s string) string { return language.Without("remind-me", s) }
+
 // EachWeek has a text say that something is done every week, where it says so by the
 // day: "on Saturday mornings", "usually Saturday".
 func EachWeek(s string) string { return language.Without("habit", s) }

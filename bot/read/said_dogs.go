@@ -78,7 +78,7 @@ func DogFacts(s string, n span.Names, u planner.Units, now time.Time) (dog strin
 	for _, m := range slices.Backward(span.Mentions(s, n.Recipes)) { // the dog in "Pip's dinner" is not told of
 		s = s[:m.From] + s[m.To:]
 	}
-	rest, dog, ok := toldOf(language.Without("she-is", s), n)
+	rest, dog, ok := toldOf(language.Without("dog-age", language.Without("she-is", s)), n)
 	if first, _ := span.CutFirst(rest); !ok || ofLines[first] {
 		return "", facts, false
 	}

@@ -19,11 +19,7 @@ func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 	text, _ = span.FirstRunes(text, span.MostRunes)
 	text = strings.ReplaceAll(text, "’", "'")
 	name := toldName(text)
-	text = language.Without("denied", text)
-	for _, s := range language.Sayings["dog"] {
-		text = s.Is.ReplaceAllString(text, s.As)
-	}
-	text = ToldOnly(text)
+	text = ToldOnly(language.Without("dog-age", language.Without("dog", language.Without("denied", text))))
 	d, problems := DogLine("x, "+text, u, now)
 	if !OfWeight(text) {
 		d.Weight = 0 // a bare number beside other facts may be an age

@@ -48,8 +48,9 @@ func answerFeedTimes(t *talk.Turn, s read.Sentence) {
 		askFeedTimes(t, d)
 		return
 	}
-	if times, ok := ClocksSaid(t, s.Words); ok {
-		feedAt(t, []*planner.Dog{d}, times, false)
+	words := read.WithoutRemindMe(s.Words)
+	if times, ok := ClocksSaid(t, words); ok {
+		feedAt(t, []*planner.Dog{d}, times, words != s.Words)
 	}
 }
 

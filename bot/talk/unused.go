@@ -187,8 +187,8 @@ func (a *answered) has(t *Turn, n slots.Naming) bool {
 			return true
 		}
 	}
-	if digits := aRun.FindAllString(n.Text, -1); !slices.ContainsFunc(digits, func(w string) bool { return a.words[w] == 0 }) {
-		return true // "17.30", which the answer writes 17:30
+	if digits := aRun.FindAllString(n.Text, -1); !slices.ContainsFunc(digits, func(w string) bool { return a.words[w]+a.words["0"+w] == 0 }) {
+		return true // "6.30", which the answer writes 06:30
 	}
 	return slices.ContainsFunc(a.by, func(x float64) bool { return a.counts(x, n) })
 }

@@ -12,6 +12,9 @@ import (
 // clockFrom reads the time of day that begins at a place.
 func (s *Found) clockFrom(i int, bare bool) (c clock, ok bool) {
 	t := &s.Tokens[i]
+	if len(t.Text) > 2 && s.staysAt(i) && !s.Any(i+1, ":") {
+		return c, false
+	}
 	if n := span.DigitsOf(t.Text); t.Kind == span.NumberToken && len(t.Text) == 4 && n >= 0 && n/100 < 24 && n%100 < 60 && s.at(i+1) != "-" {
 		return clock{planner.At(n/100, n%100), t.Text[0] != '0' && n < 1300, i, i + 1}, true
 	}

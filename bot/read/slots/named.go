@@ -48,13 +48,19 @@ func (s *Found) Named() (all []Naming) {
 		of := &s.Tokens[q.from]
 		inDate := slices.ContainsFunc(s.whens, func(w stretch) bool { return w.from <= q.from && q.from < w.to })
 		broken := q.n != math.Trunc(q.n) && !of.Num.Fraction && q.to == q.from+1 && !inDate && !strings.HasPrefix(s.Text[of.End:], ".") // "15.3." is a day
-		measured := q.unit != "" || broken
+		measured := q.unit != "" || broken || q.n >= 100 && s.staysAt(q.from)
 		if !rate && measured && q.kind != 0 && q.kind < byShare && of.Kind == span.NumberToken {
 			counted := q.kind != span.ByMass && q.kind != span.ByEnergy && q.kind != span.ByVolume
 			all = append(all, Naming{Text: s.Span(q.from, q.to), N: q.n, Counted: counted, Volume: q.kind == span.ByVolume})
 		}
 	}
 	return all
+}
+
+// staysAt reports that a number at a place is one that is to stay as it is, and no time:
+// "leave her at 605 for now".
+func (s *Found) staysAt(i int) bool {
+	return s.at(i-1) == "at" && s.saysAny("leave", "keep", "hold", "stay") >= 0
 }
 
 // Numbers are the numbers of a text that count or measure.

@@ -54,23 +54,26 @@ func (w *WhenReader) takeTimes() {
 	}
 }
 
-// hourAfterDay reports that a bare number ends the text after a day of the week
-// that comes again: "every Monday 8".
+// hourAfterDay reports that a bare number after a day is an hour: it ends the text
+// after one that comes again ("every Monday 8"), or something is to be done then ("Sunday
+// 10 to order meat").
 func (w *WhenReader) hourAfterDay(i int) bool {
 	_, day := Weekdays[w.Word(i-1)]
-	return i > 1 && i == len(w.Tokens)-1 && day && w.Any(i-2, "every", "each")
+	todo := w.Any(i+1, "to") && i+2 < len(w.Tokens) && w.Tokens[i+2].Kind == WordToken && w.Tokens[i].Kind == NumberToken
+	return i > 1 && i == len(w.Tokens)-1 && day && w.Any(i-2, "every", "each") || todo && (day || DayWords[w.Word(i-1)].Name != "")
 }
 
 // timesFrom takes the times that stand in a row: "7:30, 12 and 18:00". It
 // returns the token behind them, 0 where there is none.
 func (w *WhenReader) timesFrom(i int) (end int) {
+	noon, moved := planner.At(12, 0), false
 	for at := i; ; {
 		c, to := w.ClockAt(at, true)
 		if to == 0 || w.Code != "" {
 			return end
 		}
-		if n := len(w.Times); n > 0 && w.Times[n-1] == c && c < planner.At(12, 0) {
-			c += planner.At(12, 0) // "7 and 7"
+		if n := len(w.Times); n > 0 && c < noon && (w.Times[n-1] == c || c < w.Times[n-1] && (moved || w.Times[n-1] <= noon) && w.Any(at-1, "and", "&", "+", ",") && w.Tokens[at].Text[0] != '0' && !w.Any(to-1, "am", "m")) {
+			c, moved = c+noon, true // "7 and 7", "8 and 6"
 		}
 		w.Times = append(w.Times, c)
 		w.Use(i, to)
