@@ -25,8 +25,8 @@ type meal struct {
 // answerFedAsked says from the journal whether, when and by whom a dog was
 // fed; every dog where none is meant.
 func answerFedAsked(t *talk.Turn, s read.Sentence) {
-	day, part, named := read.DayAsked(t.Event.Text, t.Event.At)
-	from, until, several := read.DaysAsked(t.AsTyped(), t.Event.At)
+	day, part, named := read.DayAsked(t.OfDays(), t.Event.At)
+	from, until, several := read.DaysAsked(t.OfDays(), t.Event.At)
 	d := t.Dog(s.Dog)
 	if d == nil && (len(t.Home.Dogs) == 1 || read.SaysShe(t.Event.Text)) {
 		d = talk.TalkedOf(t)
@@ -244,7 +244,7 @@ func answerGivenAsked(t *talk.Turn, s read.Sentence) {
 		t.Say(say.Whole(msg("given.not-known", "food", say.Short(s.Food))))
 		return
 	}
-	day, _, named := read.DayAsked(t.Event.Text, t.Event.At)
+	day, _, named := read.DayAsked(t.OfDays(), t.Event.At)
 	var blocks []say.Block
 	var open []say.Button
 	for _, r := range fits {

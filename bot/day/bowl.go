@@ -292,7 +292,7 @@ func pressNotFed(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []st
 func skipUntimed(t *talk.Turn, d *planner.Dog) {
 	e := planner.Entry{Kind: planner.NotFed, Dog: d.ID, Date: t.Date()}
 	times := d.MealTimes()
-	switch _, part, _ := read.DayAsked(t.AsTyped(), t.Event.At); part {
+	switch _, part, _ := read.DayAsked(t.OfDays(), t.Event.At); part {
 	case read.FirstPart:
 		e.At = planner.Instant(e.Date, times[0], t.Event.At.Location())
 	case read.LastPart:

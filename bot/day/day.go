@@ -147,16 +147,19 @@ func answerAtePart(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 		t.SayMsg("part.ask", "dog", d.Name)
 		return
 	}
-	e, full, grams := mealEaten(t, d)
-	if s.Grams > 0 && grams > 0 {
-		fed := s.Grams
-		if r := t.Recipe(e.Recipe); r != nil && planner.ShareOf(t.Home, d.ID, e.Date, r.ID) == 1 {
-			fed, _ = recipes.Raw(t, r, fed)
-		}
-		share = float64(fed / grams)
+	e, m := mealEaten(t, d)
+	amount, other := say.ExactMass(s.Grams, t.Home.Units), t.Recipe(s.Recipe)
+	if s.Food != "" && s.Grams > 0 {
+		ateInstead(t, d, e, m, amount+" "+s.Food)
+		return
 	}
-	amount := say.ExactMass(s.Grams, t.Home.Units)
-	other := t.Recipe(s.Recipe)
+	full, cooked := nutrition.Kcal(0), false
+	if m != nil {
+		full, e.Recipe = m.kcal(), m.Recipe.ID
+		if s.Grams > 0 {
+			share, cooked = m.share(t, s.Grams)
+		}
+	}
 	switch {
 	case full > 0 && share > mostMeals:
 		t.SayMsg("part.much", "dog", d.Name, "amount", amount)
@@ -170,9 +173,49 @@ func answerAtePart(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 	}
 	t.Mutate("did.fed", d.Name)
 	e.Kcal, e.Text = full*nutrition.Kcal(share), say.Short(t.Event.Text)
-	e = t.Note(e)
+	sayAte(t, d, t.Note(e), full, say.Where(cooked, msg("part.cooked", "amount", amount)))
+}
+
+// sayAte says what a dog had as a meal, of which the whole has so many kcal.
+func sayAte(t *talk.Turn, d *planner.Dog, e planner.Entry, full nutrition.Kcal, note string) {
 	talk.DropSnooze(t, e.Of)
-	talk.SayDone(t, msg("part.noted", "dog", d.Name, "kcal", say.Kcal(e.Kcal), "full", say.Kcal(full), "how", talk.EntryText(t, e)))
+	talk.SayDone(t, say.JoinParas(msg("part.noted", "dog", d.Name, "kcal", say.Kcal(e.Kcal), "full", say.Kcal(full), "how", talk.EntryText(t, e)), note))
+}
+
+// share is how much of the meal so many grams are: as they are told, cooked ones where it
+// is of one recipe that was weighed cooked.
+func (m *mealBowl) share(t *talk.Turn, told nutrition.Grams) (share float64, cooked bool) {
+	if len(m.parts) == 0 && m.fresh == 0 && m.cooks > 0 {
+		told, cooked = recipes.Raw(t, m.Recipe, told)
+	}
+	if whole := m.Bowl.Meals[min(m.meal, len(m.Bowl.Meals)-1)]; whole > 0 {
+		share = float64(told / whole)
+	}
+	return share, cooked
+}
+
+// ateInstead notes an amount of other food as a dog's meal. What is little beside the meal
+// and not said to be in its place was had besides.
+func ateInstead(t *talk.Turn, d *planner.Dog, e planner.Entry, m *mealBowl, what string) {
+	is, refused, ok := recipes.ServingOf(t, what)
+	kcal, full := nutrition.Kcal(is.Energy.Mid), nutrition.Kcal(is.Energy.Mid)
+	if m != nil {
+		full = m.kcal()
+	}
+	switch {
+	case refused != nil:
+		t.Happened(talk.DangerEaten{Dog: d, Food: refused.Name})
+		return
+	case !ok || kcal <= 0:
+		t.SayMsg("treat.unknown", "text", say.Short(what))
+		return
+	case kcal < full/2 && !read.SaysInstead(t.AsTyped()):
+		takeTreat(t, read.TreatSaid{Dog: d.ID, Rest: what})
+		return
+	}
+	t.Mutate("did.fed", d.Name)
+	e.Kcal, e.Recipe, e.Text = kcal, "", say.ExactMass(is.Grams, t.Home.Units)+" "+is.Name
+	sayAte(t, d, t.Note(e), full, servingNote(t, is))
 }
 
 // fedUnknown keeps an amount of food that is not the meal that is reckoned with, as it
@@ -190,6 +233,24 @@ func fedUnknown(t *talk.Turn, d *planner.Dog, e planner.Entry, of *planner.Recip
 	talk.SayDone(t, msg("part.told", "dog", d.Name, "amount", e.Text, "how", talk.EntryText(t, e), "why", why))
 }
 
+// mealAfterAll has a treat be a dog's meal, in the place of its bowl.
+func mealAfterAll(t *talk.Turn, d *planner.Dog, id string) {
+	treat, ok := t.Entry(id)
+	if !ok || treat.Kind != planner.Treat {
+		t.SayMsg("press.gone")
+		return
+	}
+	t.Mutate("did.fed", d.Name)
+	t.Unnote(treat)
+	e, m := mealEaten(t, d)
+	full := treat.Kcal
+	if m != nil {
+		full = m.kcal()
+	}
+	e.Kcal, e.Recipe, e.Text = treat.Kcal, "", treat.Text
+	sayAte(t, d, t.Note(e), full, "")
+}
+
 const (
 	// mostMeals is how many meals a dog may have eaten at once.
 	mostMeals = 3
@@ -198,14 +259,18 @@ const (
 	lateForPart = 4 * time.Hour
 )
 
-// mealEaten is the entry of the meal of which a carer tells how much was eaten,
-// and the kcal and grams of the whole; 0 where there is none.
-func mealEaten(t *talk.Turn, d *planner.Dog) (planner.Entry, nutrition.Kcal, nutrition.Grams) {
+// mealEaten is the entry of the meal of which a carer tells how much was eaten, and the
+// meal; nil where there is none.
+func mealEaten(t *talk.Turn, d *planner.Dog) (planner.Entry, *mealBowl) {
 	at := 0
 	e, fed := lastFed(t, d)
-	day, part, _ := read.DayAsked(t.AsTyped(), t.Event.At)
+	day, part, _ := read.DayAsked(t.OfDays(), t.Event.At)
 	named, said := partSaid(t, d)
-	if day.Before(t.Date()) {
+	was, early := longAgo(t, d)
+	switch {
+	case early:
+		e = was
+	case day.Before(t.Date()):
 		last := meal{at: planner.Instant(day, say.Noon, t.Event.At.Location())}
 		if meals := partOf(mealsOn(t, d, day), part); len(meals) > 0 {
 			last = meals[len(meals)-1]
@@ -214,21 +279,46 @@ func mealEaten(t *talk.Turn, d *planner.Dog) (planner.Entry, nutrition.Kcal, nut
 			e = planner.Entry{Of: last.due.ID, Dog: d.ID, Date: day, At: last.at}
 		}
 		e.Kind, at = planner.Fed, mealAt(*d, planner.ClockOf(last.at.In(t.Event.At.Location())))
-	} else if !fed || said && e.Of != named.ID || e.Date != t.Date() || t.Event.At.Sub(e.At) > lateForPart {
+	case !fed || said && e.Of != named.ID || e.Date != t.Date() || t.Event.At.Sub(e.At) > lateForPart:
 		e = planner.Entry{Kind: planner.Fed, Dog: d.ID}
-		_, o, due := mealNow(t, d)
-		if due {
-			e.Of, e.Date, at = o.ID, o.Date, mealAt(*d, o.Clock)
+		if _, o, due := mealNow(t, d); due {
+			e.Of, e.Date = o.ID, o.Date
 			for _, old := range talk.Answered(t, o) {
 				e.ID, e.At = old.ID, old.At // skipped, and yet eaten in part
 			}
 		}
-	} else if o, _, ok := t.Home.Occurrence(e.Of); ok {
+	}
+	if o, _, ok := t.Home.Occurrence(e.Of); ok {
 		at = mealAt(*d, o.Clock)
 	}
-	if m, _ := MealFor(t, d, day, at); m != nil {
-		e.Recipe = m.Recipe.ID
-		return e, m.kcal(), m.Bowl.Meals[min(at, len(m.Bowl.Meals)-1)]
+	m, _ := MealFor(t, d, day, at)
+	return e, m
+}
+
+// longAgo is the entry of the meal that what was typed names, where that is not the one
+// that is fed about now: "had breakfast", said in the evening, or "had cod instead of her
+// dinner" the morning after. It is noted where that was told of before.
+func longAgo(t *talk.Turn, d *planner.Dog) (e planner.Entry, named bool) {
+	day, part, _ := read.DayAsked(t.OfDays(), t.Event.At)
+	times, zone := d.MealTimes(), t.Event.At.Location()
+	if part == read.WholeDay || len(times) == 0 || day != t.Date() {
+		return e, false
 	}
-	return e, 0, 0
+	clock := times[0]
+	if part == read.LastPart {
+		clock = times[len(times)-1]
+	}
+	if planner.Instant(day, clock, zone).Sub(t.Event.At) > fedWindow && read.SaysInstead(t.AsTyped()) {
+		day = day.AddDays(-1)
+	}
+	e = planner.Entry{Dog: d.ID, Date: day, At: planner.Instant(day, clock, zone).UTC()}
+	for _, m := range partOf(mealsOn(t, d, day), part) {
+		if m.entry.Kind != "" {
+			e = m.entry
+		} else if m.due.ID != "" {
+			e.Of = m.due.ID
+		}
+	}
+	e.Kind = planner.Fed
+	return e, t.Event.At.Sub(e.At) > fedWindow
 }

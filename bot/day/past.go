@@ -13,20 +13,27 @@ import (
 // fedOn notes the meals of a dog on the days that the text names, of now where it
 // names none: "ate everything yesterday and today".
 func fedOn(t *talk.Turn, d *planner.Dog) {
-	days := read.DaysFed(t.AsTyped(), t.Event.At)
-	_, part, _ := read.DayAsked(t.AsTyped(), t.Event.At)
+	days := read.DaysFed(t.OfDays(), t.Event.At)
+	_, part, _ := read.DayAsked(t.OfDays(), t.Event.At)
 	for _, day := range days {
 		if day.Before(t.Date()) {
 			fedBefore(t, d, day, part)
 		}
 	}
-	if len(days) == 0 || slices.Contains(days, t.Date()) {
+	was, early := longAgo(t, d)
+	switch {
+	case len(days) > 0 && !slices.Contains(days, t.Date()):
+	case read.NamesBothMeals(t.OfDays()):
+		fedBefore(t, d, t.Date(), read.WholeDay)
+	case early && was.Date == t.Date():
+		fedBefore(t, d, t.Date(), part)
+	default:
 		fedNow(t, d, false)
 	}
 }
 
-// fedBefore notes the meals of a day that is over, or the one of a part of it; those
-// of which something is noted stay as they are.
+// fedBefore notes the meals of a day that is over, or the one of a part of it, and of today
+// those that have been; those of which something is noted stay as they are.
 func fedBefore(t *talk.Turn, d *planner.Dog, day planner.Date, part read.Part) {
 	t.Talk.Dog = d.ID
 	times := d.MealTimes()
@@ -47,7 +54,7 @@ func fedBefore(t *talk.Turn, d *planner.Dog, day planner.Date, part read.Part) {
 				e.Of = o.ID
 			}
 		}
-		if fedAlready(t, e, part == read.WholeDay) {
+		if fedAlready(t, e, part == read.WholeDay) || e.At.Sub(t.Event.At) > fedWindow {
 			continue
 		}
 		if m, _ := MealFor(t, d, day, at); m != nil {
@@ -81,7 +88,7 @@ func TakeOff(t *talk.Turn, dogs []*planner.Dog) bool {
 	if len(dogs) != 1 {
 		return false
 	}
-	day, part, _ := read.DayAsked(t.AsTyped(), t.Event.At)
+	day, part, _ := read.DayAsked(t.OfDays(), t.Event.At)
 	for _, m := range slices.Backward(partOf(mealsOn(t, dogs[0], day), part)) {
 		if e := m.entry; e.Kind == planner.Fed {
 			t.Mutate("did.fed", dogs[0].Name)

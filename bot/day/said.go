@@ -165,12 +165,13 @@ func fedAll(t *talk.Turn) {
 		return
 	}
 	meals := OpenMeals(t, nil)
-	if len(meals) == 0 {
-		for i := range t.Home.Dogs {
-			if d := &t.Home.Dogs[i]; d.Died.IsZero() {
-				fedNow(t, d, false)
+	if _, part, named := read.DayAsked(t.OfDays(), t.Event.At); len(meals) == 0 || named || part != read.WholeDay {
+		for _, d := range t.Dogs() {
+			if d.Died.IsZero() {
+				fedOn(t, d)
 			}
 		}
+		return
 	}
 	for _, o := range meals {
 		if r := t.Reminder(o.Reminder); r != nil {

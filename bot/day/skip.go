@@ -53,8 +53,8 @@ func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 // mealOfOne is the dog of which a meal is left out that the text names without the
 // dog, nil where that is not clear.
 func mealOfOne(t *talk.Turn) *planner.Dog {
-	_, part, _ := read.DayAsked(t.AsTyped(), t.Event.At)
-	if part == read.WholeDay || !read.NamesMeal(t.AsTyped()) {
+	_, part, _ := read.DayAsked(t.OfDays(), t.Event.At)
+	if part == read.WholeDay || !read.NamesMeal(t.OfDays()) {
 		return nil
 	}
 	if len(t.Home.Dogs) == 1 || read.SaysShe(t.AsTyped()) {
@@ -65,7 +65,7 @@ func mealOfOne(t *talk.Turn) *planner.Dog {
 
 // dayAhead is the day to come that a text names, none where it names today or none.
 func dayAhead(t *talk.Turn) planner.Date {
-	text := t.AsTyped()
+	text := t.OfDays()
 	if from, to, named := talk.DogsIn(t, text); len(named) > 0 { // "no breakfast for Pip tomorrow"
 		text = strings.Join(strings.Fields(text[:from]+text[to:]), " ")
 	}
@@ -80,7 +80,7 @@ func dayAhead(t *talk.Turn) planner.Date {
 // before its time.
 func skipAhead(t *talk.Turn, d *planner.Dog, day planner.Date) {
 	t.Talk.Dog = d.ID
-	_, part, _ := read.DayAsked(t.AsTyped(), t.Event.At)
+	_, part, _ := read.DayAsked(t.OfDays(), t.Event.At)
 	r, times := t.Home.MealReminder(d.ID), d.MealTimes()
 	if r == nil || part == read.WholeDay && len(times) > 1 {
 		t.SayMsg("due.skip-ahead", "day", say.DayText(day))
@@ -106,7 +106,7 @@ func mealNamed(t *talk.Turn, d *planner.Dog) (*planner.Reminder, planner.Occurre
 
 // partSaid is the meal of today that the text names, where a reminder is kept of it.
 func partSaid(t *talk.Turn, d *planner.Dog) (planner.Occurrence, bool) {
-	if _, part, _ := read.DayAsked(t.AsTyped(), t.Event.At); part != read.WholeDay {
+	if _, part, _ := read.DayAsked(t.OfDays(), t.Event.At); part != read.WholeDay {
 		for _, m := range partOf(mealsOn(t, d, t.Date()), part) {
 			if m.due.ID != "" {
 				return m.due, true

@@ -7,7 +7,9 @@ import (
 
 	"bowlwright/bot/bowls"
 	"bowlwright/bot/dogs"
+	"bowlwright/bot/kitchen"
 	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
 	"bowlwright/bot/remind"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -200,7 +202,7 @@ func weekRows(t *talk.Turn, day planner.Date, due []planner.Occurrence) (rows []
 			continue
 		}
 		if m, _ := MealFor(t, d, day, 0); m != nil {
-			rows = append(rows, say.TableRow{Label: msg("week.eats", "dog", d.Name, "recipe", m.Recipe.Name), Cells: []string{say.WholeText(m.Bowl.Day, t.Home.Units)}})
+			rows = append(rows, say.TableRow{Label: msg("week.eats", "dog", d.Name, "recipe", m.Recipe.Name), Cells: []string{weekTotal(t, d, m, day)}})
 		}
 	}
 	for _, o := range due {
@@ -211,6 +213,18 @@ func weekRows(t *talk.Turn, day planner.Date, due []planner.Occurrence) (rows []
 		rows = append(rows, say.TableRow{Label: msg("week.item", "what", talk.AboutReminder(t, r)), Cells: []string{o.Send.In(t.Event.At.Location()).Format("15:04")}})
 	}
 	return rows
+}
+
+// weekTotal is a day's grams as they will be weighed: those of the packs where there are any
+// for that day, raw ones else.
+func weekTotal(t *talk.Turn, d *planner.Dog, m *mealBowl, day planner.Date) string {
+	if len(m.parts) > 0 || m.fresh > 0 || m.cooks == 0 {
+		return say.WholeText(m.Bowl.Day, t.Home.Units)
+	}
+	if aDay, _, cooked, ok := kitchen.Packed(t, d, m.Recipe, day); ok {
+		return say.Mass(aDay, t.Home.Units) + say.Where(cooked, msg("week.cooked"))
+	}
+	return say.WholeText(m.Bowl.Day, t.Home.Units) + say.Where(recipes.Cooks(t, m.Recipe), msg("bowl.raw"))
 }
 
 // pressToday shows today, or the week ahead.
@@ -273,7 +287,7 @@ func feedUntimed(t *talk.Turn, d *planner.Dog, at time.Time) {
 // answerFed notes a meal that a sentence tells of: of now, or of the time that
 // it names.
 func answerFed(t *talk.Turn, d *planner.Dog, s read.Sentence) {
-	if s.Words == "" || read.DaysFed(t.AsTyped(), t.Event.At) != nil {
+	if s.Words == "" || read.DaysFed(t.OfDays(), t.Event.At) != nil {
 		fedOn(t, d)
 		return
 	}

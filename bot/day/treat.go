@@ -3,6 +3,7 @@ package day
 import (
 	"cmp"
 	"math"
+	"slices"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -223,7 +224,8 @@ func giveTreat(t *talk.Turn, d *planner.Dog, total nutrition.Kcal, pieces float6
 	if day != t.Date() {
 		e.Date, e.At = day, planner.Instant(day, say.Noon, t.Event.At.Location())
 	}
-	t.Note(e)
+	same := slices.ContainsFunc(treatEntries(t, d, day), func(was planner.Entry) bool { return was.Text == what && was.Kcal == total && what != "" })
+	e = t.Note(e)
 	sum := treatsOn(t, d, day)
 	n := planner.AmountOf(*d, t.Event.At)
 	need := n.Kcal
@@ -236,7 +238,7 @@ func giveTreat(t *talk.Turn, d *planner.Dog, total nutrition.Kcal, pieces float6
 	if d.TreatsOff {
 		off = say.JoinParas(off, msg("treat.off-next"))
 	}
-	much := say.Where(total > need*muchAtOnce, msg("treat.much", "dog", d.Name))
+	much := say.JoinParas(say.Where(same && total > most, msg("treat.again")), say.Where(total > need*muchAtOnce, msg("treat.much", "dog", d.Name)))
 	out := t.Say(say.Whole(note), say.Para(msg(key, "dog", d.Name, "day", askedDay(t, day), "kcal", say.Kcal(total), "sum", say.Kcal(sum), "most", say.Kcal(most), "share", say.Percent(float64(sum/need)))), say.Whole(much), say.Para(off))
 	more := t.Button(msg("button.treats-off"), "treat", "off", d.ID)
 	switch {
@@ -246,6 +248,9 @@ func giveTreat(t *talk.Turn, d *planner.Dog, total nutrition.Kcal, pieces float6
 		more = t.Button(msg("button.less-next"), "treat", "less", d.ID, say.Trim(float64(total), 0))
 	}
 	out.Offer(t.UndoButton(), more)
+	if day == t.Date() && total > need/nutrition.Kcal(2*talk.MealsOf(*d)) {
+		out.Offer(t.Button(msg("button.was-meal"), "treat", "meal", d.ID, e.ID))
+	}
 }
 
 // muchAtOnce is the part of a day's kcal from which something eaten besides may upset
@@ -368,6 +373,8 @@ func pressTreat(t *talk.Turn, args []string) {
 		pressLess(t, d, nutrition.Kcal(kcal))
 	case "move":
 		moveEntry(t, talk.Arg(args, 2), d)
+	case "meal":
+		mealAfterAll(t, d, talk.Arg(args, 2))
 	case "off", "keep":
 		t.Mutate("did.treats-off", d.Name)
 		d.TreatsOff = talk.Arg(args, 0) == "off"

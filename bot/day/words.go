@@ -24,7 +24,8 @@ func AboutWhen(t *talk.Turn, s string) bool {
 	if len(s) > 120 || strings.ContainsAny(s, "?\n") || read.SaysInstead(s) || read.BeginsQuestion(s) || read.HasBeen(s) || read.TellsOfSomebody(s) {
 		return false
 	}
-	w, err := span.WhenText(s, t.Event.At)
+	bound, _ := span.BindNames(s, t.Names().Recipes)
+	w, err := span.WhenText(bound, t.Event.At)
 	if len(strings.Fields(w.Rest)) > mostThing {
 		return false
 	}

@@ -37,7 +37,7 @@ func answerEats(t *talk.Turn, s read.Sentence) {
 // eatLater has a dog eat a recipe from a day to come on, or on that day alone, where
 // what was typed names one, and reports whether it does.
 func eatLater(t *talk.Turn, d *planner.Dog, r *planner.Recipe) bool {
-	o, err := read.OtherFoodText(withoutDogs(t, t.AsTyped()), t.Event.At)
+	o, err := read.OtherFoodText(withoutDogs(t, t.OfDays()), t.Event.At)
 	if err != nil || !t.Date().Before(o.From) || r.Topper() || planner.RotationOf(t.Home, d.ID) != nil {
 		return false
 	}

@@ -1,11 +1,13 @@
 package menu
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -41,15 +43,23 @@ func takeOther(t *talk.Turn, words, dog string) {
 		return // nothing is noted
 	}
 	words, _ = read.OtherAsked(words)
+	words, sign := withoutSign(t, words)
 	if from, to, named := talk.DogsIn(t, words); len(named) > 0 {
 		words = words[:from] + words[to:]
 	}
+	for _, m := range slices.Backward(span.Mentions(words, t.Names().Recipes)) { // "chicken, no Stew"
+		if before := read.WithoutNo(words[:m.From]); before != words[:m.From] {
+			words = before + words[m.To:]
+		}
+	}
+	words, apart := span.BindNames(words, t.Names().Recipes)
 	o, err := read.OtherFoodText(words, t.Event.At)
+	o.What = apart(o.What)
 	if err != nil {
 		talk.SayWhenTrouble(t, err, words)
 		return
 	}
-	day, _, _ := read.DayAsked(t.AsTyped(), t.Event.At)
+	day, _, _ := read.DayAsked(t.OfDays(), t.Event.At)
 	if past := o.Until.Before(t.Date()) && !o.Until.IsZero(); past || day.Before(t.Date()) && !o.Day {
 		fedAway(t, d.Dogs, t.AsTyped())
 		return
@@ -64,6 +74,21 @@ func takeOther(t *talk.Turn, words, dog string) {
 	}
 	d.Open = foodsSaid(t, o.What)
 	askOther(t, d)
+	for _, id := range t.Alarm(sign).Dogs {
+		t.Happened(&talk.SignTold{Dog: t.Dog(id), Text: sign})
+	}
+}
+
+// withoutSign parts what is told of a dog's health from the food that it tells of: "only
+// chicken today, Nell has the runs". What stands behind it is told of later.
+func withoutSign(t *talk.Turn, words string) (rest, sign string) {
+	for _, part := range read.Clauses(strings.ReplaceAll(words, ". ", ", ")) {
+		if a := t.Alarm(part); a.Signs && len(a.Dogs) > 0 {
+			before, after, _ := strings.Cut(words, part)
+			return cmp.Or(strings.Trim(before, " ,;."), after), part
+		}
+	}
+	return words, ""
 }
 
 // mostNamed is how many words name a food at most where a sentence tells of it (our own
@@ -181,23 +206,10 @@ func dogsSaid(t *talk.Turn, dog string) []string {
 // foodsSaid are the foods that some words name, one where all of them are the name
 // of one.
 func foodsSaid(t *talk.Turn, what string) []string {
-	if f := t.Foods.Find(what); f.Food != nil && len(f.Ignored) == 0 || recipeSaid(t, what) != nil {
+	if f := t.Foods.Find(what); f.Food != nil && len(f.Ignored) == 0 || t.RecipeSaid(what) != nil {
 		return []string{what}
 	}
 	return slices.DeleteFunc(read.FoodsParted(what), func(s string) bool { return !say.HasLetters(s) })
-}
-
-// recipeSaid is the recipe that some words name, by its name or by some words of
-// it that no other has.
-func recipeSaid(t *talk.Turn, what string) *planner.Recipe {
-	if r := t.RecipeNamed(what); r != nil {
-		return r
-	}
-	s, ok := t.Understand("what is in the " + what)
-	if !ok || s.Intent != read.RecipeContents {
-		return nil
-	}
-	return t.Recipe(s.Recipe)
 }
 
 // answerShares divides a dog's food from now on: "half kibble, half turkey".
@@ -209,7 +221,7 @@ func answerShares(t *talk.Turn, s read.Sentence) {
 	}
 	d := otherDraft{Dogs: dogsSaid(t, s.Dog), From: t.Date()}
 	for _, f := range all {
-		r := recipeSaid(t, f.What)
+		r := t.RecipeSaid(f.What)
 		switch {
 		case r != nil && len(all) > 1 && d.Home == "", f.Home && r == nil:
 			if r != nil {
@@ -243,15 +255,17 @@ func withoutDogs(t *talk.Turn, s string) string {
 // answerMealIs has another food be some meals of a dog from now on: "kibble in the
 // morning".
 func answerMealIs(t *talk.Turn, s read.Sentence) {
-	first, rest := read.MealsParted(withoutDogs(t, t.AsTyped()))
+	text, apart := span.BindNames(withoutDogs(t, t.AsTyped()), t.Names().Recipes)
+	first, rest := read.MealsParted(text)
 	o, err := read.OtherFoodText(first, t.Event.At)
+	o.What, rest = apart(o.What), apart(rest)
 	if err != nil || o.At == planner.EveryMeal || !say.HasLetters(o.What) {
 		t.SayMsg("other.shares-how", talk.Examples(t)...)
 		return
 	}
 	d := otherDraft{Dogs: dogsSaid(t, s.Dog), From: t.Date(), At: o.At, Name: o.What, Open: []string{o.What}}
 	food := read.CutOther(rest)
-	if r := recipeSaid(t, food); r != nil {
+	if r := t.RecipeSaid(food); r != nil {
 		d.Home = r.ID
 	}
 	askOther(t, d)

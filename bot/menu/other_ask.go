@@ -76,7 +76,7 @@ func mayEatOther(t *talk.Turn, dog *planner.Dog, d *otherDraft) bool {
 // lookUp takes one food into the draft, or asks what it is; false where that has to
 // be answered first, or where dogs must not eat it.
 func lookUp(t *talk.Turn, d *otherDraft, what string) bool {
-	if r := recipeSaid(t, what); r != nil && len(d.Open) == 1 && len(d.Lines) == 0 {
+	if r := t.RecipeSaid(what); r != nil && len(d.Open) == 1 && len(d.Lines) == 0 {
 		if r.Topper() {
 			endOther(t)
 			t.SayMsg("other.topper", "recipe", r.Name)

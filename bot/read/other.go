@@ -48,6 +48,9 @@ var (
 	GoesBack     = language.Says("goes-back")     // to what was eaten before
 )
 
+// NamesBothMeals reports that a text names a meal of the morning and one of the evening.
+func NamesBothMeals(s string) bool { return askedFirst(s) && askedLast(s) }
+
 // OtherFoodText takes apart which food some words name and on which days and at
 // which meals it is eaten: "chicken and rice tonight", "kibble till Sunday". Where
 // no day is named, that is today. "Until" a day is with that day. The error is that
@@ -82,7 +85,7 @@ func OtherFoodText(s string, now time.Time) (OtherFood, error) {
 		o.Until = planner.Date{} // "from Monday": until further notice
 	}
 	switch {
-	case askedFirst(s) && askedLast(s):
+	case NamesBothMeals(s):
 	case askedFirst(s):
 		o.At = planner.FirstMeal
 	case askedLast(s):
@@ -313,6 +316,9 @@ func MeasureOff(s string) (food string, n float64, measure string, ok bool) {
 	}
 	return m.typed(end, len(m.words)), n, measure, true
 }
+
+// WithoutNo is a text without the "no" at its end.
+func WithoutNo(s string) string { return language.Without("no-end", s) }
 
 // WithoutJoint is a text without the word or comma that joins it to what follows.
 func WithoutJoint(s string) string { return strings.TrimSpace(language.Without("joint-end", s)) }

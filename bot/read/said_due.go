@@ -112,6 +112,7 @@ func DueAnswer(s string, n span.Names, now time.Time) (DueSaid, bool) {
 	if len(dogs) > 0 {
 		rest = s[:from] + " " + s[to:]
 	}
+	rest, _ = span.BindNames(rest, n.Recipes)
 	w, err := span.WhenText(rest, now)
 	if err == nil && !w.At.IsZero() {
 		said.Minutes, rest = int(w.At.Sub(now).Minutes()), w.Rest

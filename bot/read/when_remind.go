@@ -98,11 +98,12 @@ func barePronoun(s string) bool {
 // Juniper vitamin E 200 IU every 3 days at 07:30", "vet on Friday 10:00",
 // "every Sunday at 9 to weigh Juniper". Its errors are those of WhenText.
 func ReminderText(s string, n span.Names, now time.Time) (Reminder, error) {
-	w, err := span.WhenText(s, now)
+	bound, apart := span.BindNames(s, n.Recipes)
+	w, err := span.WhenText(bound, now)
 	if err != nil {
 		return Reminder{}, err
 	}
-	r := Reminder{When: w, Text: closed(opened(w.Rest, "to", "of", "about", "that", "for"))}
+	r := Reminder{When: w, Text: apart(closed(opened(w.Rest, "to", "of", "about", "that", "for")))}
 	if len(w.Times) > 1 && OfMedicine(r.Text) && !w.Repeats && !w.Monthly && w.On.IsZero() && w.At.IsZero() && w.From.IsZero() {
 		r.When.Repeats = true // a medicine that is given at several times of a day is given every day
 	}

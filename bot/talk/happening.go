@@ -192,6 +192,7 @@ type (
 	// one where it is.
 	SignTold struct {
 		Dog   *planner.Dog
+		Text  string // of all that was typed, where that tells more
 		Taken bool
 	}
 

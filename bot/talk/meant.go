@@ -229,6 +229,12 @@ func (t *Turn) recipeNamedIn(r read.Reading) *planner.Recipe {
 // the same was put for it.
 func (t *Turn) AsTyped() string { return cmp.Or(t.typed, t.Event.Text) }
 
+// OfDays is the same for readers of days and meals, to whom a recipe's name says neither.
+func (t *Turn) OfDays() string {
+	bound, _ := span.BindNames(t.AsTyped(), t.Names().Recipes)
+	return bound
+}
+
 // early reports that a reading means nothing yet.
 func (t *Turn) early(r read.Reading) bool {
 	return len(t.Home.Dogs)+len(t.Home.Recipes) == 0 && read.NeedsHousehold[r.Intent]

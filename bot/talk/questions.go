@@ -51,6 +51,19 @@ func (t *Turn) RecipeNamed(name string) *planner.Recipe {
 	return nil
 }
 
+// RecipeSaid is the recipe that some words name, by its name or by some words of
+// it that no other has.
+func (t *Turn) RecipeSaid(what string) *planner.Recipe {
+	if r := t.RecipeNamed(what); r != nil {
+		return r
+	}
+	s, ok := t.Understand("what is in the " + what)
+	if !ok || s.Intent != read.RecipeContents {
+		return nil
+	}
+	return t.Recipe(s.Recipe)
+}
+
 // ParkSame puts a dialogue aside that a new one of the same kind follows.
 func ParkSame(t *Turn, kind string) {
 	if t.Talk.Kind == kind && t.park() {

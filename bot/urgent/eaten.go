@@ -68,6 +68,9 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		food = got.FoodList[0]
 	}
 	itsMeal := alarm.ItsMeal(food) && (read.TellsFed(s) || got.Dog != "" && strings.Contains(food, " ") && len(strings.Fields(read.Clauses(s)[0])) <= longestItsMeal)
+	if food == "" {
+		return false
+	}
 	if _, told := lastEmergency(t); !told && (alarm.OwnBowl(food) || itsMeal) {
 		return false
 	}
@@ -120,7 +123,14 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		t.SayMsg("urgent.known-all", "foods", say.Capital(say.List(names)))
 		return true
 	}
-	if alarm.Everyday(food) {
+	if r := t.RecipeSaid(food); r != nil {
+		if _, grams := read.AmountOff(read.FromAmount(s)); grams > 0 {
+			t.GoTo(read.Sentence{Intent: read.AtePart, Dog: got.Dog, Recipe: r.ID, Grams: grams})
+			return true
+		}
+		food = r.Name
+	}
+	if alarm.Everyday(food) || t.RecipeNamed(food) != nil {
 		t.SayMsg("urgent.everyday", "food", say.Capital(food))
 		return true
 	}

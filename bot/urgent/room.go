@@ -1,6 +1,7 @@
 package urgent
 
 import (
+	"cmp"
 	_ "embed"
 
 	"bowlwright/bot/read"
@@ -31,7 +32,7 @@ func on(t *talk.Turn, happened any) {
 		}
 		Urgent(t, text)
 	case *talk.SignTold:
-		s := t.AsTyped()
+		s := cmp.Or(h.Text, t.AsTyped())
 		if a := t.Alarm(s); a.Level == alarm.Watch && len(planner.Illness(s)) == 0 {
 			a.Dogs = []string{h.Dog.ID}
 			sayWatch(t, a, s)

@@ -1,6 +1,8 @@
 package span
 
 import (
+	"slices"
+	"strings"
 	"time"
 
 	"bowlwright/planner"
@@ -86,6 +88,20 @@ func Mentions(text string, named []Named) (all []Mention) {
 		}
 	}
 	return all
+}
+
+// BindNames makes one word of each of some names in a text, so that no reader of days finds
+// one in them: "fed Pip Sunday pot" is of no Sunday. Apart takes them apart again.
+func BindNames(text string, named []Named) (bound string, apart func(string) string) {
+	var pairs []string
+	all := Mentions(text, named)
+	for _, m := range slices.Backward(all) {
+		name := text[m.From:m.To]
+		word := strings.ReplaceAll(name, " ", "")
+		pairs = append(pairs, word, name)
+		text = text[:m.From] + word + text[m.To:]
+	}
+	return text, strings.NewReplacer(pairs...).Replace
 }
 
 // Context is the moment in which a text was typed.
