@@ -30,9 +30,9 @@ const (
 const (
 	readsFrom   = 0.4
 	clearBy     = 0.05 // before the next
-	writesFrom  = 0.85
+	writesFrom  = 0.88
 	partsFrom   = 0.98 // where a text says several things, and may be cut at the wrong place
-	answersFrom = 0.95 // of the open question
+	answersFrom = 0.97 // of the open question
 	askedFrom   = 0.5  // to be asked about alone
 	offeredFrom = 0.33
 )
@@ -81,21 +81,30 @@ var mustName = map[string][]string{
 	"fed.other":     {"food", "dog"},
 }
 
+var saysEaten = language.Says("had-eaten")
+
 // enough reports that a statement names what a reading of it needs to be
 // recorded. What is read as a weight names no second figure: "she weighs 36 kilos
-// and is 11"; what is to be taken back names none: "oops, no, 26.5".
+// and is 11"; what is to be taken back names none: "oops, no, 26.5"; and what a dog
+// had is not what it is to get: "Juniper had 1080 kcal".
 func enough(s *slots.Found, r Reading) bool {
 	need := mustName[r.Intent]
 	return (need == nil || slices.ContainsFunc(need, func(slot string) bool { return r.Slots[slot] != "" })) &&
 		(r.Intent != "weight.log" || s.Weighs()) &&
+		(r.Intent != "kcal.set" || !saysEaten(s.Text)) &&
 		(r.Intent != "undo" || !strings.ContainsAny(s.Text, "0123456789"))
 }
 
-// doing decides by the likeliest reading, how much likelier it is than the
-// next, what it would cost, and whether the statement names enough. It may be
-// alone in its text, or one of several.
-func doing(all []rank.Ranked, enough, alone bool) Doing {
+// doing decides by the likeliest reading, with what says the same to the open
+// question, how much likelier it is than the next, what it would cost, and whether
+// the statement names enough. It may be alone in its text, or one of several.
+func doing(all []rank.Ranked, open string, enough, alone bool) Doing {
 	best, next := all[0], all[1]
+	for _, r := range all[1:] {
+		if rank.SameAsAnswer(open, best.Intent, r.Intent) {
+			best.P += r.P // "leave it": an answer, or what it says
+		}
+	}
 	writes := writesFrom
 	if !alone {
 		writes = partsFrom

@@ -57,7 +57,7 @@ func Hear(text string, c span.Context) Heard {
 	}
 	in := rank.Input{Text: text, Dogs: namesOf(c.Names.Dogs), Recipes: namesOf(c.Names.Recipes), Carers: namesOf(c.Carers), Open: c.Open}
 	var h Heard
-	parts := namesJoined(Ranker().Statements(&in), in, c.Names)
+	parts := Ranker().Statements(&in)
 	dire := alarming(text, c.Names) // a sign may be told in two statements
 	for _, s := range parts {
 		st := Statement{Text: s.Text, Urgent: urgentIn(s.Ranked)}
@@ -68,7 +68,7 @@ func Hear(text string, c span.Context) Heard {
 		for _, r := range s.Ranked[:shown] {
 			st.Readings = append(st.Readings, Reading{r.Intent, r.P, named.Of(r.Intent)})
 		}
-		st.Do = doing(s.Ranked, enough(named, st.Readings[0]), len(parts) == 1)
+		st.Do = doing(s.Ranked, c.Open, enough(named, st.Readings[0]), len(parts) == 1)
 		h.Urgent = h.Urgent || dire || st.Urgent >= UrgentFrom
 		h.Says = append(h.Says, st)
 	}
@@ -79,22 +79,6 @@ func Hear(text string, c span.Context) Heard {
 func alarming(text string, n span.Names) bool {
 	a := alarm.In(text, n)
 	return a.Eaten != nil || a.Level >= alarm.VetToday
-}
-
-// namesJoined puts the name of a dog that was cut off alone back before what is
-// told of it: "Sela | also got a sausage".
-func namesJoined(parts []rank.Statement, in rank.Input, n span.Names) []rank.Statement {
-	for i := 0; i+1 < len(parts); i++ {
-		next := parts[i+1]
-		if _, _, dogs := DogsNamed(next.Text, n); len(dogs) > 0 || !slices.ContainsFunc(n.Dogs, func(d span.Named) bool { return strings.EqualFold(d.Name, parts[i].Text) }) {
-			continue
-		}
-		whole := in
-		whole.Text = in.Text[parts[i].From : next.From+len(next.Text)]
-		parts[i].Text, parts[i].Ranked = whole.Text, Ranker().Rank(&whole)
-		parts = slices.Delete(parts, i+1, i+2)
-	}
-	return parts
 }
 
 // Ready loads what messages are read by. Else the first message does, and what

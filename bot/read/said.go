@@ -46,6 +46,7 @@ var (
 	NamesWeight  = language.Says("weight")     // with its unit
 	SaysLeaving  = language.Says("leaving")    // a household is left, not erased
 	SpeaksOfDog  = language.Says("of-dog")     // a dog is spoken of
+	NamesADog    = language.Says("a-dog")      // and called one: "food for my dog"
 	hadBeen      = language.Says("had-been")   // what is over
 	doneWord     = language.Says("done")
 	timeAhead    = language.Says("time-ahead") // "at 9"; a bare time is as well when it was

@@ -226,8 +226,8 @@ func DoesElse(t *Turn, says []read.Statement, s string) bool {
 		return false
 	}
 	best := says[0].Readings[0]
-	if best.Intent == "undo" && len(read.UndoNames(s)) > 0 {
-		return false // "no wait, the other one" is about the question
+	if best.Intent == "undo" && len(read.UndoNames(s)) > 0 || best.Intent == "recipe."+t.Talk.Kind {
+		return false // "no wait, the other one" is about the question, "moisture 70 %" about what the laboratory measured
 	}
 	full := best.InFull()
 	return best.P >= surelyElse && full != "" && !read.Answers(t.question(), best.Intent) && t.exact(full)

@@ -115,7 +115,9 @@ func (t *Turn) severalThings(s string) bool {
 func (t *Turn) beginsDog(h read.Heard, s string) bool {
 	for _, st := range h.Says {
 		for _, r := range st.Readings {
-			news := r.Intent == "dog.add" || r.Intent == "help" && read.SpeaksOfDog(read.ToldOnly(s))
+			told := read.ToldOnly(s)
+			of := r.Intent == "help" && read.SpeaksOfDog(told) || (r.Intent == "chat.hello" || read.NeedsHousehold[r.Intent]) && read.NamesADog(told)
+			news := of || r.Intent == "dog.add"
 			if news && r.P >= leastOffered && len(t.Home.Dogs) == 0 && t.Talk.Kind == "" {
 				return t.reg.hears.Meant(t, read.Reading{Intent: "dog.add"}, s)
 			}

@@ -2,6 +2,7 @@ package rank
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -15,16 +16,15 @@ type Feature struct {
 // text is a message taken apart.
 type text struct {
 	in     *Input
-	lex    *Lexicon
 	tokens []seenToken
 }
 
 // seenToken is a token as the ranker sees it.
 type seenToken struct {
-	as    string  // the word, mended; or what it is: "<dog>", "<kg>"
-	typed string  // the word as typed, empty where it is a name or an amount
-	kinds []uint8 // of the lexicon
-	end   int     // where it ends, in bytes
+	as    string   // the word, mended; or what it is: "<dog>", "<kg>"
+	typed string   // the word as typed, empty where it is a name or an amount
+	kinds []string // of the lexicon
+	end   int      // where it ends, in bytes
 	from  int
 }
 
@@ -97,9 +97,9 @@ func (t *text) features(from, to int, open string) []Feature {
 	s := seen{out: make([]Feature, 0, 24*len(part)+16)}
 	words(&s, part)
 	parts(&s, part)
-	t.kinds(&s, part)
+	kinds(&s, aKind, part)
 	t.context(&s, part, open)
-	t.kindPairs(&s, part)
+	kindPairs(&s, part)
 	threes(&s, part)
 	return s.out
 }
@@ -121,7 +121,7 @@ func parts(s *seen, part []seenToken) {
 		if part[i].typed == "" {
 			continue
 		}
-		w := "_" + part[i].as + "_"
+		w := "_" + part[i].typed + "_"
 		for n := 3; n <= 5; n++ {
 			for at := 0; at+n <= len(w); at++ {
 				s.add(aPart, w[at:at+n])
@@ -132,13 +132,13 @@ func parts(s *seen, part []seenToken) {
 }
 
 // kinds are the kinds of the lexicon that are there.
-func (t *text) kinds(s *seen, part []seenToken) {
-	var has [256]bool
+func kinds(s *seen, sort byte, part []seenToken) {
+	var has []string
 	for i := range part {
 		for _, kind := range part[i].kinds {
-			if !has[kind] {
-				has[kind] = true
-				s.add(aKind, t.lex.kinds[kind])
+			if !slices.Contains(has, kind) {
+				has = append(has, kind)
+				s.add(sort, kind)
 			}
 		}
 	}
@@ -147,9 +147,9 @@ func (t *text) kinds(s *seen, part []seenToken) {
 
 // kindPairs are pairs of which one or both words stand for their kind: what was
 // written of one food is so known of another.
-func (t *text) kindPairs(s *seen, part []seenToken) {
+func kindPairs(s *seen, part []seenToken) {
 	for i := 1; i < len(part); i++ {
-		before, at := t.roles(&part[i-1]), t.roles(&part[i])
+		before, at := part[i-1].roles(), part[i].roles()
 		for _, a := range before {
 			s.add(kindWord, a, part[i].as)
 			for _, b := range at {
@@ -164,14 +164,11 @@ func (t *text) kindPairs(s *seen, part []seenToken) {
 }
 
 // roles are the kinds of a token; a name, an amount or a mark is its own.
-func (t *text) roles(s *seenToken) (all []string) {
+func (s *seenToken) roles() []string {
 	if s.typed == "" {
 		return []string{s.as}
 	}
-	for _, k := range s.kinds {
-		all = append(all, t.lex.kinds[k])
-	}
-	return all
+	return s.kinds
 }
 
 // threes are three words in a row, and the outer two of them.
@@ -201,7 +198,7 @@ func (t *text) context(s *seen, part []seenToken, open string) {
 			s.add(openWord, open, part[i].as)
 			s.add(anyOpenWord, part[i].as)
 			for _, k := range part[i].kinds {
-				s.add(openKind, open, t.lex.kinds[k])
+				s.add(openKind, open, k)
 			}
 		}
 	}

@@ -65,7 +65,7 @@ func Fit(all []Example, plan Plan) (*Dense, error) {
 	for at := range f.hashes {
 		floats.Scale(f.rare[at], result.X[at*f.width:(at+1)*f.width])
 	}
-	return &Dense{f.intents, f.hashes, result.X, 1}, nil
+	return &Dense{f.intents, f.hashes, result.X}, nil
 }
 
 // memo keeps the last point: the optimiser asks for the value and the slope at
@@ -202,5 +202,4 @@ type Dense struct {
 	Intents []string
 	Hashes  []uint32
 	Weights []float64
-	Heat    float64
 }

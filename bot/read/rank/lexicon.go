@@ -10,10 +10,9 @@ import (
 // Lexicon knows which words play the same part: those of one file are one
 // kind, named as the file.
 type Lexicon struct {
-	kinds   []string
-	of      map[string][]uint8 // phrase, its tokens with one space between them, to kinds
-	words   map[string]bool    // single words of the phrases
-	longest map[string]int     // first token to how many tokens its longest phrase has
+	of      map[string][]string // phrase, its tokens with one space between them, to kinds
+	words   map[string]bool     // single words of the phrases
+	longest map[string]int      // first token to how many tokens its longest phrase has
 }
 
 // ReadLexicon reads lists of words, a file KIND.txt for each kind: an entry a
@@ -24,23 +23,23 @@ func ReadLexicon(files fs.FS) (*Lexicon, error) {
 		return nil, err
 	}
 	slices.Sort(names)
-	l := &Lexicon{of: make(map[string][]uint8, 8192), words: make(map[string]bool, 4096), longest: make(map[string]int, 4096)}
-	for k, name := range names {
+	l := &Lexicon{of: make(map[string][]string, 8192), words: make(map[string]bool, 4096), longest: make(map[string]int, 4096)}
+	for _, name := range names {
 		text, err := fs.ReadFile(files, name)
 		if err != nil {
 			return nil, err
 		}
-		l.kinds = append(l.kinds, strings.TrimSuffix(path.Base(name), ".txt"))
+		kind := strings.TrimSuffix(path.Base(name), ".txt")
 		for line := range strings.Lines(string(text)) {
 			if line = strings.TrimSpace(line); line != "" && line[0] != '#' {
-				l.add(line, uint8(k))
+				l.add(line, kind)
 			}
 		}
 	}
 	return l, nil
 }
 
-func (l *Lexicon) add(line string, kind uint8) {
+func (l *Lexicon) add(line, kind string) {
 	tokens := Tokens(line)
 	if len(tokens) == 0 {
 		return
@@ -57,15 +56,20 @@ func (l *Lexicon) add(line string, kind uint8) {
 	l.longest[words[0]] = max(l.longest[words[0]], len(words))
 }
 
-// span is a phrase of the lexicon in a text: tokens from, up to to.
-type span struct {
-	from, to int
-	kinds    []uint8
+// Span is a phrase of a lexicon: tokens From, up to To, and the kinds it is of.
+type Span struct {
+	From, To int
+	Kinds    []string
 }
 
-// find returns the phrases of a text, the longest at each place, and none
-// within another.
-func (l *Lexicon) find(tokens []Token, taken []bool) (all []span) {
+// Is reports that a phrase is of one of some kinds.
+func (s *Span) Is(kinds map[string]bool) bool {
+	return slices.ContainsFunc(s.Kinds, func(k string) bool { return kinds[k] })
+}
+
+// Spans returns the phrases of some tokens that are not taken, the longest at each
+// place, and none within another.
+func (l *Lexicon) Spans(tokens []Token, taken []bool) (all []Span) {
 	var phrase []byte
 	for at := 0; at < len(tokens); at++ {
 		most := min(l.longest[tokens[at].Text], len(tokens)-at)
@@ -73,19 +77,19 @@ func (l *Lexicon) find(tokens []Token, taken []bool) (all []span) {
 			continue
 		}
 		phrase = phrase[:0]
-		found := span{}
+		found := Span{}
 		for n := 1; n <= most && !taken[at+n-1]; n++ {
 			if n > 1 {
 				phrase = append(phrase, ' ')
 			}
 			phrase = append(phrase, tokens[at+n-1].Text...)
 			if kinds := l.of[string(phrase)]; kinds != nil {
-				found = span{at, at + n, kinds}
+				found = Span{at, at + n, kinds}
 			}
 		}
-		if found.to > 0 {
+		if found.To > 0 {
 			all = append(all, found)
-			at = found.to - 1
+			at = found.To - 1
 		}
 	}
 	return all

@@ -15,7 +15,6 @@ import (
 // feature has one for each intent, in steps.
 type Weights struct {
 	Intents []string
-	Heat    float64 // divides what the weights add up to, so that probabilities come true
 	Hashes  []uint32
 	Size    float32 // of a step
 	Steps   []byte  // int8, by feature, then by intent
@@ -73,7 +72,7 @@ func (m *Model) Save(w io.Writer) error {
 // small makes the weights of a fitted model small.
 func (d *Dense) small() Weights {
 	size := floats.Norm(d.Weights, 2) / math.Sqrt(float64(len(d.Weights))) * coarse
-	w := Weights{Intents: d.Intents, Heat: d.Heat, Hashes: d.Hashes, Size: float32(size), Steps: make([]byte, len(d.Weights))}
+	w := Weights{Intents: d.Intents, Hashes: d.Hashes, Size: float32(size), Steps: make([]byte, len(d.Weights))}
 	for i, v := range d.Weights {
 		w.Steps[i] = byte(int8(math.Round(max(-127, min(127, v/size)))))
 	}
@@ -100,21 +99,14 @@ func (w *Weights) rank(features []Feature, without ...string) []float64 {
 		}
 	}
 	p := make([]float64, k)
-	most := math.Inf(-1)
 	for i := range z {
-		p[i] = float64(z[i]) / w.Heat
-		if slices.Contains(without, w.Intents[i]) {
+		if p[i] = float64(z[i]); slices.Contains(without, w.Intents[i]) {
 			p[i] = math.Inf(-1)
 		}
-		most = max(most, p[i])
 	}
-	sum := 0.0
+	sum := floats.LogSumExp(p)
 	for i := range p {
-		p[i] = math.Exp(p[i] - most)
-		sum += p[i]
-	}
-	for i := range p {
-		p[i] /= sum
+		p[i] = math.Exp(p[i] - sum)
 	}
 	return p
 }

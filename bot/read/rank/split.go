@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"strconv"
+
+	"gonum.org/v1/gonum/floats"
 )
 
 // Statement is a part of a text that says one thing.
@@ -33,7 +35,7 @@ func (t *text) places() (all []int) {
 const mostPlaces = 8
 
 // joint features of a place between two parts, of which each is ranked alone.
-func (t *text) jointFeatures(from, at, to int, left, right, whole Ranked) []Feature {
+func (t *text) jointFeatures(from, at, to int, left, right, whole view) []Feature {
 	s := seen{}
 	joint := at - 1
 	for joint > from && joints[t.tokens[joint-1].as] {
@@ -47,22 +49,20 @@ func (t *text) jointFeatures(from, at, to int, left, right, whole Ranked) []Feat
 	s.add(splitAt, "both", left.Intent, right.Intent)
 	s.add(splitAt, "sure", sureness(left.P), sureness(right.P))
 	s.add(splitAt, "sure", word, sureness(right.P))
-	switch {
-	case left.Intent == right.Intent:
+	if left.Intent == right.Intent {
 		s.add(splitAt, "same", word)
-	case whole.Intent == left.Intent:
-		s.add(splitAt, "whole is left", sureness(whole.P), sureness(right.P))
-	case whole.Intent == right.Intent:
-		s.add(splitAt, "whole is right", sureness(whole.P), sureness(left.P))
-	default:
-		s.add(splitAt, "whole is neither", sureness(whole.P))
 	}
+	s.add(splitAt, "whole has", sureness(whole.p[left.best]), sureness(whole.p[right.best]))
+	s.add(splitAt, "whole has left", sureness(whole.p[left.best]))
+	s.add(splitAt, "whole has right", sureness(whole.p[right.best]))
+	s.add(splitLeft, "whole", left.Intent, whole.Intent)
+	s.add(splitRight, "whole", right.Intent, whole.Intent)
 	s.add(splitLeft, "length", lengthClass(joint-from))
 	s.add(splitRight, "length", lengthClass(to-at))
 	s.group()
 	s.add(splitAt, "next", word, t.tokens[at].as)
 	for _, k := range t.tokens[at].kinds {
-		s.add(splitAt, "next kind", word, t.lex.kinds[k])
+		s.add(splitAt, "next kind", word, k)
 	}
 	if at+1 < to {
 		s.add(splitRight, "two", t.tokens[at].as, t.tokens[at+1].as)
@@ -79,7 +79,7 @@ func (t *text) jointFeatures(from, at, to int, left, right, whole Ranked) []Feat
 		s.add(splitAt, "around", t.tokens[joint-1].as, t.tokens[at].as)
 		for _, k := range t.tokens[joint-1].kinds {
 			for _, j := range t.tokens[at].kinds {
-				s.add(splitAt, "around kinds", t.lex.kinds[k], t.lex.kinds[j])
+				s.add(splitAt, "around kinds", k, j)
 			}
 		}
 	}
@@ -87,13 +87,16 @@ func (t *text) jointFeatures(from, at, to int, left, right, whole Ranked) []Feat
 	for i := at; i < min(at+3, to); i++ {
 		s.add(splitRight, "word", strconv.Itoa(i-at), t.tokens[i].as)
 		for _, k := range t.tokens[i].kinds {
-			s.add(splitRight, "kind", strconv.Itoa(i-at), t.lex.kinds[k])
+			s.add(splitRight, "kind", strconv.Itoa(i-at), k)
 		}
 	}
 	for i := max(from, joint-2); i < joint; i++ {
 		s.add(splitLeft, "word", t.tokens[i].as)
 	}
+	s.add(splitLeft, "first", t.tokens[from].as)
 	s.group()
+	kinds(&s, splitLeft, t.tokens[from:joint])
+	kinds(&s, splitRight, t.tokens[at:to])
 	return s.out
 }
 
@@ -116,8 +119,10 @@ func gain(left, right, whole float64) string {
 
 func sureness(p float64) string {
 	switch {
-	case p < 0.3:
+	case p < 0.05:
 		return "0"
+	case p < 0.3:
+		return "1"
 	case p < 0.5:
 		return "3"
 	case p < 0.7:
@@ -130,7 +135,7 @@ func sureness(p float64) string {
 
 // fromSplit is how likely a new statement must be to begin at a place (our own
 // choice).
-const fromSplit = 0.55
+const fromSplit = 0.5
 
 // cut returns where the statements of a text begin.
 func (m *Model) cut(t *text, open string) []int {
@@ -152,8 +157,8 @@ func (m *Model) cut(t *text, open string) []int {
 
 // ofEach reports that both sides of a place most likely say the same of one dog
 // each, and more than its name: "Otto is 6 years and Tilly is 9".
-func (t *text) ofEach(from, at, to int, left, right Ranked) bool {
-	return left.Intent == right.Intent && min(left.P, right.P) >= 0.5 && at-from > 3 && to-at > 2 && dogsIn(t.tokens[from:at]) == "1" && dogsIn(t.tokens[at:to]) == "1"
+func (t *text) ofEach(from, at, to int, left, right view) bool {
+	return left.Intent == right.Intent && min(left.P, right.P) >= 0.5 && at-from > 2 && to-at > 1 && dogsIn(t.tokens[from:at]) == "1" && dogsIn(t.tokens[at:to]) == "1"
 }
 
 // recipeLines reports that a text is a list with amounts.
@@ -167,16 +172,18 @@ func (t *text) recipeLines() bool {
 	return n >= 3
 }
 
+// view is what a part reads as: the likeliest intent, and all of them.
+type view struct {
+	Ranked
+	best int // of p
+	p    []float64
+}
+
 // top is the likeliest intent of a part.
-func (m *Model) top(t *text, from, to int, open string) Ranked {
+func (m *Model) top(t *text, from, to int, open string) view {
 	p := m.means(t, from, to, open)
-	best := 0
-	for i := range p {
-		if p[i] > p[best] {
-			best = i
-		}
-	}
-	return Ranked{m.Means.Intents[best], p[best]}
+	best := floats.MaxIdx(p)
+	return view{Ranked{m.Means.Intents[best], p[best]}, best, p}
 }
 
 // Statements are the statements of a text, in order.

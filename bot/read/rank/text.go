@@ -1,6 +1,11 @@
 package rank
 
-import "strings"
+import (
+	"strconv"
+	"strings"
+
+	"bowlwright/bot/read/language"
+)
 
 // readText takes a message apart: the names of the household and amounts are
 // replaced by what they are, words are mended, and phrases of the lexicon get
@@ -17,8 +22,8 @@ func readText(in *Input, sp *Speller) *text {
 			tokens[i].Text = sp.mend(tokens[i].Text)
 		}
 	}
-	t := &text{in: in, lex: sp.lex}
-	spans := sp.lex.find(tokens, taken)
+	t := &text{in: in}
+	spans := sp.lex.Spans(tokens, taken)
 	for at, k := 0, 0; at < len(tokens); at++ {
 		s := seenToken{as: tokens[at].Text, from: tokens[at].From, end: tokens[at].To}
 		switch {
@@ -28,17 +33,35 @@ func readText(in *Input, sp *Speller) *text {
 			t.tokens[len(t.tokens)-1].end = s.end // a further word of a name, or a unit
 			continue
 		case tokens[at].Kind == Word:
-			s.typed = s.as
+			if s.typed = s.as; !sp.knows([]byte(s.as)) {
+				s.as = unknown
+			}
 		}
-		for k < len(spans) && spans[k].to <= at {
+		for k < len(spans) && spans[k].To <= at {
 			k++
 		}
-		if k < len(spans) && spans[k].from <= at {
-			s.kinds = spans[k].kinds
+		if k < len(spans) && spans[k].From <= at {
+			s.kinds = spans[k].Kinds
 		}
 		t.tokens = append(t.tokens, s)
 	}
 	return t
+}
+
+// unknown stands for a word that neither the wordings nor the lexicon have.
+const unknown = "*"
+
+// hide has every fourth word stand there as one that is unknown, and every eighth
+// without its letters too: so a model learns to go by what else is said.
+func (t *text) hide(seed string) {
+	for i := range t.tokens {
+		s := &t.tokens[i]
+		if h := hashOf(aWord, seed, strconv.Itoa(i)); s.typed != "" && h>>8%4 == 0 {
+			if s.as = unknown; h>>24%2 == 0 {
+				s.typed = ""
+			}
+		}
+	}
 }
 
 // name marks the names of one sort.
@@ -97,28 +120,4 @@ func amounts(tokens []Token, taken []bool, as []string) {
 }
 
 // units are the kinds of amounts, by the words after a number.
-var units = func() map[string]string {
-	m := map[string]string{}
-	for kind, words := range map[string]string{
-		"<kg>":      "kg kgs kilo kilos kilogram kilograms lb lbs pound pounds st stone",
-		"<g>":       "g gr gm gms gram grams grm oz ounce ounces",
-		"<kcal>":    "kcal kcals cal cals calories calorie kj",
-		"<percent>": "% percent pct",
-		"<volume>":  "ml l litre litres cup cups tbsp tsp tablespoon tablespoons teaspoon teaspoons",
-		"<dose>":    "iu mg mcg units unit",
-		"<pieces>":  "capsule capsules caps tablet tablets tabs tab pill pills drop drops pump pumps scoop scoops softgel softgels squirt squirts",
-		"<days>":    "day days d",
-		"<weeks>":   "week weeks wk wks",
-		"<months>":  "month months mo mos mth mths",
-		"<years>":   "year years yr yrs yo",
-		"<hours>":   "hour hours hr hrs h minute minutes min mins",
-		"<time>":    "am pm oclock",
-		"<packs>":   "tub tubs pack packs bag bags box boxes tin tins container containers packet packets jar jars portion portions",
-		"<meals>":   "meal meals",
-	} {
-		for _, w := range strings.Fields(words) {
-			m[w] = kind
-		}
-	}
-	return m
-}()
+var units = language.Kinds[string]("counted")

@@ -15,11 +15,11 @@ type Trained struct {
 
 // DefaultPlan is how the model in the program is trained; chosen by leaving
 // out one hand after another.
-var DefaultPlan = Plan{Fewest: 5, Penalty: 0.03, Rounds: 30}
+var DefaultPlan = Plan{Fewest: 9, Penalty: 0.03, Rounds: 30}
 
 // Train fits a model: first to messages that say one thing, then to the parts
 // of those that say several too, cut where a model that has not seen them reads
-// them best.
+// them best. What says one thing is seen once more with some words hidden.
 func Train(from Trained) (*Model, error) {
 	m := &Model{Words: knownWords(from.Wordings)}
 	m.Use(from.Lexicon)
@@ -28,13 +28,14 @@ func Train(from Trained) (*Model, error) {
 	hand := handsOf(from.Wordings)
 	for i := range from.Wordings {
 		if w := &from.Wordings[i]; len(w.Says) == 1 {
-			rows = append(rows, m.example(w))
-			halves[hand[i]] = append(halves[hand[i]], rows[len(rows)-1])
+			seen := m.example(w, false)
+			rows = append(rows, seen, m.example(w, true))
+			halves[hand[i]] = append(halves[hand[i]], seen)
 		}
 	}
 	var joints []Example
 	for k, half := range halves {
-		first, err := Fit(half, Plan{from.Plan.Fewest, from.Plan.Penalty, from.Plan.Rounds / 2})
+		first, err := Fit(half, Plan{(from.Plan.Fewest + 1) / 2, from.Plan.Penalty, from.Plan.Rounds / 2})
 		if err != nil {
 			return nil, err
 		}
@@ -50,7 +51,7 @@ func Train(from Trained) (*Model, error) {
 		return nil, err
 	}
 	m.Means = last.small()
-	splits, err := Fit(joints, Plan{2, 10, 60})
+	splits, err := Fit(joints, Plan{2, 30, 60})
 	if err != nil {
 		return nil, err
 	}
@@ -91,11 +92,14 @@ func knownWords(all []Wording) (known []uint32) {
 	return known
 }
 
-// example is a message that says one thing. Where it may be read in more ways,
-// they share in it.
-func (m *Model) example(w *Wording) Example {
+// example is a message that says one thing, some of its words hidden or none. Where
+// it may be read in more ways, they share in it.
+func (m *Model) example(w *Wording, hidden bool) Example {
 	in := w.Input()
 	t := readText(&in, m.speller)
+	if hidden {
+		t.hide(w.ID)
+	}
 	e := Example{t.features(0, len(t.tokens), in.Open), map[string]float64{}}
 	rest := 0.0
 	if n := len(w.Or) + len(w.Also); n > 0 {
@@ -128,8 +132,11 @@ func (m *Model) align(w *Wording, rows *[]Example) (joints []Example) {
 	for _, at := range places {
 		left, right, whole := m.top(t, begin, at, in.Open), m.top(t, at, len(t.tokens), in.Open), m.top(t, begin, len(t.tokens), in.Open)
 		e := Example{t.jointFeatures(begin, at, len(t.tokens), left, right, whole), one}
-		if slices.Contains(starts, at) {
+		if k := slices.Index(starts, at); k >= 0 {
 			e.Means, begin = split, at
+			if w.Says[k].Intent == w.Says[k-1].Intent {
+				continue // of the same twice, one statement is as right
+			}
 		}
 		joints = append(joints, e)
 	}

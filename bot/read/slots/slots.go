@@ -91,7 +91,7 @@ func In(text string, c span.Context) *Found {
 		s.folded[i] = span.Fold(s.Tokens[i].Text)
 		words[i] = rank.Token{Text: s.folded[i]}
 	}
-	s.spans = Lexicon().Spans(words)
+	s.spans = Lexicon().Spans(words, s.taken)
 	s.recipes = s.find(c.Names.Recipes, true, nil)
 	s.dogs = s.find(c.Names.Dogs, true, s.partOfDog)
 	s.carers = s.find(c.Carers, true, nil)
@@ -144,8 +144,9 @@ func (s *Found) at(i int) string {
 	return s.folded[i]
 }
 
-// Weighs reports that an amount is named that may be a weight, and one alone.
-func (s *Found) Weighs() bool { return s.one(span.ByMass, span.ByCount) != nil }
+// Weighs reports that an amount is named that may be a weight, and one alone, or
+// with and without who carried the dog.
+func (s *Found) Weighs() bool { return s.one(span.ByMass, span.ByCount) != nil || s.carried() != nil }
 
 // phrases are the phrases of some kinds, as said, outside of names.
 func (s *Found) phrases(kinds map[string]bool) (all []stretch) {

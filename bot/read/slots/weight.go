@@ -1,6 +1,7 @@
 package slots
 
 import (
+	"cmp"
 	"math"
 	"strings"
 
@@ -10,6 +11,9 @@ import (
 // body is the weight of a dog that a text names, with a bare number where it
 // has no unit. It may only be a change: "-300 g".
 func (s *Found) body(bare bool) string {
+	if q := s.carried(); q != nil {
+		return q.text()
+	}
 	q := s.one(span.ByMass)
 	if q == nil && !s.has(span.ByMass) && bare {
 		if q = s.one(span.ByCount); q != nil && (s.Any(q.from-1, "day", "the", "last") && q.n == math.Trunc(q.n) && q.n < 32 || s.folded[q.from] == "one") {
@@ -42,6 +46,26 @@ func (s *Found) bodyUnit() string {
 	}
 	return "kg"
 }
+
+// carried is the weight of a dog that somebody stood on a scale with: what the one of
+// two weights is more than the other.
+func (s *Found) carried() *quantity {
+	var of []quantity
+	for _, q := range s.quantities {
+		if q.kind == span.ByMass || q.kind == span.ByCount {
+			of = append(of, q)
+		}
+	}
+	if len(of) != 2 || s.says(selfWords) < 0 || min(of[0].n, of[1].n) < leastCarrier {
+		return nil
+	}
+	more := of[1]
+	more.n, more.unit, more.kind = math.Round(100*math.Abs(of[1].n-of[0].n))/100, cmp.Or(of[0].unit, of[1].unit, s.bodyUnit()), span.ByMass
+	return &more
+}
+
+// leastCarrier is what somebody weighs at least who carries a dog (our own choice).
+const leastCarrier = 35
 
 // change is the sign of a quantity that is told as a change.
 func (s *Found) change(q *quantity) string {

@@ -176,7 +176,7 @@ func (w *WhenReader) clockEnds(i int) bool {
 	t := &w.Tokens[i]
 	return t.Kind == SignToken && !strings.ContainsAny(t.Text, "%/") ||
 		w.Any(i, "and", "on", "every", "each", "from", "until", "till", "to", "for", "daily", "in", "with", "o'clock", "oclock", "h", "hrs",
-			"today", "tomorrow", "starting", "tonight", "next", "this", "the", "weekly", "monthly", "twice", "once") ||
+			"today", "tomorrow", "starting", "tonight", "now", "then", "next", "this", "the", "weekly", "monthly", "twice", "once") ||
 		w.isWeekday(i) && w.Word(i) != "sun" || w.saysAtHour(i)
 }
 

@@ -134,7 +134,7 @@ func (l *Lexed) NumberAt(i int) (Numeral, int) {
 			}
 		}
 	}
-	if tenths := Figures[l.Word(end+1)]; tenths > 0 && tenths < 10 && l.Any(end, "point", "comma") {
+	if tenths := max(Figures[l.Word(end+1)], float64(DigitsOf(l.Word(end+1)))); tenths > 0 && tenths < 10 && l.Any(end, "point", "comma") {
 		n, end = Numeral{Value: n.Whole() + tenths/10}, end+2
 	}
 	return n, end
