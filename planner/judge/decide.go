@@ -156,7 +156,7 @@ func Decide(d planner.Dog, h History, posts []Posterior, now time.Time) Decision
 	if r.missing(posts) {
 		return r.say(NoneYet, TooFew)
 	}
-	r.Holds = r.Goal == planner.HoldGoal && r.WeighInsMissing+r.DaysMissing == 0 && len(r.Warnings) == 0 && holdsOf(h, posts)
+	r.Holds = r.Goal == planner.HoldGoal && r.WeighInsMissing+r.DaysMissing == 0 && len(r.Warnings) == 0 && holdsOf(h, posts[len(posts)-1])
 	return r.weigh(dog, h, posts, now)
 }
 

@@ -105,13 +105,14 @@ func (e *ration) between(from, to float64) (kcal, variance float64) {
 }
 
 // The noise of weigh-ins, as standard errors in shares of the weight: 0.6, 1.0
-// and 1.4 % of the scale, with 0.6 % of gut and water, which come and go (our own
+// and 1.4 % of the scale, with gutShare of gut and water, which come and go (our own
 // choice, by the simulated dogs of TestKept). The share of weigh-ins that are off
 // by more: a wide error of wideNoise times as much stands for paws beside the
 // scale and a dog that ate before.
 var scaleNoises = [...]float64{0.0085, 0.0117, 0.0152}
 
 const (
+	gutShare  = 0.006
 	wideShare = 0.05
 	wideNoise = 5.0
 )
