@@ -75,6 +75,54 @@ func TestDecide(t *testing.T) {
 	}
 }
 
+// TestAgreed: a weigh-in far from what those before it foretell counts for no rate
+// where the next one is back, or is still to come; a fall that goes on does, and
+// what was confirmed.
+func TestAgreed(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		kg   []float64
+		sure int // the weigh-in that was confirmed, -1 for none
+		kept int
+	}{
+		{"steady", []float64{20, 20.1, 19.9, 20}, -1, 4},
+		{"one odd", []float64{20, 20.1, 21.5, 19.9, 20}, -1, 4},
+		{"one odd, confirmed", []float64{20, 20.1, 21.5, 19.9, 20}, 2, 5},
+		{"the last odd", []float64{20, 20.1, 19.9, 20, 18.7}, -1, 4},
+		{"and it stands", []float64{20, 20.1, 19.9, 20, 18.7, 18.6}, -1, 6},
+		{"falls by 3 % a week", []float64{20, 19.4, 18.8, 18.2, 17.6}, -1, 5},
+		{"begins to fall", []float64{20, 20, 20, 19.6, 19.1, 18.4}, -1, 6},
+		{"odd both ways", []float64{20, 20, 20, 18.7, 21.3, 20}, -1, 4},
+	} {
+		h := HistoryOf(eater(1000), weekly(c.kg...), time.UTC, testNow)
+		if c.sure >= 0 {
+			h.Weighings[c.sure].Sure = true
+		}
+		if got := agreed(h.Weighings); len(got) != c.kept {
+			t.Errorf("%s: %d of %d kept", c.name, len(got), len(c.kg))
+		}
+	}
+}
+
+// TestStillness: the same weigh-ins say more of a scale that shows little noise, and
+// a loss of half a percent a week is not still.
+func TestStillness(t *testing.T) {
+	still := func(kg ...float64) float64 {
+		h := HistoryOf(eater(1000), weekly(kg...), time.UTC, testNow)
+		return stillness(h, Estimate(h, PriorOf(eater(1000), h, testNow)))
+	}
+	quiet, noisy, loses := steadily(20, 0, 14), steadily(20, 0, 14), steadily(20, -0.1, 14)
+	for i := range noisy {
+		noisy[i] *= 1 + 0.02*float64(i%2*2-1)
+	}
+	if a, b, c := still(quiet...), still(noisy...), still(loses...); a < 0.9 || b > a-0.05 || c > 0.1 {
+		t.Errorf("%.2f, on a noisy scale %.2f, losing %.2f", a, b, c)
+	}
+	if got := still(20, 20, 20, 20); got != 0 {
+		t.Errorf("three weeks tell of six: %.2f", got)
+	}
+}
+
 // TestFarIsSaidOnce: a dog on its way down is said to be a tenth under its goal
 // when it crosses that and monthly, and not under its highest weight besides.
 func TestFarIsSaidOnce(t *testing.T) {

@@ -3,6 +3,7 @@ package judge
 import (
 	"math"
 
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -24,7 +25,6 @@ const (
 	warnWeighs = 3
 	warnDays   = 13.0
 	warnSure   = 0.70
-	slowest    = 0.5 // % a week; half of monthChange makes no warning
 	// unlike is how far, in %, the last weigh-in must be off the month before
 	// it to be asked again: more than a scale's error.
 	unlike = 5.0
@@ -92,37 +92,20 @@ func warningsOf(h History, goal planner.Goal, posts []Posterior) (all []Warning,
 }
 
 // rateWarning looks at the weigh-ins of the last month, and at none from before
-// a vet saw the dog.
+// a vet saw the dog. A rate rests on none that the others contradict.
 func rateWarning(w []Weighing, h History, goal planner.Goal) (Reason, float64) {
-	for len(w) > 0 && !w[0].At.After(h.VetSeen) {
+	for len(w) > 0 && (!w[0].At.After(h.VetSeen) || momentOf(h.Now)-momentOf(w[0].At) > oddDays+longMonth) {
 		w = w[1:]
 	}
-	all := w
-	for len(w) > 0 && momentOf(h.Now)-momentOf(w[0].At) > monthDays+0.5 {
-		w = w[1:]
-	}
-	// Where weeks were missed the last weigh-in before the month counts too, or
-	// a fall over those weeks would not be seen.
-	if n := len(all) - len(w); n > 0 && len(w) <= warnWeighs && momentOf(h.Now)-momentOf(all[n-1].At) < longMonth {
-		w = all[n-1:]
-	}
-	if len(w) < 2 {
-		return "", 0
-	}
-	g := groups(w)
-	last := g[len(g)-1].day
+	g := groups(ofMonth(agreed(w), h))
 	for _, days := range [...]float64{longMonth, monthDays, monthDays / 2} {
-		for last-g[0].day > days+0.5 {
+		for len(g) > 0 && g[len(g)-1].day-g[0].day > days+0.5 {
 			g = g[1:]
 		}
-		span := last - g[0].day
-		if len(g) < warnWeighs || span < warnDays {
+		if len(g) < warnWeighs || g[len(g)-1].day-g[0].day < warnDays {
 			continue
 		}
-		if !borneOut(g) {
-			continue
-		}
-		if reason, change := tooFast(ratesOf(g), span/7, goal); reason != "" {
+		if reason, change := tooFast(ratesOf(g, h.Step), (g[len(g)-1].day-g[0].day)/7, goal); reason != "" {
 			// Of a month what the scale shows, where that is not more than it makes
 			// likely.
 			if shown := percent(g[len(g)-1].weight, g[0].weight); (reason == FallMonth || reason == RiseMonth) && shown*change > 0 && math.Abs(shown) < math.Abs(change) {
@@ -131,17 +114,55 @@ func rateWarning(w []Weighing, h History, goal planner.Goal) (Reason, float64) {
 			return reason, change
 		}
 	}
-	return sudden(w, goal)
+	return sudden(ofMonth(w, h), h.Step, goal)
 }
 
-// borneOut reports that weigh-ins change fast enough to be looked at, and that
-// this does not hang on the first or the last: without either, the others
-// change by at least half as much the same way.
-func borneOut(g []group) bool {
-	rate := slopeOver(g, monthDays).Mid
-	return math.Abs(rate) >= slowest &&
-		slopeOver(g[1:], monthDays).Mid/rate >= 0.5 &&
-		slopeOver(g[:len(g)-1], monthDays).Mid/rate >= 0.5
+// ofMonth returns the weigh-ins of the last month. Where weeks were missed the last
+// before it counts too, or a fall over those weeks would not be seen.
+func ofMonth(w []Weighing, h History) []Weighing {
+	i, now := len(w), momentOf(h.Now)
+	for i > 0 && now-momentOf(w[i-1].At) <= monthDays+0.5 {
+		i--
+	}
+	if i > 0 && len(w)-i <= warnWeighs && now-momentOf(w[i-1].At) < longMonth {
+		i--
+	}
+	return w[i:]
+}
+
+// agreed leaves out each weigh-in that is odd by those before it, where neither the
+// one before nor the next is odd the same way.
+func agreed(w []Weighing) (kept []Weighing) {
+	was := 0.0
+	for i, x := range w {
+		if off := odd(kept, x); off == 0 || off*was > 0 || i+1 < len(w) && off*odd(kept, w[i+1]) > 0 {
+			kept, was = append(kept, x), off
+		}
+	}
+	return kept
+}
+
+// oddDays is how far back odd looks (our own choice).
+const oddDays = 60
+
+// odd is how far, in %, a weigh-in that nobody confirmed is from what those before
+// it foretell; 0 where that is no more than unlike.
+func odd(before []Weighing, x Weighing) float64 {
+	day, at := momentOf(x.At), 0.0
+	for len(before) > 0 && day-momentOf(before[0].At) > oddDays {
+		before = before[1:]
+	}
+	if len(before) == 0 || x.Sure {
+		return 0
+	}
+	for _, b := range before {
+		at += momentOf(b.At) / float64(len(before))
+	}
+	foretold := slopeOver(groups(before), oddDays).Mid * (day - at) / 7
+	if off := percent(float64(x.Weight), medianWeight(before)) - foretold; math.Abs(off) > unlike {
+		return off
+	}
+	return 0
 }
 
 // tooFast judges the rates in % a week that are likely over so many weeks.
@@ -152,10 +173,8 @@ func tooFast(rates Posterior, weeks float64, goal planner.Goal) (Reason, float64
 		return FallFast, rates.Mean
 	case rates.Above(fastRise) >= warnSure:
 		return RiseFast, rates.Mean
-	case goal != planner.LoseGoal && rates.Below(-aMonth) >= warnSure:
-		return FallMonth, rates.Mean * weeks
-	case goal != planner.GainGoal && rates.Above(aMonth) >= warnSure:
-		return RiseMonth, rates.Mean * weeks
+	case rates.Below(-aMonth) >= warnSure, rates.Above(aMonth) >= warnSure:
+		return inMonth(rates.Mean, goal), rates.Mean * weeks
 	}
 	return "", 0
 }
@@ -178,9 +197,14 @@ const (
 var rateNoises = [...]float64{0.006, 0.010, 0.014}
 
 // ratesOf returns how likely each rate of change is, by a straight line
-// through a few weigh-ins with the noise of a bank.
-func ratesOf(g []group) Posterior {
+// through a few weigh-ins with the noise of a bank and, where the steps of the
+// scale are coarser than that, of their rounding.
+func ratesOf(g []group, step nutrition.Kilograms) Posterior {
 	b := newBank(nil, g)
+	rounding := float64(step) / math.Sqrt(12) / b.start // the standard error of what is even within a step
+	if rounding < rateNoises[0]/2 {
+		rounding = 0
+	}
 	n := int(2*mostRate/rateStep) + 1
 	p := Posterior{low: -mostRate, step: rateStep, mass: make([]float64, n)}
 	logs, best := make([]float64, n), math.Inf(-1)
@@ -188,7 +212,7 @@ func ratesOf(g []group) Posterior {
 		rate := p.low + float64(i)*p.step
 		sum := 0.0
 		for _, noise := range rateNoises {
-			sum += b.drift(rate/100/7, noise)
+			sum += b.drift(rate/100/7, math.Hypot(noise, rounding))
 		}
 		logs[i] = math.Log(sum) - rate*rate/(2*rateSpread*rateSpread)
 		best = math.Max(best, logs[i])
@@ -223,7 +247,10 @@ func (b *bank) drift(rate, noise float64) float64 {
 // sudden compares the last weigh-in with those of the month before it. It
 // stands where the one before it, at least an hour earlier, says the same, or a
 // carer said that it is right.
-func sudden(w []Weighing, goal planner.Goal) (Reason, float64) {
+func sudden(w []Weighing, step nutrition.Kilograms, goal planner.Goal) (Reason, float64) {
+	if len(w) < 2 {
+		return "", 0
+	}
 	last := w[len(w)-1]
 	i := len(w) - 1
 	for i > 0 && last.At.Sub(w[i-1].At).Hours() < 1 {
@@ -233,27 +260,30 @@ func sudden(w []Weighing, goal planner.Goal) (Reason, float64) {
 		return "", 0
 	}
 	change := percent(float64(last.Weight), medianWeight(w[:i]))
-	if math.Abs(change) < unlike {
+	if change > -unlike && change < math.Max(unlike, 199*float64(step/last.Weight)) { // a rise of as good as two steps of the scale
 		return "", 0
 	}
-	switch {
-	case last.Sure && change < 0 && goal != planner.LoseGoal:
-		return FallMonth, change
-	case last.Sure && change > 0 && goal != planner.GainGoal:
-		return RiseMonth, change
-	case last.Sure:
-		return "", 0
-	}
+	stands := last.Sure
 	if i > 2 { // one weigh-in alone is no month to compare with
 		before := percent(float64(w[i-1].Weight), medianWeight(w[:i-1]))
-		switch {
-		case change < 0 && before < -unlike && goal != planner.LoseGoal:
-			return FallMonth, change
-		case change > 0 && before > unlike && goal != planner.GainGoal:
-			return RiseMonth, change
-		}
+		stands = stands || before*change > 0 && math.Abs(before) > unlike
 	}
-	return WeighAgain, change
+	of := inMonth(change, goal)
+	if !stands || of == "" && !last.Sure {
+		return WeighAgain, change
+	}
+	return of, change
+}
+
+// inMonth is what too much of a change in a month is, nothing where it is meant.
+func inMonth(change float64, goal planner.Goal) Reason {
+	switch {
+	case change < 0 && goal != planner.LoseGoal:
+		return FallMonth
+	case change > 0 && goal != planner.GainGoal:
+		return RiseMonth
+	}
+	return ""
 }
 
 // percent is how much a is above b.

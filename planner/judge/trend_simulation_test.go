@@ -90,7 +90,7 @@ type errorsOf map[int][]float64
 // done, so that the rule is judged over all of the twelve weeks.
 func TestSimulation(t *testing.T) {
 	t.Parallel()
-	dogs, seed := sampled(1000, 60), uint64(6)
+	dogs, seed := sampled(3000, 60), uint64(6)
 	if tuning() {
 		seed = 7
 	}
@@ -120,8 +120,8 @@ func TestSimulation(t *testing.T) {
 	t.Logf("%d dogs a row, 12 weeks\n| logs and scale | error of k after 4 / 8 / 12 weeks, %% | its range holds k, %% | right when it suggests, %% | false alarms, %% | needs of 10 %% found by week 6 / 8 / 12, %% | vet line, %% | vet line where the food was right, %% |\n|---|---|---|---|---|---|---|---|\n%s", dogs, &table)
 }
 
-// hold compares a row of the table with its bounds. What a row of 1000 dogs
-// shows is off by about 1.5 % of itself by chance; the seed is fixed.
+// hold compares a row of the table with its bounds; the seed is fixed. Of 3000 dogs
+// some 690 are fed right: shares of these are off by a point by chance.
 func (w world) hold(t *testing.T, off errorsOf, covered float64, rule, thumb score) {
 	// The row of the grid among the estimators measured before: root mean
 	// squares of 7.9, 3.3 and 1.9 % with nothing off but the scale.
@@ -142,17 +142,7 @@ func (w world) hold(t *testing.T, off errorsOf, covered float64, rule, thumb sco
 	if w.bias > 0 || w.gut > 0 || w.shift != 0 {
 		mostFalse = 10
 	}
-	// What was asked is 93 (92 with gut noise or a change), 5 (10 where logs, scale or
-	// equation are off) and 10 %, in whole percents. Where a bound is not reached, the
-	// row is held to what was measured: unlogged treats give 5.6 % false alarms, gut
-	// noise 11.7 % needless calls. Such a call costs less than a dog that is lost.
 	right, needless := 92.5, 10.0
-	if w.treats > 0 {
-		mostFalse = 6
-	}
-	if w.gut > 0 {
-		needless = 12.5
-	}
 	if w.gut > 0 || w.changed {
 		right = 91.5
 	}
