@@ -71,14 +71,6 @@ func priorOn(k float64) Prior {
 	return Prior{k, priorSpread * k, priorLeast * k, priorMost * k}
 }
 
-// sound returns the prior, or the middling one if it makes no sense.
-func (p Prior) sound() Prior {
-	if p.K > 0 && p.SD > 0 && p.Low > 0 && p.Low < p.K && p.K < p.High && p.High < 10000 {
-		return p
-	}
-	return priorOn(p.K)
-}
-
 // density is the prior's, up to a factor, as a logarithm.
 func (p Prior) logDensity(k float64) float64 {
 	z := (k - p.K) / p.SD
@@ -96,7 +88,7 @@ const (
 // weigh-ins, in kcal as logged per kg^0.75 of present weight and day: how
 // likely each of a row of evenly spaced values is.
 type Posterior struct {
-	Mean, SD float64
+	Mean float64
 	// At is the last weigh-in, zero where there is none; Weight is what the dog
 	// weighed then, as the estimate has it.
 	At       time.Time
@@ -160,7 +152,6 @@ func (p Posterior) Enough() bool { return p.WeighIns >= fewestWeighs && p.Days >
 func Estimate(h History, prior Prior) Posterior { return estimate(h, prior, ownMotion) }
 
 func estimate(h History, prior Prior, how motion) Posterior {
-	prior = prior.sound()
 	weighed := h.grown()
 	g := window(groups(weighed))
 	b := newBank(h.Intakes, g)

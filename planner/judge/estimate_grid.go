@@ -213,11 +213,6 @@ func (b *bank) posterior(grids []*grid) Posterior {
 		p.Weight = nutrition.Kilograms(kg / sum)
 		p.Noise = 100 * noise / sum
 	}
-	for i, m := range p.mass {
-		off := grids[0].at(i) - p.Mean
-		p.SD += m * (off*off + p.step*p.step/12)
-	}
-	p.SD = math.Sqrt(p.SD)
 	return p
 }
 

@@ -12,14 +12,11 @@ import (
 // sane reports what is wrong with a posterior, nothing if all is well.
 func sane(p Posterior, prior Prior) string {
 	bad := func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) }
-	prior = prior.sound()
 	switch {
-	case bad(p.Mean), bad(p.SD), bad(float64(p.Weight)), bad(p.Noise):
+	case bad(p.Mean), bad(float64(p.Weight)), bad(p.Noise):
 		return "no number"
 	case p.Mean < prior.Low-1e-9 || p.Mean > prior.High+1e-9:
 		return "mean beyond the prior"
-	case p.SD < 0 || p.SD > prior.High-prior.Low:
-		return "absurd spread"
 	case p.Weight < 0 || p.WeighIns > 0 && p.Weight <= 0:
 		return "absurd weight"
 	}

@@ -11,7 +11,7 @@ import (
 // 16 kg a week is 0.16 x 7350 / 7 = 168 kcal a day.
 func TestTargetKcal(t *testing.T) {
 	at := func(kg, k float64) Posterior {
-		return Posterior{Mean: k, SD: 1, Weight: kilos(kg), WeighIns: 5, low: k - 1, step: 1, mass: []float64{0, 1, 0}}
+		return Posterior{Mean: k, Weight: kilos(kg), WeighIns: 5, low: k - 1, step: 1, mass: []float64{0, 1, 0}}
 	}
 	dog := func(goal planner.Goal, kg float64) planner.Dog {
 		return planner.Dog{Weight: kilos(kg), Goal: goal, Condition: 5, Born: bornYears(4), Activity: planner.ModerateCalm}
@@ -94,7 +94,7 @@ func TestReachNever(t *testing.T) {
 	d := planner.Dog{Weight: 20, Ideal: 16, Goal: planner.LoseGoal, Born: bornYears(4), Activity: planner.LowActivity, Kcal: 560}
 	h := History{Ideal: 16, Now: testNow, Planned: d.Kcal}
 	at := func(k ...float64) Posterior {
-		return Posterior{Mean: k[0], SD: 4, At: testNow, Weight: 20, WeighIns: 8, low: k[0], step: k[1] - k[0], mass: []float64{0.5, 0.5}}
+		return Posterior{Mean: k[0], At: testNow, Weight: 20, WeighIns: 8, low: k[0], step: k[1] - k[0], mass: []float64{0.5, 0.5}}
 	}
 	if r := ReachOf(d, h, at(50, 55)); !r.Known || !r.Early.IsZero() || !r.Late.IsZero() {
 		t.Errorf("holds at once: %+v", r)
@@ -109,7 +109,7 @@ func TestReachNever(t *testing.T) {
 // ln 1.2 / 0.011 = 16.6 weeks.
 func TestReachOf(t *testing.T) {
 	d := planner.Dog{Weight: 19.2, Ideal: 16, Goal: planner.LoseGoal, Born: bornYears(4), Activity: planner.ModerateCalm}
-	p := Posterior{Mean: 115, SD: 4, At: testNow, Weight: 19.2, WeighIns: 8, low: 111, step: 4, mass: []float64{0.25, 0.5, 0.25}}
+	p := Posterior{Mean: 115, At: testNow, Weight: 19.2, WeighIns: 8, low: 111, step: 4, mass: []float64{0.25, 0.5, 0.25}}
 	d.Kcal = kcals(115*math.Pow(19.2, 0.75) - 0.015*19.2*1050)
 	h := History{Ideal: 16, Now: testNow, Planned: d.Kcal}
 	reach := ReachOf(d, h, p)

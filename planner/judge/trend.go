@@ -82,9 +82,6 @@ type History struct {
 	VetLeast nutrition.Kcal
 	// Answers are those to the four questions before more food, the newest last.
 	Answers []Answers
-	// Dropped counts weigh-ins that were left out: dated in the future or more
-	// than a dog's life ago, or of a weight that no dog has.
-	Dropped int
 	Now     time.Time // in the household's zone
 }
 
@@ -130,27 +127,14 @@ func takeAll(d planner.Dog, entries []planner.Entry, loc *time.Location, now tim
 	h.Now = now.In(loc)
 	oldest := h.Now.AddDate(-planner.OldestDog, 0, 0)
 	own = make([]*planner.Entry, 0, len(entries))
-	weighed := 0
 	for i := range entries {
-		switch e := &entries[i]; {
-		case e.Dog != d.ID:
-		case e.At.After(now):
-			if e.Kind == planner.Weighed {
-				h.Dropped++
-			}
-		default:
+		if e := &entries[i]; e.Dog == d.ID && !e.At.After(now) {
 			own = append(own, e)
-			if e.Kind == planner.Weighed {
-				weighed++
-			}
 		}
 	}
 	slices.SortStableFunc(own, func(a, b *planner.Entry) int {
 		return cmp.Or(a.At.Compare(b.At), a.Entered.Compare(b.Entered), cmp.Compare(a.ID, b.ID)) // ids sort as things are told
 	})
-	if weighed > 0 {
-		h.Weighings = make([]Weighing, 0, weighed)
-	}
 	for _, e := range own {
 		h.take(e, loc, oldest)
 	}
@@ -162,11 +146,9 @@ func takeAll(d planner.Dog, entries []planner.Entry, loc *time.Location, now tim
 func (h *History) take(e *planner.Entry, loc *time.Location, oldest time.Time) {
 	switch at := e.At.In(loc); e.Kind {
 	case planner.Weighed:
-		if !planner.LikelyDog(e.Weight) || e.At.Before(oldest) {
-			h.Dropped++
-			return
+		if planner.LikelyDog(e.Weight) && !e.At.Before(oldest) {
+			h.Weighings = append(h.Weighings, Weighing{at, e.Weight, e.Sure})
 		}
-		h.Weighings = append(h.Weighings, Weighing{at, e.Weight, e.Sure})
 	case planner.Scored:
 		if e.Score >= 1 && e.Score <= 9 {
 			h.Scores = append(h.Scores, Scoring{at, e.Score})
