@@ -125,35 +125,40 @@ func TestScheduleOf(t *testing.T) {
 	}
 }
 
-// TestLargePuppy weighs a puppy of 40 kg on the middle of its band every four
-// weeks until it is eighteen months old, and takes each step of its schedule that
-// is one of 2 %: it is fed within a twentieth of the curve at its true weight,
-// and never more than the curve gives at its grown weight.
-func TestLargePuppy(t *testing.T) {
-	const adult = nutrition.Kilograms(40)
-	d := planner.Dog{AdultWeight: adult, Born: testNow, Condition: 5}
-	grown := nutrition.GrowthStartEnergy(adult, adult)
-	weight := nutrition.Kilograms(0)
-	for age := 7 * planner.BandFrom; age < 365*3/2; age += 7 {
-		now := testNow.AddDate(0, 0, age)
-		if low, high, _, _, gap := planner.BandOf(d, now); gap == "" {
-			weight = min((low+high)/2, adult)
+// TestPuppySchedule weighs puppies on the middle of their band, or a quarter of it
+// to either side, until they are eighteen months old, and takes each step of the
+// schedule that is one of 2 %: they are fed within a twentieth of the curve at
+// their true weight, and never more than the curve gives at their grown weight.
+func TestPuppySchedule(t *testing.T) {
+	for _, adult := range []nutrition.Kilograms{3, 8, 20, 40, 65} {
+		for _, along := range []nutrition.Kilograms{0.25, 0.5, 0.75} {
+			for _, every := range []int{7, 14, 28} {
+				d := planner.Dog{AdultWeight: adult, Born: testNow, Condition: 5}
+				grown := nutrition.GrowthStartEnergy(adult, adult)
+				weight := nutrition.Kilograms(0)
+				for age := 7 * planner.BandFrom; age < 365*3/2 && planner.Growing(d, testNow.AddDate(0, 0, age)); age += 7 {
+					now := testNow.AddDate(0, 0, age)
+					if low, high, _, _, gap := planner.BandOf(d, now); gap == "" {
+						weight = min(low+along*(high-low), adult)
+					}
+					if d.Weighed.IsZero() || age%every == 0 {
+						d.Weight, d.Weighed = weight, now
+					}
+					if k, ok := planner.ScheduleOf(d, false, now); !ok {
+						t.Fatalf("%v kg, day %d: no schedule", adult, age)
+					} else if k/max(d.Kcal, 1) > 1.02 {
+						d.PutInForce(k, planner.OnSchedule, "", now)
+					}
+					want := min(nutrition.GrowthStartEnergy(weight, adult), grown)
+					if !near(float64(d.Kcal), float64(want), 0.05) || d.Kcal > grown {
+						t.Errorf("%v kg at %v of its band, weighed every %d days, day %d, %.1f kg: fed %.0f kcal, want %.0f, at most %.0f", adult, along, every, age, weight, d.Kcal, want, grown)
+					}
+				}
+				if along >= 0.5 && d.Kcal < 0.97*grown {
+					t.Errorf("%v kg: in the end %.0f kcal, want about %.0f", adult, d.Kcal, grown)
+				}
+			}
 		}
-		if d.Weighed.IsZero() || age%28 == 0 {
-			d.Weight, d.Weighed = weight, now
-		}
-		if k, ok := planner.ScheduleOf(d, false, now); !ok {
-			t.Fatalf("day %d: no schedule", age)
-		} else if k/max(d.Kcal, 1) > 1.02 {
-			d.PutInForce(k, planner.OnSchedule, "", now)
-		}
-		want := min(nutrition.GrowthStartEnergy(weight, adult), grown)
-		if !near(float64(d.Kcal), float64(want), 0.05) || d.Kcal > grown {
-			t.Errorf("day %d, %.1f kg: fed %.0f kcal, want %.0f, at most %.0f", age, weight, d.Kcal, want, grown)
-		}
-	}
-	if d.Kcal < 0.97*grown {
-		t.Errorf("in the end %.0f kcal, want about %.0f", d.Kcal, grown)
 	}
 }
 
