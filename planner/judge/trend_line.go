@@ -59,7 +59,8 @@ func apart(weight, coefficient, gut float64) *mat.DiagDense {
 	return mat.NewDiagDense(3, []float64{weight * weight, coefficient * coefficient, gut * gut})
 }
 
-// after is the state some days later, by the move that its differences make.
+// after is the state at the end of a leg, and what becomes there of a difference at
+// its start.
 func (s state) after(l *leg, k float64) (state, *mat.Dense) {
 	to := l.mover(k)
 	pull := (l.mover(2*k).drift - to.drift) / k // of the coefficient on the weight
@@ -79,6 +80,7 @@ func (s state) scaled(l *leg, noise float64) state {
 	shown, spread := mat.Dot(shows, s.mean), mat.Dot(shows, with)
 	mean, left, _ := l.weigh(shown, spread, noise)
 	n := state{mean: &mat.VecDense{}, cov: &mat.Dense{}}
+	n.last = n.cov // until more is known it is the last itself
 	n.mean.AddScaledVec(s.mean, (mean-shown)/spread, with)
 	n.cov.RankOne(s.cov, (left-spread)/(spread*spread), with, with)
 	return n
@@ -117,9 +119,6 @@ func (b *bank) smooth(p Posterior) []state {
 		before[i] = s
 		s = s.scaled(&b.legs[i], noise)
 		states[i] = s
-	}
-	if n > 0 {
-		states[n-1].last = states[n-1].cov
 	}
 	for i := n - 2; i >= 0; i-- {
 		states[i] = states[i].given(states[i+1], before[i+1], moves[i+1])
