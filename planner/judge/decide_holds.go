@@ -1,6 +1,10 @@
 package judge
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
 
 // The weight is said to hold where it is sure enough that it has changed by next
 // to nothing in six weeks, by the weigh-ins and by what was eaten; surer where the
@@ -31,14 +35,10 @@ func stillness(h History, p Posterior) float64 {
 		if days < holdDays-checkInDays/2 {
 			continue
 		}
-		then, now := states[i], states[n]
-		share := 100 / then.mean.AtVec(0) * holdDays / days
-		change := share * (now.mean.AtVec(0) - then.mean.AtVec(0))
+		then, now, share := states[i], states[n], 100/states[i].mean.AtVec(0)*holdDays/days
 		off := share * math.Sqrt(math.Max(now.cov.At(0, 0)+then.cov.At(0, 0)-2*then.last.At(0, 0), 0))
-		return normal((holdMost-change)/off) - normal((-holdMost-change)/off)
+		change := distuv.Normal{Mu: share * (now.mean.AtVec(0) - then.mean.AtVec(0)), Sigma: off}
+		return change.CDF(holdMost) - change.CDF(-holdMost)
 	}
 	return 0
 }
-
-// normal is how likely a standard normal error is below z.
-func normal(z float64) float64 { return math.Erfc(-z/math.Sqrt2) / 2 }

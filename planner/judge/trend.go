@@ -97,10 +97,8 @@ const recentDays = 28
 // it afterwards. Entries of other dogs and entries after now are left out; the
 // order of entries does not matter. A nil loc is UTC.
 func HistoryOf(d planner.Dog, entries []planner.Entry, loc *time.Location, now time.Time) History {
-	if loc == nil {
-		loc = time.UTC
-	}
 	h, own := takeAll(d, entries, loc, now)
+	loc = h.Now.Location()
 	h.growUp(d)
 	if from := d.LitterOver(loc); from.After(h.GrownFrom) && !from.After(h.Now) {
 		h.GrownFrom = from
@@ -114,9 +112,6 @@ func HistoryOf(d planner.Dog, entries []planner.Entry, loc *time.Location, now t
 // WeighingsOf is HistoryOf without what is worked out from the weigh-ins: all
 // that Unlikely and FitsDog ask for.
 func WeighingsOf(d planner.Dog, entries []planner.Entry, loc *time.Location, now time.Time) History {
-	if loc == nil {
-		loc = time.UTC
-	}
 	h, _ := takeAll(d, entries, loc, now)
 	return h
 }
@@ -124,6 +119,9 @@ func WeighingsOf(d planner.Dog, entries []planner.Entry, loc *time.Location, now
 // takeAll takes the entries of a dog into its history, and also returns them in
 // order.
 func takeAll(d planner.Dog, entries []planner.Entry, loc *time.Location, now time.Time) (h History, own []*planner.Entry) {
+	if loc == nil {
+		loc = time.UTC
+	}
 	h.Now = now.In(loc)
 	oldest := h.Now.AddDate(-planner.OldestDog, 0, 0)
 	own = make([]*planner.Entry, 0, len(entries))
