@@ -67,7 +67,7 @@ func mealOfOne(t *talk.Turn) *planner.Dog {
 func dayAhead(t *talk.Turn) planner.Date {
 	text := t.OfDays()
 	if from, to, named := talk.DogsIn(t, text); len(named) > 0 { // "no breakfast for Pip tomorrow"
-		text = strings.Join(strings.Fields(text[:from]+text[to:]), " ")
+		text = strings.Replace(strings.Join(strings.Fields(text[:from]+text[to:]), " "), " for on ", " on ", 1)
 	}
 	o, err := read.OtherFoodText(read.MealAhead(text), t.Event.At)
 	if err != nil || !t.Date().Before(o.From) {

@@ -52,8 +52,8 @@ func HadBeside(t *talk.Turn, s string) bool {
 		return false
 	}
 	said := read.TreatSaid{Rest: words}
-	if len(named) > 0 {
-		said.Dog = named[0].ID
+	if all := span.Mentions(s, t.Names().Dogs); len(all) > 0 { // who is named last may have had another part
+		said.Dog = all[0].ID
 	}
 	return countIf(t, said, true)
 }
@@ -115,7 +115,7 @@ func apart(t *talk.Turn, said read.TreatSaid) []read.TreatSaid {
 	if from, to, named := talk.DogsIn(t, said.Rest); len(named) == 1 && from > 0 {
 		first, second := said, said
 		first.Rest = read.WithoutJoint(said.Rest[:from])
-		second.Dog, second.Rest = named[0].ID, strings.TrimSpace(said.Rest[to:])
+		second.Dog, second.Rest = named[0].ID, cmp.Or(read.HadBeside(said.Rest[from:]), strings.TrimSpace(said.Rest[to:]))
 		return append(apart(t, first), apart(t, second)...)
 	}
 	if _, refused, ok := recipes.ServingOf(t, said.Rest); ok || refused != nil {

@@ -200,10 +200,10 @@ func (t *Turn) does(r read.Reading, s string) bool {
 			r.Slots["dog"] = d.Name
 		}
 	}
+	if _, _, dogs := DogsIn(t, s); len(dogs) == 1 {
+		t.Talk.Dog = dogs[0].ID // the sentence in full may not name it
+	}
 	if full := r.InFull(); full != "" {
-		if _, _, dogs := DogsIn(t, s); len(dogs) == 1 {
-			t.Talk.Dog = dogs[0].ID // the sentence in full may not name it
-		}
 		if of := t.recipeNamedIn(r); of != nil {
 			t.Talk.Recipe = of.ID
 		}

@@ -293,7 +293,7 @@ func (s *Found) moreOrLess(string) string {
 	switch {
 	case told("more", "extra", "additional"), by && s.saysAny("increase", "raise", "up") >= 0:
 		return "more"
-	case told("less", "fewer"), by && s.saysAny("reduce", "lower", "cut", "decrease", "down") >= 0:
+	case told("less", "fewer", "off"), by && s.saysAny("reduce", "lower", "cut", "decrease", "down") >= 0:
 		return "less"
 	}
 	return ""
