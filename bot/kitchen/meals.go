@@ -37,36 +37,45 @@ func mealsOf(t *talk.Turn, h *planner.Household, before planner.Date) (all []lar
 	if first.Before(h.PacksTo) {
 		first = h.PacksTo
 	}
-	kinds := []planner.EntryKind{planner.Fed, planner.NotFed, planner.Away}
+	kinds := []planner.EntryKind{planner.Fed, planner.NotFed}
+	h = elsewhere(t, h, first)
 	since := planner.Instant(first, 0, t.Event.At.Location())
 	for i := range h.Dogs {
 		d := &h.Dogs[i]
 		need := planner.AmountOf(*d, t.Event.At).Kcal
-		answered, away := map[planner.Date]int{}, map[planner.Date]bool{}
-		// A stay elsewhere that began up to 30 days before counts (our own choice).
-		for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: kinds, From: since.AddDate(0, 0, -30)}) {
-			switch e.Kind {
-			case planner.Away:
-				for day := e.Date; !e.Until.Before(day); day = day.AddDays(1) {
-					away[day] = true
-				}
-				continue
-			case planner.Fed:
-				if !e.Date.Before(first) && e.Date.Before(before) {
-					kcal := cmp.Or(e.Kcal, need/nutrition.Kcal(talk.MealsOf(*d)))
-					all = append(all, mealOf(h, d.ID, e.Date, answered[e.Date], e.Recipe, larder.Meal{At: e.At, Dog: d.ID, Kcal: kcal, Told: true})...)
-				}
+		answered := map[planner.Date]int{}
+		for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: kinds, From: since.AddDate(0, 0, -1)}) {
+			if e.Kind == planner.Fed && !e.Date.Before(first) && e.Date.Before(before) {
+				kcal := cmp.Or(e.Kcal, need/nutrition.Kcal(talk.MealsOf(*d)))
+				all = append(all, mealOf(h, d.ID, e.Date, answered[e.Date], e.Recipe, larder.Meal{At: e.At, Dog: d.ID, Kcal: kcal, Told: true})...)
 			}
 			answered[e.Date]++
 		}
 		for day := first; d.Died.IsZero() && day.Before(before); day = day.AddDays(1) {
 			_, paused := h.PausedOn(d.ID, day)
-			if !paused && !away[day] && need > 0 {
+			if !paused && need > 0 {
 				all = append(all, unanswered(t, h, d, day, answered[day], need)...)
 			}
 		}
 	}
 	return all
+}
+
+// longestStay is how long before a day a stay elsewhere may have begun that is looked for
+// (our own choice).
+const longestStay = 30
+
+// elsewhere is a household in which the days, from one on, on which dogs are fed
+// elsewhere are pauses.
+func elsewhere(t *talk.Turn, h *planner.Household, from planner.Date) *planner.Household {
+	is := *h
+	is.Pauses = slices.Clone(h.Pauses)
+	for _, d := range h.Dogs {
+		for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Away}, From: planner.Instant(from.AddDays(-longestStay), 0, t.Event.At.Location())}) {
+			is.Pauses = append(is.Pauses, planner.Pause{Dog: d.ID, From: e.Date, Until: e.Until.AddDays(1)})
+		}
+	}
+	return &is
 }
 
 // mealOf is what a dog's meal of a day, counted from 0, was of: of what the dog eats

@@ -322,7 +322,7 @@ func whosePacks(t *talk.Turn, r *planner.Recipe, each int, yield float64) (dog s
 	for _, p := range all {
 		want := float64(p.aDay) / larder.PacksADay(p.aDay)
 		switch {
-		case math.Abs(float64(each)-want) > want*sameSize || wants(t, p.dog, t.Date().AddDays(1), r.ID) <= 0:
+		case math.Abs(float64(each)-want) > want*sameSize || wants(t, t.Home, p.dog, t.Date().AddDays(1), r.ID) <= 0:
 		case dog != "":
 			return ""
 		default:

@@ -82,7 +82,7 @@ func makeList(t *talk.Turn, of larder.Span) {
 			of.Else = r.ID
 		}
 	}
-	keepList(t, larder.NeedsOf(t.Home, t.Foods, t.Event.At, of, stocks(t)), of)
+	keepList(t, larder.NeedsOf(elsewhere(t, t.Home, of.From), t.Foods, t.Event.At, of, stocks(t)), of)
 }
 
 // listBatch makes a list of what goes into a batch of so many grams, for some days:
@@ -107,7 +107,7 @@ func keepList(t *talk.Turn, needs larder.Needs, of larder.Span) {
 	alone := ""
 	if r := t.Recipe(of.Of); r != nil && len(needs.All) == 0 && needs.Packs == 0 {
 		of.Alone = true
-		needs = larder.NeedsOf(t.Home, t.Foods, t.Event.At, of, stocks(t))
+		needs = larder.NeedsOf(elsewhere(t, t.Home, of.From), t.Foods, t.Event.At, of, stocks(t))
 		alone = msg("shop.alone", "recipe", r.Name, "dogs", say.ListOf(eaters(t, r), func(d *planner.Dog) string { return d.Name }))
 	}
 	home := needs.Without(larder.LeftAtHome(t.Home, t.Foods, t.Event.At, of.From))

@@ -90,11 +90,11 @@ func (f shelf) runsOut(t *talk.Turn) (planner.Date, bool) {
 			_, own[o.dog], _ = o.left()
 		}
 	}
-	eaten := false
+	h, eaten := elsewhere(t, t.Home, t.Date()), false
 	for day := t.Date(); t.Date().DaysTo(day) < farthest; day = day.AddDays(1) {
 		var want nutrition.Kcal
 		for _, d := range of {
-			day := wants(t, d, day, f.recipe)
+			day := wants(t, h, d, day, f.recipe)
 			had := min(day, own[d.ID])
 			own[d.ID] -= had
 			want += day - had
@@ -124,10 +124,10 @@ func runOut(t *talk.Turn, all []shelf) (first planner.Date) {
 const enough = 0.9
 
 // wants is what a dog is still to eat of a recipe on a day.
-func wants(t *talk.Turn, d *planner.Dog, day planner.Date, recipe string) (kcal nutrition.Kcal) {
-	fares := planner.FareOn(t.Home, d.ID, day)
+func wants(t *talk.Turn, h *planner.Household, d *planner.Dog, day planner.Date, recipe string) (kcal nutrition.Kcal) {
+	fares := planner.FareOn(h, d.ID, day)
 	i := slices.IndexFunc(fares, func(f planner.Fare) bool { return f.Recipe.ID == recipe })
-	if i < 0 {
+	if _, paused := h.PausedOn(d.ID, day); i < 0 || paused {
 		return 0
 	}
 	need := planner.AmountOf(*d, t.Event.At).Kcal

@@ -30,9 +30,10 @@ func toThaw(t *talk.Turn, day planner.Date) (all []out, open bool, bare []string
 	for i := range state {
 		at[state[i].Lot.ID] = i
 	}
+	h := elsewhere(t, t.Home, day)
 	for _, d := range t.Dogs() {
 		n := planner.AmountOf(*d, t.Event.At)
-		if n.Waits() || !d.Died.IsZero() || dogs.SignHolds(t, d) != "" {
+		if _, paused := h.PausedOn(d.ID, day); paused || n.Waits() || !d.Died.IsZero() || dogs.SignHolds(t, d) != "" {
 			continue
 		}
 		short := nutrition.Kcal(0)
@@ -96,20 +97,25 @@ func overdue(t *talk.Turn, s larder.Stock, day planner.Date) bool {
 // whether there are any.
 func SayThaw(t *talk.Turn, day planner.Date) bool {
 	all, open, bare := toThaw(t, day)
-	if len(all) == 0 && !open {
-		if countsPacks := slices.ContainsFunc(t.Home.Packs, func(l planner.Lot) bool {
-			return t.DateAt(l.Moves[0].At).DaysTo(day) <= stillCounts
-		}); countsPacks && len(bare) > 0 {
-			t.SayMsg("thaw.none", "day", say.DayText(day), "dogs", say.List(bare)).Offer(t.Button(msg("button.left"), "packs", "left"))
-			return true
-		}
-		return false
-	}
-	var lines, holds []string
-	heavy := false
+	var holds []string
 	for _, d := range t.Dogs() {
 		holds = append(holds, dogs.SignHolds(t, d))
 	}
+	if len(all) == 0 && !open {
+		if countsPacks := slices.ContainsFunc(t.Home.Packs, func(l planner.Lot) bool {
+			return t.DateAt(l.Moves[0].At).DaysTo(day) <= stillCounts
+		}); !countsPacks {
+			return false
+		}
+		none := msg("thaw.nobody", "day", say.DayText(day))
+		if len(bare) > 0 {
+			none = msg("thaw.none", "day", say.DayText(day), "dogs", say.List(bare))
+		}
+		t.Say(say.Whole(say.JoinParas(holds...)), say.Para(none)).Offer(t.Button(msg("button.left"), "packs", "left"))
+		return true
+	}
+	var lines []string
+	heavy := false
 	for _, o := range all {
 		heavy = heavy || o.lot.Each > larder.MostPack
 		lines = append(lines, msg("thaw.packs", "n", o.packs, "each", say.Mass(nutrition.Grams(o.lot.Each), t.Home.Units), "recipe", o.lot.Name, "dog", o.dog.Name)+rawPack(t, o.lot))
