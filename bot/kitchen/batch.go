@@ -169,12 +169,9 @@ func kcalOf(t *talk.Turn, r *planner.Recipe) (nutrition.Kcal, bool) {
 // countedText is what one buys of a batch by the piece.
 func countedText(t *talk.Turn, r *planner.Recipe) string {
 	var what []string
-	for _, c := range larder.CountedOf(*r, t.Foods) {
-		food, each := plainName(t, c.Food), say.Mass(c.Each, t.Home.Units)
-		if c.Unit == "can" {
-			what = append(what, msg("batch.can", "n", c.N, "food", food, "each", each))
-		} else {
-			what = append(what, msg("batch.piece", "n", c.N, "food", food, "each", each))
+	for _, in := range r.Ingredients {
+		if p := larder.Sold(planner.Purchase{Food: in.Food, Grams: in.Grams}, t.Foods); p.N > 0 {
+			what = append(what, msg("batch.each", "what", purchaseText(t, p), "each", say.Mass(p.Grams/nutrition.Grams(p.N), t.Home.Units)))
 		}
 	}
 	if len(what) == 0 {

@@ -54,34 +54,3 @@ func (p Packing) better(than Packing, want float64) bool {
 
 // PacksADay is how many packs a day's food of so many grams is in.
 func PacksADay(aDay nutrition.Grams) float64 { return max(1, math.Ceil(float64(aDay)/MostPack)) }
-
-// Counted is what one buys of a food by the piece: eggs and tins, rounded up.
-type Counted struct {
-	Food string // key
-	N    int
-	Unit string // "piece" or "can"
-	Each nutrition.Grams
-}
-
-// CountedOf are the ingredients of a recipe that are bought by the piece, with
-// how many that is. A tenth of one more is not bought for.
-func CountedOf(r planner.Recipe, p nutrition.Pantry) (all []Counted) {
-	for _, in := range r.Ingredients {
-		f := p.Food(in.Food)
-		if f == nil {
-			continue
-		}
-		unit := "can"
-		if f.Kind == "egg" && !f.Has(nutrition.Cooked) {
-			unit = "piece"
-		}
-		m, ok := f.MeasureOf(unit, "")
-		if !ok || m.Grams <= 0 || unit == "can" && !f.Has(nutrition.Canned) {
-			continue
-		}
-		if n := int(math.Ceil(float64(in.Grams/m.Grams) - 0.1)); n > 0 {
-			all = append(all, Counted{in.Food, n, unit, m.Grams})
-		}
-	}
-	return all
-}

@@ -186,9 +186,19 @@ func TestYieldsOfCutsAreUsual(t *testing.T) {
 // By hand: 950 g are 19 hen eggs of 50 g (USDA SR26 01123, large), a can of
 // sardines in oil is 92 g (USDA SR26 15088).
 func TestCountedIsWhatOneBuys(t *testing.T) {
-	got := CountedOf(planner.Recipe{Ingredients: []planner.Ingredient{{Food: "egg", Grams: 950}, {Food: "sardine-oil", Grams: 184}, {Food: "turkey-ground", Grams: 500}}}, nutrition.Default())
-	if len(got) != 2 || got[0].N != 19 || got[1].N != 2 || got[1].Unit != "can" {
-		t.Errorf("%+v", got)
+	for _, c := range []struct {
+		food  string
+		grams nutrition.Grams
+		want  planner.Purchase
+	}{
+		{"egg", 950, planner.Purchase{Food: "egg", Grams: 950, N: 19, Unit: "piece"}},
+		{"egg", 954, planner.Purchase{Food: "egg", Grams: 950, N: 19, Unit: "piece"}}, // a tenth of one more
+		{"sardine-oil", 184, planner.Purchase{Food: "sardine-oil", Grams: 184, N: 2, Unit: "can"}},
+		{"turkey-ground", 500, planner.Purchase{Food: "turkey-ground", Grams: 500}},
+	} {
+		if got := Sold(planner.Purchase{Food: c.food, Grams: c.grams}, nutrition.Default()); got != c.want {
+			t.Errorf("%+v, want %+v", got, c.want)
+		}
 	}
 }
 

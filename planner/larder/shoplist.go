@@ -16,8 +16,15 @@ func Sold(p planner.Purchase, pantry nutrition.Pantry) planner.Purchase {
 		p.N = math.Ceil(p.N - fewest)
 		return p
 	}
-	for _, c := range CountedOf(planner.Recipe{Ingredients: []planner.Ingredient{{Food: p.Food, Grams: p.Grams}}}, pantry) {
-		return planner.Purchase{Food: p.Food, Grams: c.Each * nutrition.Grams(c.N), N: float64(c.N), Unit: c.Unit}
+	if f := pantry.Food(p.Food); f != nil && (f.Kind == "egg" && !f.Has(nutrition.Cooked) || f.Has(nutrition.Canned)) {
+		unit := "can"
+		if f.Kind == "egg" {
+			unit = "piece"
+		}
+		if m, ok := f.MeasureOf(unit, ""); ok && m.Grams > 0 && p.Grams > m.Grams*tenth {
+			n := math.Ceil(float64(p.Grams/m.Grams) - tenth)
+			return planner.Purchase{Food: p.Food, Grams: m.Grams * nutrition.Grams(n), N: n, Unit: unit}
+		}
 	}
 	step := nutrition.Grams(100)
 	switch {
@@ -31,6 +38,9 @@ func Sold(p planner.Purchase, pantry nutrition.Pantry) planner.Purchase {
 	p.Grams = nutrition.Grams(math.Ceil(float64(p.Grams/step)-fewest)) * step
 	return p
 }
+
+// tenth is what part of an egg or a tin more is not bought for (our own choice).
+const tenth = 0.1
 
 // AisleOf is where a food is sold: supplements by post, tins with what else there is,
 // and with it the shells of the eggs that one buys.
