@@ -108,15 +108,16 @@ func sayCookDay(t *talk.Turn, _ []planner.Occurrence) {
 	lines := shelvesText(t, all)
 	next, ok := nextCooking(t, t.Event.At)
 	days := first.DaysTo(next) + 1
+	what, more := "", t.Button(msg("button.left"), "packs", "left")
 	switch {
 	case !ok:
-		t.Say(say.Para(msg("cook-day.today")), say.Whole(lines)).Offer(t.Button(msg("button.left"), "packs", "left"))
 	case days <= 0:
-		t.Say(say.Para(msg("cook-day.today")), say.Whole(lines), say.Para(msg("cook-day.enough", "day", t.DateText(next)))).Offer(t.Button(msg("button.left"), "packs", "left"))
+		what = msg("cook-day.enough", "day", t.DateText(next))
 	default:
-		t.Say(say.Para(msg("cook-day.today")), say.Whole(lines), say.Para(msg("cook-day.make", "days", days, "from", say.DayText(first), "to", say.DayText(next)))).
-			Offer(t.Button(msg("button.make-days", "days", days), "packs", "make", first.String(), next.String()))
+		what = msg("cook-day.make", "days", days, "from", say.DayText(first), "to", say.DayText(next))
+		more = t.Button(msg("button.make-days", "days", days), "packs", "make", first.String(), next.String())
 	}
+	t.Say(say.Para(msg("cook-day.today")), say.Whole(lines), say.Para(what)).Offer(more)
 }
 
 // pressMake makes what the dogs eat from a day to another.

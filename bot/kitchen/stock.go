@@ -172,10 +172,7 @@ func shelfText(t *talk.Turn, f shelf) string {
 		same = same && (each == 0 || each == s.Lot.Each)
 		each = s.Lot.Each
 	}
-	text := msg("left.packs", "recipe", f.name(), "dog", dogOf(t, f.dog), "n", frozen)
-	if about {
-		text = msg("left.about-packs", "recipe", f.name(), "dog", dogOf(t, f.dog), "n", frozen)
-	}
+	text := msg("left.packs", "recipe", f.name(), "dog", dogOf(t, f.dog), "about", say.Where(about, msg("left.about")), "n", frozen)
 	if same {
 		text += " " + msg("left.each", "each", say.Mass(nutrition.Grams(each), t.Home.Units))
 	}
