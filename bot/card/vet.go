@@ -106,7 +106,7 @@ func eaten(t *talk.Turn, d *planner.Dog) *planner.Recipe {
 	if r := t.Recipe(id); r != nil {
 		return r
 	}
-	return talk.OnlyRecipe(t, d)
+	return t.Home.OnlyRecipe(d)
 }
 
 // sinceFed says since when meals of a recipe stand in the journal, else since when

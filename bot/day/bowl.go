@@ -59,7 +59,7 @@ func MealFor(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (m *mealB
 	id, _ := planner.RecipeOn(t.Home, d.ID, day)
 	r := t.Recipe(id)
 	if r == nil {
-		r = talk.OnlyRecipe(t, d)
+		r = t.Home.OnlyRecipe(d)
 	}
 	if r == nil {
 		for _, may := range t.Home.Recipes {

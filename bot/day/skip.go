@@ -63,13 +63,16 @@ func mealOfOne(t *talk.Turn) *planner.Dog {
 	return nil
 }
 
+// mealAhead is a meal and its day.
+var mealAhead = read.Pattern("meal-ahead")
+
 // dayAhead is the day to come that a text names, none where it names today or none.
 func dayAhead(t *talk.Turn) planner.Date {
 	text := t.OfDays()
 	if from, to, named := talk.DogsIn(t, text); len(named) > 0 { // "no breakfast for Pip tomorrow"
 		text = strings.Replace(strings.Join(strings.Fields(text[:from]+text[to:]), " "), " for on ", " on ", 1)
 	}
-	o, err := read.OtherFoodText(read.MealAhead(text), t.Event.At)
+	o, err := read.OtherFoodText(mealAhead.FindString(text), t.Event.At)
 	if err != nil || !t.Date().Before(o.From) {
 		return planner.Date{}
 	}

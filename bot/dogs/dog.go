@@ -117,7 +117,7 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		in.Text = name
 	}
 	if s.Name != "name" {
-		in.Text = read.WithoutLead(in.Text)
+		in.Text = read.Without("told-lead", in.Text)
 	}
 	in = withNumber(in, draft.Number)
 	switch {

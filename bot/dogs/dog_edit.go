@@ -81,13 +81,7 @@ func takeWeightOf(t *talk.Turn, d *planner.Dog, in talk.Answer, set func(*planne
 	if err != nil {
 		return talk.ProblemOf(err, in.Value())
 	}
-	changed := *d
-	set(&changed, w)
-	if err := changed.Validate(t.Event.At); err != nil {
-		return say.FieldText(err, t.Home.Units)
-	}
-	set(d, w)
-	return ""
+	return setFit(t, d, func(d *planner.Dog) { set(d, w) })
 }
 
 func askDogExcludes(t *talk.Turn, d *planner.Dog) {

@@ -61,12 +61,18 @@ func takeDogWeight(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	if err != nil {
 		return talk.ProblemOf(err, in.Value())
 	}
+	return setFit(t, d, func(d *planner.Dog) { d.Weight = w })
+}
+
+// setFit sets what a dog was told to be, where that can be; else it returns what is
+// wrong.
+func setFit(t *talk.Turn, d *planner.Dog, set func(*planner.Dog)) string {
 	changed := *d
-	changed.Weight = w
+	set(&changed)
 	if err := changed.Validate(t.Event.At); err != nil {
 		return say.FieldText(err, t.Home.Units)
 	}
-	d.Weight = w
+	set(d)
 	return ""
 }
 
@@ -83,13 +89,7 @@ func takeDogAge(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	if err != nil {
 		return talk.ProblemOf(err, in.Value())
 	}
-	changed := *d
-	changed.Born, changed.BornAbout = born, about
-	if err := changed.Validate(t.Event.At); err != nil {
-		return say.FieldText(err, t.Home.Units)
-	}
-	d.Born, d.BornAbout = born, about
-	return ""
+	return setFit(t, d, func(d *planner.Dog) { d.Born, d.BornAbout = born, about })
 }
 
 func askDogSex(t *talk.Turn, d *planner.Dog) {

@@ -78,7 +78,7 @@ func makeList(t *talk.Turn, of larder.Span) {
 		of.From = w.From
 	}
 	if of.Else = of.Of; of.Else == "" {
-		if r := talk.OnlyRecipe(t, nil); r != nil {
+		if r := t.Home.OnlyRecipe(nil); r != nil {
 			of.Else = r.ID
 		}
 	}

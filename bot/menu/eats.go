@@ -134,7 +134,7 @@ func answerEatsNot(t *talk.Turn, s read.Sentence) {
 // askEats asks whether a new dog eats the only recipe, where nothing else of it
 // has to be known before.
 func askEats(t *talk.Turn, out *say.Reply, d *planner.Dog) {
-	if d.Recipe != "" || talk.OnlyRecipe(t, d) == nil || !d.Classed() || planner.AmountOf(*d, t.Event.At).Waits() {
+	if d.Recipe != "" || t.Home.OnlyRecipe(d) == nil || !d.Classed() || planner.AmountOf(*d, t.Event.At).Waits() {
 		return
 	}
 	r := &t.Home.Recipes[0]
@@ -212,7 +212,7 @@ func bowlTomorrow(t *talk.Turn, d *planner.Dog) {
 	id, _ := planner.RecipeOn(t.Home, d.ID, day)
 	r := t.Recipe(id)
 	if r == nil {
-		r = talk.OnlyRecipe(t, d)
+		r = t.Home.OnlyRecipe(d)
 	}
 	if r == nil {
 		bowls.NoRecipe(t, d, n)

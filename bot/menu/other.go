@@ -48,7 +48,7 @@ func takeOther(t *talk.Turn, words, dog string) {
 		words = words[:from] + words[to:]
 	}
 	for _, m := range slices.Backward(span.Mentions(words, t.Names().Recipes)) { // "chicken, no Stew"
-		if before := read.WithoutNo(words[:m.From]); before != words[:m.From] {
+		if before := read.Without("no-end", words[:m.From]); before != words[:m.From] {
 			words = before + words[m.To:]
 		}
 	}

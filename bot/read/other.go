@@ -317,9 +317,6 @@ func MeasureOff(s string) (food string, n float64, measure string, ok bool) {
 	return m.typed(end, len(m.words)), n, measure, true
 }
 
-// WithoutNo is a text without the "no" at its end.
-func WithoutNo(s string) string { return language.Without("no-end", s) }
-
 // WithoutJoint is a text without the word or comma that joins it to what follows.
 func WithoutJoint(s string) string { return strings.TrimSpace(language.Without("joint-end", s)) }
 
@@ -343,16 +340,6 @@ func WithoutWhen(s string) string {
 	return strings.TrimSpace(language.Without("day-that-was", language.Without("earlier-today", s)))
 }
 
-// WithoutLead leaves out what leads to a fact that is told: "i said hes 4".
-func WithoutLead(s string) string { return language.Without("told-lead", s) }
-
-// WithoutRemindMe leaves out that somebody wants to be reminded, at the end of a text.
-func WithoutRemindMe(s string) string { return language.Without("remind-me", s) }
-
-// EachWeek has a text say that something is done every week, where it says so by the
-// day: "on Saturday mornings", "usually Saturday".
-func EachWeek(s string) string { return language.Without("habit", s) }
-
 // OnlyCounts is the number of a text that says no more than how many there are left,
 // as "for 4 tubs" beside a dog's name; empty where it says something else.
 func OnlyCounts(s string) (n string) {
@@ -369,13 +356,6 @@ func OnlyCounts(s string) (n string) {
 
 // countWords stand beside how many there are left.
 var countWords = language.Set("count-words")
-
-// MealAhead is the meal that a text names together with its day: "no breakfast
-// tomorrow". A day that stands apart is of something else: "no dinner, she has a
-// dental tomorrow".
-func MealAhead(s string) string { return mealAhead.FindString(s) }
-
-var mealAhead = language.Pattern("meal-ahead")
 
 // FodderAsked is the bought food that a text names as all of a dog's food for now,
 // empty where it names none, and whether it is asked how much of it that is.

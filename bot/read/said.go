@@ -75,7 +75,6 @@ var (
 	daysAsked     = language.Pattern("days-asked")
 	clauseEnd     = language.Pattern("clause-end")
 	weightBeside  = language.Pattern("weight-beside")
-	countNext     = language.Pattern("count-next")
 	allDogs       = language.Pattern("all-dogs")
 	allBut        = language.Pattern("all-but") // begins the names of those that are left out of all
 	factLead      = language.Pattern("fact-lead")
@@ -240,10 +239,6 @@ func CourtesyOf(s string) Courtesy {
 	}
 	return NoCourtesy
 }
-
-// NotSince leaves out since when something is so, which is not when it was done: "the
-// vet said a bug, she is ok since yesterday".
-func NotSince(s string) string { return language.Without("well-since", s) }
 
 // SexSaid is the sex of who a text speaks of as "him" or "her"; empty where it
 // says neither, or both.

@@ -51,10 +51,6 @@ func Clauses(s string) (all []string) {
 	return all
 }
 
-// CommaBeforeCount parts what is counted for one dog and the next: "2 for Juniper 1 for
-// Pip".
-func CommaBeforeCount(s string) string { return countNext.ReplaceAllString(s, "$1, $2") }
-
 // DoneBy reads who of some carers fed a dog or gave it something, and what is
 // left of the text without the name: "Tomas fed Juniper", "Juniper was fed by
 // Tomas".

@@ -66,13 +66,8 @@ func choiceSaid(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool 
 	named := words
 	words = slices.DeleteFunc(slices.Clone(words), func(w string) bool { return shareWord(p.Text, w) || len(w) < 4 && strings.Contains(p.Text, w) })
 	with := p.Text + " " + strings.Join(words, " ")
-	switch fewer := foodline.RecipeText(with, t.Foods).Problems; {
-	case len(offered) == 0 || strings.ContainsAny(typed, "½¼¾"):
-		return false
-	case len(fewer) == 1 && fewer[0].Code == span.AmbiguousFood && len(fewer[0].Finding.Choices) < len(offered) && isOffered(p, fewer[0].Finding.Choices[0].Key):
-		openAs(t, d, with)
-		return true
-	}
+	fewer := foodline.RecipeText(with, t.Foods).Problems
+	narrows := len(fewer) == 1 && fewer[0].Code == span.AmbiguousFood && len(fewer[0].Finding.Choices) < len(offered) && isOffered(p, fewer[0].Finding.Choices[0].Key)
 	if len(words) == 0 {
 		words = named
 	}
@@ -83,9 +78,11 @@ func choiceSaid(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool 
 		}
 	}
 	switch {
+	case len(offered) == 0 || strings.ContainsAny(typed, "½¼¾"):
+		return false
 	case len(fit) == 1:
 		completeOpenLine(t, d, fit[0].Key)
-	case len(fit) > 1 && len(fit) < len(offered), strings.Contains(typed, "%"): // the nearest are offered
+	case narrows, len(fit) > 1 && len(fit) < len(offered), strings.Contains(typed, "%"): // the nearest are offered
 		openAs(t, d, with)
 	case len(fit) > 1:
 		stillOpen(t, d)

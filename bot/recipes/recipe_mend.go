@@ -75,11 +75,11 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 // may be meant, courtesy, a question, or something like neither.
 func noLineOf(t *talk.Turn, d RecipeDraft, p span.Problem, typed string, got foodline.Recipe) {
 	free := p.Code == span.UnknownFood || p.Code == span.NoFood
-	if f := t.Foods.Find(typed); f.Food != nil && (free || isOffered(p, f.Food.Key) || shareWord(p.Text, typed)) {
-		completeOpenLine(t, d, f.Food.Key)
+	near := t.Foods.Find(typed)
+	if near.Food != nil && (free || isOffered(p, near.Food.Key) || shareWord(p.Text, typed)) {
+		completeOpenLine(t, d, near.Food.Key)
 		return
 	}
-	near := t.Foods.Find(typed)
 	few := len(strings.Fields(typed)) <= mostFoodWords // a sentence comes near some food too
 	like := shareWord(p.Text, typed) || near.Food != nil || few && len(near.Choices)+len(near.Nearest) > 0 || strings.ContainsAny(typed, "0123456789½¼¾")
 	switch {

@@ -48,7 +48,7 @@ func answerFeedTimes(t *talk.Turn, s read.Sentence) {
 		askFeedTimes(t, d)
 		return
 	}
-	words := read.WithoutRemindMe(s.Words)
+	words := read.Without("remind-me", s.Words)
 	if times, ok := ClocksSaid(t, words); ok {
 		feedAt(t, []*planner.Dog{d}, times, words != s.Words)
 	}

@@ -230,7 +230,7 @@ func scheduleOf(t *talk.Turn, w span.When, d *planner.Dog, fallback []planner.Cl
 // answerCookDay keeps on which days is cooked, in the place of the days before. A day
 // that is said alone is that one day.
 func answerCookDay(t *talk.Turn, _ read.Sentence) {
-	w, err := span.WhenText(read.EachWeek(t.Event.Text), t.Event.At)
+	w, err := span.WhenText(read.Without("habit", t.Event.Text), t.Event.At)
 	if err != nil {
 		talk.SayWhenTrouble(t, err, t.Event.Text)
 		return

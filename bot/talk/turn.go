@@ -312,12 +312,8 @@ func TheRecipe(t *Turn, d *planner.Dog) *planner.Recipe {
 			return t.Recipe(id)
 		}
 	}
-	return OnlyRecipe(t, d)
+	return t.Home.OnlyRecipe(d)
 }
-
-// OnlyRecipe is the household's recipe where it has one alone, and the dog, if
-// any, may have it for its food.
-func OnlyRecipe(t *Turn, d *planner.Dog) *planner.Recipe { return t.Home.OnlyRecipe(d) }
 
 // Shelve has the food table follow what the household has of its own.
 func (t *Turn) Shelve() { t.Foods = planner.Shelf(t.Home, t.Base) }

@@ -56,7 +56,7 @@ func vetSaw(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 		askVet(t, d)
 		return
 	}
-	day, _, named := read.DayAsked(read.NotSince(s.Words), t.Event.At)
+	day, _, named := read.DayAsked(read.Without("well-since", s.Words), t.Event.At)
 	if !named || t.Date().Before(day) {
 		day = t.Date()
 	}
