@@ -59,6 +59,10 @@ func WatchSign(t *talk.Turn, s string) bool {
 		_ = talk.Sentence(t, clauses[0]) || dogs.HealthAside(t, clauses[0]) // "no chicken for Nell, it gives her wind"
 	}
 	sayWatch(t, a, s)
+	rest, _ := read.OtherAsked(s)
+	if is, ok := t.Understand(rest); rest != s && ok && is.Intent == read.EatsOther {
+		t.GoTo(is) // "only rice today for Nell because she has been sick"
+	}
 	besides(t, a, s)
 	if last := clauses[max(len(clauses)-1, 0):]; len(clauses) > 1 && read.BeginsQuestion(last[0]) {
 		talk.Sentence(t, last[0]) // "he is always hungry, is he getting enough"
