@@ -40,6 +40,7 @@ func rooms() *talk.Registry {
 			{Hear: kitchen.ShopWords, Aside: true},
 			{Hear: kitchen.PackWords, Aside: true},
 			{Hear: dogs.LimitWords, Aside: true},
+			{Hear: dogs.AllowsAgain, Aside: true},
 			{Hear: day.DoneByOther},
 			{Hear: household.CarerWords},
 			{Hear: menu.RotationWords, Aside: true},

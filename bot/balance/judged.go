@@ -73,14 +73,10 @@ func RiskText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 // KeptText says of a recipe what its dog must not have, and what its vet has it keep to.
 func KeptText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 	text := dogs.ExcludedText(t, d, *r)
-	if len(d.Limits) == 0 {
-		return text
+	if l, err := Fed(t, d, r); err == nil && len(d.Limits) > 0 {
+		text = say.JoinParas(text, vetLimits(l))
 	}
-	l, err := Fed(t, d, r)
-	if err != nil {
-		return text
-	}
-	return say.JoinParas(text, vetLimits(l))
+	return text
 }
 
 // copperText says that a dog of a breed that is inclined to store copper should

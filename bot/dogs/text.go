@@ -51,6 +51,22 @@ func ExcludedText(t *talk.Turn, d *planner.Dog, r planner.Recipe) string {
 	return msg("house.not-for", "dog", d.Name, "foods", say.List(foods))
 }
 
+// NotFor reports that what words name, with or without an amount, is what a dog may not
+// have, whichever of it is meant.
+func NotFor(t *talk.Turn, d *planner.Dog, words string) bool {
+	for ; words != "" && len(d.Excludes) > 0; _, words = talk.CutWord(words) {
+		found := t.Foods.Find(words)
+		foods := found.Choices
+		if found.Food != nil {
+			foods = []*nutrition.Food{found.Food}
+		}
+		if len(foods) > 0 {
+			return !slices.ContainsFunc(foods, func(f *nutrition.Food) bool { return !nutrition.Excluded(f, d.Excludes) })
+		}
+	}
+	return false
+}
+
 // OnMother answers a sentence about a litter: of the dog that is named, or of the
 // only one that carries or nurses pups.
 func OnMother(do func(*talk.Turn, *planner.Dog, read.Sentence)) func(*talk.Turn, read.Sentence) {

@@ -127,6 +127,21 @@ func namesFood(t *talk.Turn, words string) bool {
 	})
 }
 
+// AllowsAgain takes "Pip can have chicken again" for a food that is no longer left out.
+func AllowsAgain(t *talk.Turn, s string) bool {
+	_, _, named := talk.DogsIn(t, s)
+	if len(named) != 1 || !read.AllowsAgain(s) || read.IsQuestion(s) {
+		return false
+	}
+	changed := *named[0]
+	changed.Excludes = slices.DeleteFunc(slices.Clone(changed.Excludes), func(food string) bool { return strings.Contains(strings.ToLower(s), food) })
+	lifted := len(changed.Excludes) < len(named[0].Excludes)
+	if lifted {
+		ChangeDog(t, changed.ID, changed)
+	}
+	return lifted
+}
+
 // DogFacts takes "she is spayed" and "no chicken for Pip" for what is to be
 // kept of a dog, where nothing else was understood.
 func DogFacts(t *talk.Turn, s string) bool {
@@ -146,7 +161,7 @@ func DogFacts(t *talk.Turn, s string) bool {
 		return true
 	}
 	_, _, named := talk.DogsIn(t, s)
-	if a := t.Alarm(s); (a.Signs || a.Past) && len(planner.Illness(told.Health)) == 0 || a.Stranger || len(named) < len(span.Mentions(s, t.Names().Dogs)) {
+	if a := t.Alarm(s); (a.Signs || a.Past) && len(planner.Illness(told.Health)) == 0 || a.Stranger || len(a.Unhad) > 0 || read.Wishes(s) || len(named) < len(span.Mentions(s, t.Names().Dogs)) {
 		return false // a sign is news, and no note on health
 	}
 	if isDenial(told.Health) {

@@ -81,7 +81,7 @@ func reminderWords(text string) (string, bool) {
 	if at == len(words) || askingWords[span.Fold(strings.Trim(words[at], ",:;.!?"))] {
 		return "", false
 	}
-	return strings.Join(words[at:], " "), true
+	return language.Without("remind-order", strings.Join(words[at:], " ")), true
 }
 
 // remindReason is the vet's word as the reason to be reminded: what was prescribed,

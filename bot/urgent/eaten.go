@@ -111,14 +111,6 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		t.SayMsg("urgent.seasoned", "food", say.Capital(food))
 		return true
 	}
-	if found.Refused == nil && len(found.Choices) > 1 { // "cheese"
-		t.SayMsg("urgent.everyday", "food", say.Capital(food))
-		return true
-	}
-	if found.Refused != nil && found.Food == nil { // "a sausage": it may have onion in it, and is no poison
-		t.Say(say.Whole(msg("urgent.everyday", "food", say.Capital(food))), say.Whole(msg("refuse."+sulphite)))
-		return true
-	}
 	if names, all := knownTogether(t, food); all {
 		t.SayMsg("urgent.known-all", "foods", say.Capital(say.List(names)))
 		return true
@@ -130,7 +122,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		}
 		food = r.Name
 	}
-	if alarm.Everyday(food) || t.RecipeNamed(food) != nil {
+	if len(found.Choices) > 1 || alarm.Everyday(food) || t.RecipeNamed(food) != nil {
 		t.SayMsg("urgent.everyday", "food", say.Capital(food))
 		return true
 	}

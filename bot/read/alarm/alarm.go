@@ -47,7 +47,7 @@ type Alarm struct {
 	Dogs     []string
 	Both     bool     // two dogs are meant that are not named,
 	Every    bool     // or all of them,
-	Stranger bool     // or one that is not of the household
+	Stranger bool     // or one that is not of the household, or none: it is only thought of
 	by       int      // the line of signs.txt that it goes by
 	Past     bool     // it is long past
 	Weak     bool     // the text itself speaks of a puppy, or a tiny, old or ill dog
@@ -109,7 +109,8 @@ func In(text string, n span.Names) Alarm {
 	}
 	h.takesBack(&a)
 	h.clear(&a)
-	a.Person = a.Person || a.Level < VetToday && h.follows("bites", "people")
+	a.Stranger = a.Stranger || a.Eaten == nil && h.says("thought-of")
+	a.Person = a.Person || a.Level < VetToday && (h.follows("bites", "people") || len(a.Dogs) == 0 && h.follows("people", "people-ill"))
 	a.Mended = h.corrected(0)
 	a.Habit = !a.Signs && a.Eaten == nil && !h.shout && h.says("habit")
 	a.Denied = a.Denied || !a.Signs && a.Eaten == nil && (h.deniesSign() || h.deniesDanger() || a.Mended || h.settles())
@@ -134,6 +135,9 @@ func (h *hearing) clear(a *Alarm) {
 	story := a.Stranger && a.Level < VetNow && a.Eaten == nil && !h.question && h.follows("stranger", "stranger-once")
 	if usual := a.Frail == Watch && !h.question && h.says("usual"); usual || story {
 		a.Level, a.Frail, a.Signs, a.Denied, a.Past = Calm, Calm, false, usual, a.Past || story
+	}
+	if a.Level == VetToday && h.says("well-since") {
+		a.Level, a.Frail = Watch, Watch
 	}
 	signs := a.Signs && a.Level >= VetToday
 	vet := h.cleared || h.well && !h.question && h.says("vet-did") && !h.says("unsettled")
