@@ -114,7 +114,7 @@ func apart(t *talk.Turn, said read.TreatSaid) []read.TreatSaid {
 	said.Rest = read.WithoutWhen(said.Rest)
 	if from, to, named := talk.DogsIn(t, said.Rest); len(named) == 1 && from > 0 {
 		first, second := said, said
-		first.Rest = read.WithoutJoint(said.Rest[:from])
+		first.Rest = strings.TrimSpace(read.Without("joint-end", said.Rest[:from]))
 		second.Dog, second.Rest = named[0].ID, cmp.Or(read.HadBeside(said.Rest[from:]), strings.TrimSpace(said.Rest[to:]))
 		return append(apart(t, first), apart(t, second)...)
 	}

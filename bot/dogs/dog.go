@@ -1,6 +1,7 @@
 package dogs
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -115,9 +116,8 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	was := draft.Dog
 	if name := read.NameLed(in.Text); s.Name == "name" && name != "" {
 		in.Text = name
-	}
-	if s.Name != "name" {
-		in.Text = read.Without("told-lead", in.Text)
+	} else if s.Name != "name" {
+		in.Text = cmp.Or(strings.TrimSpace(read.Without("told-lead", in.Text)), in.Text)
 	}
 	in = withNumber(in, draft.Number)
 	switch {

@@ -317,9 +317,6 @@ func MeasureOff(s string) (food string, n float64, measure string, ok bool) {
 	return m.typed(end, len(m.words)), n, measure, true
 }
 
-// WithoutJoint is a text without the word or comma that joins it to what follows.
-func WithoutJoint(s string) string { return strings.TrimSpace(language.Without("joint-end", s)) }
-
 // WithoutBit is an amount without the words for a little of it: "a bit of cheese 15 g".
 func WithoutBit(s string) string {
 	if rest := language.Without("bit-of", s); strings.ContainsAny(rest, "0123456789") {

@@ -152,9 +152,6 @@ func Orders(s string) bool {
 	return len(words) > 1 && orders[words[0].Text] || len(words) > 5 && slices.ContainsFunc(words, ofTeller)
 }
 
-// HalfAge reports that a text ends as an age without its unit does: "2 and a half".
-func HalfAge(s string) bool { return language.Without("age-half", s) != s }
-
 // HasName reports that a text has a name, in full and with no letter more.
 func HasName(s, name string) bool {
 	return len(span.Mentions(s, []span.Named{{Name: name}})) > 0

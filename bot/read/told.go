@@ -41,9 +41,6 @@ func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 	return d
 }
 
-// Title is a recipe's name without the words that lead to it: "call it Stew".
-func Title(s string) string { return language.Without("title", s) }
-
 // TellsOfDog reports that a text speaks of a dog, or says nothing that a line
 // about one could not say: "make it for 12 kg" does.
 func TellsOfDog(text string, u planner.Units, now time.Time) bool {

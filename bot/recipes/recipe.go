@@ -78,7 +78,7 @@ func nameOrLine(t *talk.Turn, s string) {
 
 // recipeName cleans a name to what may be stored.
 func recipeName(s string) string {
-	s = strings.Join(strings.Fields(strings.Trim(read.Title(s), "#:* \t\"“”")), " ")
+	s = strings.Join(strings.Fields(strings.Trim(read.Without("title", s), "#:* \t\"“”")), " ")
 	s = read.RecipeCalled(s)
 	if utf8.RuneCountInString(s) > say.MaxName {
 		s = strings.TrimSpace(string([]rune(s)[:say.MaxName]))

@@ -36,7 +36,7 @@ func WeighWords(t *talk.Turn, s string) bool {
 	if correctWords(t, s) {
 		return true
 	}
-	if _, _, of := talk.DogsIn(t, s); read.HalfAge(s) && !read.NamesWeight(s) {
+	if _, _, of := talk.DogsIn(t, s); read.Without("age-half", s) != s && !read.NamesWeight(s) {
 		d := talk.TalkedOf(t)
 		if len(of) == 1 {
 			d = of[0]
