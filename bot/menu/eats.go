@@ -220,5 +220,6 @@ func bowlTomorrow(t *talk.Turn, d *planner.Dog) {
 	}
 	if out := bowls.ForDog(t, d, r, n); out != nil {
 		out.Begin(head.Text)
+		sayNotSet(t, d, out)
 	}
 }

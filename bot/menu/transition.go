@@ -1,6 +1,7 @@
 package menu
 
 import (
+	"cmp"
 	"errors"
 	"slices"
 	"strings"
@@ -57,6 +58,9 @@ func transitionCommand(t *talk.Turn, rest string) {
 // stool of one that is being switched is; it reports whether it was one.
 func TransitionWords(t *talk.Turn, s string) bool {
 	if read.IsSwitch(s, t.Names()) {
+		if s == t.Event.Text {
+			s = t.AsTyped() // which says more than the sentence put for it
+		}
 		takeSwitch(t, s)
 		return true
 	}
@@ -126,9 +130,13 @@ func whichTransition(t *talk.Turn) {
 // takeSwitch takes a transition as typed.
 func takeSwitch(t *talk.Turn, s string) {
 	w, err := read.SwitchText(s, t.Names(), t.Event.At)
-	if err != nil {
+	var p span.Problem
+	if err != nil && !(errors.As(err, &p) && p.Code == read.UnknownRecipe && !read.IsSwitch(s, t.Names())) {
 		saySwitchProblem(t, err)
 		return
+	}
+	if of := dogsSaid(t, w.Dog); len(of) == 1 {
+		w.Dog = of[0]
 	}
 	d := transitionDraft{Dog: w.Dog, Old: w.Old, Per100: w.Per100, Recipe: w.Recipe, Days: w.Days, Start: w.Start}
 	if w.Rotation {
@@ -196,6 +204,15 @@ func mayBeSwitched(t *talk.Turn, d *planner.Dog) bool {
 	return true
 }
 
+// sayNotSet says with a bowl that the steps to its recipe are still being asked for: it is
+// the new food alone, at once.
+func sayNotSet(t *talk.Turn, d *planner.Dog, out *say.Reply) {
+	var open transitionDraft
+	if t.Unfinished("transition", &open) && open.Dog == d.ID {
+		out.Begin(msg("transition.not-set", "dog", d.Name))
+	}
+}
+
 func endSwitchDialogue(t *talk.Turn) {
 	if t.Talk.Kind == "transition" {
 		t.EndDialogue()
@@ -258,7 +275,11 @@ func transitionDialogue(t *talk.Turn, d transitionDraft, in talk.Answer) {
 		}
 	case "old":
 		old := strings.Join(strings.Fields(in.Value()), " ")
-		if in.Press == "" && t.Aside(in.Text) {
+		has := read.HaveFodder(strings.ToLower(old)) // "he's on kibble, 385 kcal per 100 g"
+		w, err := read.SwitchText(say.Choose(has, "transition ", "transition from ")+old, t.Names(), t.Event.At)
+		named := err == nil && w.Old != ""
+		if in.Press == "" && !(named && (has || w.Per100 > 0)) && t.Aside(in.Text) {
+			t.Again(func() { askTransition(t, d) })
 			return
 		}
 		if in.Press == "" && talk.NothingDue(t, old) {
@@ -273,11 +294,8 @@ func transitionDialogue(t *talk.Turn, d transitionDraft, in talk.Answer) {
 			return
 		}
 		// "kibble 380 kcal per 100 g" answers two questions at once.
-		if w, err := read.SwitchText("transition from "+old, t.Names(), t.Event.At); err == nil && w.Old != "" {
-			d.Old = w.Old
-			if w.Per100 > 0 {
-				d.Per100 = w.Per100
-			}
+		if named {
+			d.Old, d.Per100, d.Days = w.Old, cmp.Or(w.Per100, d.Per100), cmp.Or(w.Days, d.Days)
 		} else {
 			d.Old = say.Short(old)
 		}

@@ -30,8 +30,9 @@ const longestFood = 40
 
 // SwitchText reads a transition: "switch Juniper from kibble 380 kcal per 100 g
 // to Turkey and heart over 10 days", "transition to the rotation in two weeks
-// starting Monday". now is the instant that days count from. The error is a
-// Problem: UnknownRecipe, NoWeightBasis, NotEnergy, BadDate, PastDate, TooLong.
+// starting Monday", "start him on lamb tomorrow, he's on kibble now". now is the
+// instant that days count from. The error is a Problem: UnknownRecipe, NoWeightBasis,
+// NotEnergy, BadDate, PastDate, TooLong; what else was read stands beside it.
 func SwitchText(s string, n span.Names, now time.Time) (Switch, error) {
 	r := switchReader{matcher: newLooseMatcher(s, n), now: now}
 	if len(r.words) > mostWords {
@@ -40,11 +41,12 @@ func SwitchText(s string, n span.Names, now time.Time) (Switch, error) {
 	r.used = make([]bool, len(r.words))
 	r.from, r.to = -1, -1
 	for _, take := range []func(){r.takeEnergy, r.takeDays, r.takeStart, r.takePlaces, r.takeTarget, r.takeDog, r.takeOld} {
-		if take(); r.code != "" {
-			p := span.NewProblem(r.code, s)
-			p.Part = span.Clean(r.part)
-			return Switch{}, p
-		}
+		take()
+	}
+	if r.code != "" {
+		p := span.NewProblem(r.code, s)
+		p.Part = span.Clean(r.part)
+		return r.Switch, p
 	}
 	return r.Switch, nil
 }
@@ -56,6 +58,7 @@ type switchReader struct {
 	now      time.Time
 	used     []bool // the words that were understood
 	from, to int    // where "from" and "to" stand, -1 where they do not
+	energy   int    // where the energy of the old food stands, 0 where it does not
 	code     span.Code
 	part     string
 }
@@ -83,11 +86,11 @@ func (r *switchReader) takeEnergy() {
 			r.wrong(code, i, end)
 			return
 		}
-		if i > 0 && (r.at(i-1) == "with" || r.at(i-1) == "has" || r.at(i-1) == "at" || r.at(i-1) == "of") {
-			r.used[i-1] = true
+		r.Per100, r.energy = per100, i
+		if i > 0 && energyLeads[r.at(i-1)] {
+			r.energy--
 		}
-		r.Per100 = per100
-		r.use(i, end)
+		r.use(r.energy, end)
 		return
 	}
 }
@@ -222,6 +225,14 @@ func (r *switchReader) takePlaces() {
 			r.from = i
 		case w == "to" || w == "onto":
 			r.to = i
+		case w == "on" && r.to < 0: // "start him on lamb", but not "he's on lamb"
+			at := i + 1
+			if owners[r.at(at)] {
+				at++
+			}
+			if id, _ := r.recipeAt(at); id != "" && !eatsLeads[r.at(i-1)] {
+				r.to = i
+			}
 		}
 	}
 }
@@ -276,21 +287,30 @@ func (r *switchReader) takeDog() {
 	}
 }
 
-var oldOwners = language.Set("old-owners")
+var (
+	oldOwners   = language.Set("old-owners")
+	energyLeads = language.Set("energy-leads")
+	eatsLeads   = language.Set("eats-leads")
+)
 
 // takeOld takes what the old food is called: the words after "from" that
-// nothing else is made of.
+// nothing else is made of, else those before its energy, else bought food that
+// is named anywhere.
 func (r *switchReader) takeOld() {
-	if r.from < 0 {
-		return
-	}
-	at := r.from + 1
-	for at < len(r.words) && (r.used[at] || oldOwners[r.at(at)]) {
+	at, end := r.from+1, r.energy
+	for at < len(r.words) && r.from >= 0 && (r.used[at] || oldOwners[r.at(at)]) {
 		at++
 	}
-	end := at
-	for end < len(r.words) && !r.used[end] {
-		end++
+	if r.from >= 0 {
+		end = at
+		for end < len(r.words) && !r.used[end] && !(r.words[end].Comma && !r.words[end].Number) {
+			end++
+		}
+	} else {
+		at = end
+		for at > 0 && !r.used[at-1] && !eatsLeads[r.at(at-1)] && !oldOwners[r.at(at-1)] && !(at < end && r.words[at].Comma) {
+			at--
+		}
 	}
 	// "kibble 380": a number behind the name is the energy on its label.
 	if last := end - 1; r.Per100 == 0 && last > at && r.words[last].Number && !r.words[last-1].Number &&
@@ -300,6 +320,18 @@ func (r *switchReader) takeOld() {
 	old, _ := span.FirstRunes(strings.Trim(r.typed(at, end), " ,;:()-"), longestFood)
 	if span.HasLetter(old) {
 		r.Old = old
+		return
+	}
+	var left []string
+	for i, w := range r.words {
+		if !r.used[i] {
+			left = append(left, w.Text)
+		}
+	}
+	for _, f := range language.Sayings["fodder"] {
+		if r.Old = f.Is.FindString(strings.Join(left, " ")); r.Old != "" {
+			return
+		}
 	}
 }
 

@@ -188,6 +188,17 @@ func (t *Turn) openNow() *parked {
 	return &parked{Kind: t.Talk.Kind, Step: t.Talk.Step, Draft: t.Talk.Draft}
 }
 
+// Unfinished reads the state of a dialogue that is open, or was left for another, and
+// reports whether there is one of this kind.
+func (t *Turn) Unfinished(kind string, draft any) bool {
+	for _, p := range []*parked{t.openNow(), t.Talk.Parked} {
+		if p != nil && p.Kind == kind {
+			return json.Unmarshal(p.Draft, draft) == nil
+		}
+	}
+	return false
+}
+
 // stayLeft lets what was left for a question wait until somebody goes on with it.
 func (t *Turn) stayLeft() {
 	if t.Talk.Parked != nil {
