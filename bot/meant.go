@@ -5,6 +5,7 @@ import (
 
 	"bowlwright/bot/day"
 	"bowlwright/bot/dogs"
+	"bowlwright/bot/household"
 	"bowlwright/bot/menu"
 	"bowlwright/bot/read"
 	"bowlwright/bot/recipes"
@@ -33,6 +34,8 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 	case "recipe.add":
 		_, fed, ok := recipeWithin(t, s)
 		return ok && recipes.TakePasted(t, fed)
+	case "set.place":
+		return household.PlaceMeant(t, s)
 	case "dog.set":
 		switch {
 		case remind.MedicineWords(t, s):

@@ -27,6 +27,7 @@ func Room() talk.Room {
 			read.HaveFood:       AnswerScale,
 			read.Lasts:          answerLasts,
 			read.EnoughAsked:    answerEnough,
+			read.MassInUnit:     sayInUnits,
 			read.CupWeighs:      answerCup,
 		},
 	}

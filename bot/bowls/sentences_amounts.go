@@ -2,6 +2,7 @@ package bowls
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"bowlwright/bot/dogs"
@@ -242,4 +243,11 @@ func answerLasts(t *talk.Turn, s read.Sentence) {
 	t.Say(say.Para(msg("lasts.days", "days", say.Trim(float64(days), 1), "grams", say.Mass(s.Grams, dogs.UnitsOf(t, s)), "recipe", r.Name+say.Where(cooked, msg("enough.cooked")), "dogs", talk.DogNames(t, ids))),
 		say.Para(msg("lasts.why", "day", say.Mass(aDay, t.Home.Units), "kcal", say.Kcal(need))), say.Para(StandsFor(r, need))).
 		Offer(t.Button(msg("button.storing"), "food", "storing"))
+}
+
+// sayInUnits says what an amount is in grams, in ounces, and in pounds with the ounces
+// beside.
+func sayInUnits(t *talk.Turn, s read.Sentence) {
+	lb, oz := math.Modf(float64(s.Grams / nutrition.GramsPerPound))
+	t.SayMsg("unit.mass", "g", say.Choose(s.Grams < 3000, say.ExactMass(s.Grams, planner.Units{}), say.Trim(float64(s.Grams/1000), 2)+" kg"), "oz", say.Trim(s.Grams.Ounces(), 1), "lb", say.Trim(lb, 0), "rest", say.Trim(oz*16, 1))
 }

@@ -120,6 +120,10 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		in.Text = cmp.Or(strings.TrimSpace(read.Without("told-lead", in.Text)), in.Text)
 	}
 	in = withNumber(in, draft.Number)
+	times := ""
+	if m := mealTimes.FindStringSubmatch(in.Text); s.Name == "meals" && m != nil {
+		in.Text, times = strings.TrimSuffix(in.Text, m[0]), strings.ReplaceAll(m[1], " at ", " ")
+	}
 	switch {
 	case in.Press == "" && t.Pasted(in.Text): // before "lean" is a dog's
 		t.Again(func() { s.Ask(t, &draft.Dog) })
@@ -141,6 +145,11 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		draft.Dog.StoresCopper = draft.Dog.StoresCopper || read.StoresCopper(in.Text)
 		draft.renew(t)
 		s.Ask(t, &draft.Dog) // it says nothing else that is reckoned with, and is no name
+		return
+	case s.Name == "health" && in.Press == "" && read.ScoreSaid(in.Text) > 0 && say.HasLetters(in.Text): // "5 i think, I feel the ribs"
+		draft.Dog.Condition = read.ScoreSaid(in.Text)
+		askNextDogStep(t, draft)
+		t.LastReply().Begin(noted(t, &was, &draft.Dog))
 		return
 	case s.Name == "health" && leavesOut(t, in.Text):
 		draft.renew(t)
@@ -187,7 +196,17 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		draft.fill(t, in.Text) // "5 years, neutered" answers two questions
 	}
 	askNextDogStep(t, draft)
+	if times != "" {
+		next := t.Replies
+		t.Replies, t.Event.Text = nil, "feed "+draft.Dog.Name+" at "+times
+		if done := t.Aside(t.Event.Text); !done || t.Talk.Kind != "clock" {
+			t.Replies = append(t.Replies, next...)
+		}
+	}
 }
+
+// mealTimes are the times in an answer to how many meals: "twice, at 7 and at 17:00".
+var mealTimes = read.Pattern("meal-times")
 
 // noNote reports that what was typed where health is asked for is the dog's name,
 // or a sentence that asks for something else: "my dogs".

@@ -153,9 +153,8 @@ func takeDogActivity(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	return ""
 }
 
-// activityFromWords reads a class by name or hours a day: under 1 low, 1 to
-// 3 moderate, above high (FEDIAF's bands). A bare figure above 12, or in less than
-// quarters of an hour, is taken for a weight (our own choice).
+// activityFromWords reads a class by name or hours a day. A bare figure above 12, or in
+// less than quarters of an hour, is taken for a weight (our own choice).
 func activityFromWords(s string, t *talk.Turn) (planner.Activity, bool) {
 	for _, a := range activities {
 		if strings.EqualFold(s, string(a)) {
@@ -174,13 +173,7 @@ func activityFromWords(s string, t *talk.Turn) (planner.Activity, bool) {
 		return "", false // "19.2" is a weight
 	}
 	if err == nil && hours >= 0 && hours <= 24 {
-		switch {
-		case hours < 1:
-			return planner.LowActivity, true
-		case hours <= 3:
-			return planner.ModerateCalm, true
-		}
-		return planner.HighActivity, true
+		return read.ActivityOf(hours), true
 	}
 	got := read.ToldOfDog(s, t.Home.Units, t.Event.At)
 	return got.Activity, got.Activity != ""

@@ -63,18 +63,35 @@ func PressZoneOf(t *talk.Turn, args []string) {
 	t.InPlace(out.Offer(t.UndoButton()))
 }
 
-// answerZone sets the place that a sentence names.
+// answerZone sets the place that a sentence names, and asks for another where that is
+// not known.
 func answerZone(t *talk.Turn, s read.Sentence) {
 	zone, err := span.PlaceIn(s.Words)
 	if err != nil {
-		t.Say(say.Para(wrongZone(s.Words)))
+		out := t.Say(say.Para(wrongZone(s.Words)))
+		if t.Talk.Kind == "" {
+			t.Ask("settings", "zone", struct{}{})
+			out.Offer(t.StopButton())
+		}
 		return
 	}
 	setZone(t, zone)
 }
 
+// PlaceMeant answers what very likely tells where somebody lives, and reports whether a
+// place is named.
+func PlaceMeant(t *talk.Turn, s string) bool {
+	_, err := span.PlaceIn(s)
+	_, said := span.PlaceSaid(s)
+	if said || err == nil {
+		answerZone(t, read.Sentence{Words: s})
+	}
+	return said || err == nil
+}
+
 // wrongZone says that a place is not known, with the names that come nearest.
 func wrongZone(text string) string {
+	text, _ = span.PlaceSaid(text)
 	near := span.NearPlaces(text, 3)
 	if len(near) == 0 {
 		return msg("wrong.zone", "text", say.Short(text))

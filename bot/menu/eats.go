@@ -220,6 +220,6 @@ func bowlTomorrow(t *talk.Turn, d *planner.Dog) {
 	}
 	if out := bowls.ForDog(t, d, r, n); out != nil {
 		out.Begin(head.Text)
-		sayNotSet(t, d, out)
+		sayNotSet(t, d, r, out)
 	}
 }

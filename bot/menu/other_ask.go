@@ -161,16 +161,13 @@ func otherDialogue(t *talk.Turn, d otherDraft, in talk.Answer) {
 		}
 		d.Name, d.Open = in.Value(), foodsSaid(t, in.Value())
 	case "which":
-		f := t.Foods.Food(in.Press)
-		if f == nil {
-			if f = t.Foods.Find(in.Value()).Food; f == nil {
-				if in.Press != "" || !t.Aside(in.Text) {
-					askOther(t, d)
-				}
-				return
-			}
-		}
-		if _, grams := read.AmountOff(d.Open[0]); !d.add(t, f, grams, d.Open[0]) {
+		name, grams := read.AmountOff(d.Open[0])
+		f := cmp.Or(t.Foods.Food(in.Press), t.Foods.Find(in.Value()).Food, recipes.FoodChosen(t, name, in.Text))
+		switch {
+		case f == nil && (in.Press != "" || !t.Aside(in.Text)):
+			askOther(t, d)
+			return
+		case f == nil || !d.add(t, f, grams, d.Open[0]):
 			return
 		}
 		d.Open = d.Open[1:]

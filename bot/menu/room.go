@@ -72,7 +72,7 @@ func on(t *talk.Turn, happened any) {
 		}
 	case *talk.BowlShown:
 		h.Out.Add(nextOnText(t, h.Dog, h.Recipe))
-		sayNotSet(t, h.Dog, h.Out)
+		sayNotSet(t, h.Dog, h.Recipe, h.Out)
 		if len(t.Home.Recipes) > 1 {
 			offerFromNow(t, h.Out, h.Dog, h.Recipe)
 		}

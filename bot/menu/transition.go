@@ -206,9 +206,9 @@ func mayBeSwitched(t *talk.Turn, d *planner.Dog) bool {
 
 // sayNotSet says with a bowl that the steps to its recipe are still being asked for: it is
 // the new food alone, at once.
-func sayNotSet(t *talk.Turn, d *planner.Dog, out *say.Reply) {
+func sayNotSet(t *talk.Turn, d *planner.Dog, r *planner.Recipe, out *say.Reply) {
 	var open transitionDraft
-	if t.Unfinished("transition", &open) && open.Dog == d.ID {
+	if t.Unfinished("transition", &open) && open.Dog == d.ID && open.Recipe == r.ID {
 		out.Begin(msg("transition.not-set", "dog", d.Name))
 	}
 }

@@ -151,8 +151,6 @@ func sayTransitionError(t *talk.Turn, err error) {
 	}
 	endSwitchDialogue(t)
 	switch e.Code {
-	case planner.NoTarget:
-		t.SayMsg("transition-wrong.no-target")
 	case planner.TopperTarget:
 		t.SayMsg("transition-wrong.topper")
 	case planner.NoSuchDog, planner.GoneTarget:

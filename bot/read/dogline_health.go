@@ -282,15 +282,20 @@ func (l *dogLine) hoursAt(at int) int {
 	if times, next := l.timesADay(end); next > 0 {
 		n, end = n*times, next
 	}
-	switch {
-	case n < 1:
-		l.dog.Activity = planner.LowActivity
-	case n <= 3:
-		l.dog.Activity = planner.ModerateCalm
-	default:
-		l.dog.Activity = planner.HighActivity
-	}
+	l.dog.Activity = ActivityOf(n)
 	return end
+}
+
+// ActivityOf is the class of so many hours a day: under 1 low, 1 to 3 moderate, above
+// high (FEDIAF's bands).
+func ActivityOf(hours float64) planner.Activity {
+	switch {
+	case hours < 1:
+		return planner.LowActivity
+	case hours <= 3:
+		return planner.ModerateCalm
+	}
+	return planner.HighActivity
 }
 
 // shapeAt notes "a bit overweight". Where the line names no score it is a

@@ -145,6 +145,7 @@ const (
 	EatsRecipe     Intent = "recipe.use"            // a dog eats another recipe from now on: Dog, Recipe
 	EatsNot        Intent = "recipe.use.not"        // or no longer, or must not: Dog, Recipe
 	SetLine        Intent = "recipe.set"            // a food of a recipe gets another amount: Food, Grams, Recipe
+	MassInUnit     Intent = "scale.to.unit"         // what an amount is in other units: Grams
 	MoreOfLine     Intent = "recipe.set.more"       // a food of a recipe gets so much more: Food, Grams, Recipe
 	LessOfLine     Intent = "recipe.set.less"       // or less
 	DropLine       Intent = "recipe.set.drop"       // a food comes out of a recipe: Food, Recipe

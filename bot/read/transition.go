@@ -1,6 +1,7 @@
 package read
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -34,21 +35,26 @@ const longestFood = 40
 // instant that days count from. The error is a Problem: UnknownRecipe, NoWeightBasis,
 // NotEnergy, BadDate, PastDate, TooLong; what else was read stands beside it.
 func SwitchText(s string, n span.Names, now time.Time) (Switch, error) {
-	r := switchReader{matcher: newLooseMatcher(s, n), now: now}
-	if len(r.words) > mostWords {
-		return Switch{}, span.NewProblem(span.TooLong, s)
-	}
-	r.used = make([]bool, len(r.words))
-	r.from, r.to = -1, -1
-	for _, take := range []func(){r.takeEnergy, r.takeDays, r.takeStart, r.takePlaces, r.takeTarget, r.takeDog, r.takeOld} {
-		take()
-	}
+	r := readSwitch(s, n, now)
 	if r.code != "" {
 		p := span.NewProblem(r.code, s)
 		p.Part = span.Clean(r.part)
 		return r.Switch, p
 	}
 	return r.Switch, nil
+}
+
+func readSwitch(s string, n span.Names, now time.Time) switchReader {
+	r := switchReader{matcher: newLooseMatcher(s, n), now: now, from: -1, to: -1}
+	if len(r.words) > mostWords {
+		r.code = span.TooLong
+		return r
+	}
+	r.used = make([]bool, len(r.words))
+	for _, take := range []func(){r.takeEnergy, r.takeDays, r.takeStart, r.takePlaces, r.takeTarget, r.takeDog, r.takeOld} {
+		take()
+	}
+	return r
 }
 
 // switchReader is a transition on its way.
@@ -166,26 +172,19 @@ func (m *matcher) basisAt(at int) (nutrition.Grams, int) {
 // takeDays takes "over 10 days", "in two weeks".
 func (r *switchReader) takeDays() {
 	for i := range r.words {
-		value, end := 0.0, 0
-		if r.words[i].Number {
-			value, end = r.words[i].Value, i+1
-		} else {
-			value, end = r.numberAt(i)
-		}
-		days := value * float64(span.Periods[r.at(end)])
-		if end == 0 || span.Periods[r.at(end)] == 0 {
+		days, end := r.daysAt(i)
+		if end == 0 {
 			continue
 		}
 		r.Days = int(days)
 		if days != float64(int(days)) || days <= 0 || days > mostDays {
 			r.Days = -1
 		}
-		from := i
 		switch r.at(i - 1) {
 		case "over", "in", "within", "for", "during", "take", "taking":
-			from--
+			i--
 		}
-		r.use(from, end+1)
+		r.use(i, end)
 		return
 	}
 }
@@ -225,16 +224,20 @@ func (r *switchReader) takePlaces() {
 			r.from = i
 		case w == "to" || w == "onto":
 			r.to = i
-		case w == "on" && r.to < 0: // "start him on lamb", but not "he's on lamb"
-			at := i + 1
-			if owners[r.at(at)] {
-				at++
-			}
-			if id, _ := r.recipeAt(at); id != "" && !eatsLeads[r.at(i-1)] {
+		case w == "on" && r.to < 0 && !eatsLeads[r.at(i-1)]: // "start him on lamb", but not "he's on lamb"
+			if id, _ := r.recipeAt(r.pastOwners(i + 1)); id != "" {
 				r.to = i
 			}
 		}
 	}
+}
+
+// pastOwners is the place past "my", "the".
+func (r *switchReader) pastOwners(at int) int {
+	for owners[r.at(at)] {
+		at++
+	}
+	return at
 }
 
 // takeTarget takes the recipe or the rotation that comes, after "to".
@@ -243,10 +246,7 @@ func (r *switchReader) takeTarget() {
 		return
 	}
 	r.used[r.to] = true
-	at := r.to + 1
-	for at < len(r.words) && owners[r.at(at)] {
-		at++
-	}
+	at := r.pastOwners(r.to + 1)
 	if r.at(at) == "rotation" {
 		r.Rotation = true
 		r.use(r.to, at+1)
@@ -298,18 +298,14 @@ var (
 // is named anywhere.
 func (r *switchReader) takeOld() {
 	at, end := r.from+1, r.energy
-	for at < len(r.words) && r.from >= 0 && (r.used[at] || oldOwners[r.at(at)]) {
-		at++
-	}
 	if r.from >= 0 {
-		end = at
-		for end < len(r.words) && !r.used[end] && !(r.words[end].Comma && !r.words[end].Number) {
-			end++
+		for at < len(r.words) && (r.used[at] || oldOwners[r.at(at)]) {
+			at++
+		}
+		for end = at; end < len(r.words) && !r.used[end] && !(r.words[end].Comma && !r.words[end].Number); end++ {
 		}
 	} else {
-		at = end
-		for at > 0 && !r.used[at-1] && !eatsLeads[r.at(at-1)] && !oldOwners[r.at(at-1)] && !(at < end && r.words[at].Comma) {
-			at--
+		for at = end; at > 0 && !r.used[at-1] && !eatsLeads[r.at(at-1)] && !oldOwners[r.at(at-1)] && !(at < end && r.words[at].Comma); at-- {
 		}
 	}
 	// "kibble 380": a number behind the name is the energy on its label.
@@ -338,39 +334,16 @@ func (r *switchReader) takeOld() {
 // IsSwitch reports that a text speaks of switching a dog to another food, so
 // that SwitchText may read it.
 func IsSwitch(s string, n span.Names) bool {
-	m := newLooseMatcher(s, n)
-	switching, verb, from, dog := false, false, false, false
-	for i := range min(len(m.words), 4) {
-		switch m.at(i) {
-		case "transition":
-			return true
-		case "switch", "switching", "wean":
-			switching, verb = true, true
-		case "move", "change":
-			switching = true
-		}
+	r := readSwitch(s, n, time.Time{})
+	has := func(most int, words ...string) bool {
+		return slices.ContainsFunc(r.words[:min(most, len(r.words))], func(w span.Word) bool { return slices.Contains(words, w.Text) })
 	}
-	if !switching || len(m.words) > mostWords {
-		return false
-	}
-	for i := range m.words {
-		from = from || m.at(i) == "from"
-		if _, ok := m.longest(m.dogs, i); ok {
-			dog = true
-		}
-	}
-	for i := range m.words {
-		if m.at(i) != "to" && m.at(i) != "onto" {
-			continue
-		}
-		at := i + 1
-		for at < len(m.words) && owners[m.at(at)] {
-			at++
-		}
-		id, _ := m.recipeAt(at)
-		if id != "" || m.at(at) == "rotation" || verb && from && dog {
-			return true
-		}
+	verb := has(4, "switch", "switching", "wean")
+	switch {
+	case has(4, "transition"):
+		return true
+	case verb || has(4, "move", "change"):
+		return r.Recipe != "" || r.Rotation || verb && r.Dog != "" && r.to >= 0 && has(mostWords, "from")
 	}
 	return false
 }

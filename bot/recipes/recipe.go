@@ -244,6 +244,14 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	case in.Press == "" && ofAnother(t, d, in.Text) && t.Aside(in.Text):
 		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
 	case in.Press == "" && editDraft(t, d, in.Text):
+	case t.Talk.Step == "name" && nameThenAsks.MatchString(in.Text): // "Rice pot, and how much does she get?"
+		m := nameThenAsks.FindStringSubmatch(in.Text)
+		takeRecipeName(t, d, talk.Answer{Text: m[1]})
+		t.Event.Text = m[2]
+		if asked, ok := t.Understand(m[2]); ok && t.Talk.Kind == "" {
+			asked.Recipe = cmp.Or(asked.Recipe, t.Talk.Recipe)
+			t.GoTo(asked)
+		}
 	case t.Talk.Step == "name" && in.Press == "" && savesAs(in.Text) == "" && talk.Interrupted(t, in):
 		t.Again(func() { t.SayMsg("ask.recipe-name") })
 	case t.Talk.Step == "name" && !isSave(in.Text):
@@ -279,6 +287,8 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		takePaste(t, d, in.Text)
 	}
 }
+
+var nameThenAsks = read.Pattern("name-then-asks")
 
 // isHeading reports that what was typed only says what comes after it: "Carbs:".
 func isHeading(s string) bool {

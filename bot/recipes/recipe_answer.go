@@ -1,8 +1,8 @@
 package recipes
 
 import (
+	"cmp"
 	"slices"
-	"strconv"
 	"strings"
 
 	"bowlwright/bot/read"
@@ -29,18 +29,48 @@ func bareNumber(s string) bool {
 	return strings.Trim(s, " .,0123456789") == "" && strings.ContainsAny(s, "0123456789")
 }
 
-// choiceCounted takes the place of one of the foods that the open line may mean:
-// "2", "the 2nd one". It reports whether a text was one.
-func choiceCounted(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool {
-	n, offered := span.Ordinal(typed), offeredFoods(p)
-	if number, err := strconv.Atoi(strings.Trim(typed, " .")); err == nil {
-		n = number
+// singledOut is the one of the foods that a line may mean that words single out by its
+// place or by its fat: "2", "number two", "the last one", "the leanest"; nil for none.
+func singledOut(p span.Problem, typed string) *nutrition.Food {
+	offered := offeredFoods(p)
+	n := span.PlaceOf("number "+strings.TrimRight(typed, " .!"), len(offered))
+	byFat := func(a, b *nutrition.Food) int {
+		return cmp.Compare(a.Per100[nutrition.Fat].Mid, b.Per100[nutrition.Fat].Mid)
 	}
-	if n < 1 || n > len(offered) || p.Code == span.NoAmount || p.Code == span.BareNumber { // there a number is an amount
-		return false
+	switch {
+	case len(offered) == 0:
+	case saysLeanest(typed):
+		return slices.MinFunc(offered, byFat)
+	case saysFattest(typed):
+		return slices.MaxFunc(offered, byFat)
+	case n >= 1 && n <= len(offered) && p.Code != span.NoAmount && p.Code != span.BareNumber: // there a number is an amount
+		return offered[n-1]
 	}
-	completeOpenLine(t, d, offered[n-1].Key)
-	return true
+	return nil
+}
+
+var saysLeanest, saysFattest = read.Like("says-leanest"), read.Like("says-fattest")
+
+// FoodChosen is the one of some foods that a name may mean that words single out, also by
+// what it is called: "the boiled ones, without skin"; nil for none.
+func FoodChosen(t *talk.Turn, name, typed string) *nutrition.Food {
+	line := "100 g " + name
+	p := openProblem(t, RecipeDraft{Open: []string{line}})
+	if f := singledOut(p, typed); f != nil {
+		return f
+	}
+	if l, ok := lineSaid(t, line, choiceWords(offeredFoods(p), typed)); ok {
+		return t.Foods.Food(l.Ingredient.Food)
+	}
+	return nil
+}
+
+// choiceWords are the words that may say which of some foods is meant.
+func choiceWords(offered []*nutrition.Food, typed string) []string {
+	words := strings.FieldsFunc(strings.ToLower(typed), func(r rune) bool { return strings.ContainsRune(" .,!?;", r) })
+	return slices.DeleteFunc(words, func(w string) bool {
+		return choiceFillers[w] && !slices.ContainsFunc(offered, func(f *nutrition.Food) bool { return shareWord(f.Name, w) })
+	})
 }
 
 // choiceSaid takes words for one of the foods that the open line may mean, or for what
@@ -49,10 +79,7 @@ func choiceCounted(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bo
 // such an answer.
 func choiceSaid(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool {
 	offered := slices.Concat(p.Finding.Choices, p.Finding.Nearest)
-	words := strings.FieldsFunc(strings.ToLower(typed), func(r rune) bool { return strings.ContainsRune(" .,!?;", r) })
-	words = slices.DeleteFunc(words, func(w string) bool {
-		return choiceFillers[w] && !slices.ContainsFunc(offered, func(f *nutrition.Food) bool { return shareWord(f.Name, w) })
-	})
+	words := choiceWords(offered, typed)
 	if len(words) == 0 {
 		return false
 	}

@@ -19,7 +19,11 @@ import (
 // about the same food replaces an open line.
 func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 	p := openProblem(t, d)
-	if answersOpenLine(t, d, p, typed) || choiceCounted(t, d, p, typed) {
+	if answersOpenLine(t, d, p, typed) {
+		return
+	}
+	if f := singledOut(p, typed); f != nil {
+		completeOpenLine(t, d, f.Key)
 		return
 	}
 	if p.Code == span.NoAmount && bareNumber(typed) {

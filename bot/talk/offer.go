@@ -2,7 +2,6 @@ package talk
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -127,10 +126,7 @@ func (t *Turn) typedAnswer(s string) bool {
 	said := strings.ToLower(strings.Trim(s, " .!"))
 	at := buttonSaid(buttons, said)
 	if at < 0 {
-		at = buttonCounted(buttons, said)
-	}
-	if n, err := strconv.Atoi(said); at < 0 && err == nil && n >= 1 && n <= len(buttons) && t.Talk.Step == "food" {
-		at = n - 1 // which food: no amount is asked for
+		at = buttonCounted(buttons, say.Where(t.Talk.Step == "food", "number ")+said) // no amount is asked for
 	}
 	if at < 0 || t.isCommand(strings.ToLower(s)) || !strings.HasPrefix(buttons[at].Data, t.mark()+":answer:"+t.Talk.Step+":") {
 		return false
@@ -202,8 +198,8 @@ func oneButton(buttons []say.Button, is func(label string) bool) int {
 // is one, the reply asks something.
 func refusing(buttons []say.Button) int {
 	return oneButton(buttons, func(label string) bool {
-		first, _ := CutWord(label)
-		return first == "keep" || first == "no" || first == "stay" || first == "leave"
+		first, rest := CutWord(label)
+		return first == "keep" || first == "no" || first == "stay" || first == "leave" && rest != "out" // what a dog never gets
 	})
 }
 

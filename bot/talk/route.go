@@ -250,13 +250,16 @@ func (t *Turn) StopDialogue() {
 	}
 	waits := t.Talk.Parked != nil && t.Talk.Parked.Back
 	t.stayLeft()
-	kept, stays := t.park() || waits, ""
+	kept, stays := t.park(), ""
+	if kept {
+		t.Talk.Parked.Stopped = true
+	}
 	if left := t.reg.forms[t.Talk.Kind].Left; left != nil {
 		stays = left(t)
 	}
 	t.EndDialogue()
 	r := t.Say(say.Para(cmp.Or(stays, msg("dialogue.stopped"))))
-	if kept {
+	if kept || waits {
 		r.Offer(t.Button(msg("button.go-on"), "resume"))
 	}
 }

@@ -89,6 +89,8 @@ type parked struct {
 	Step  string          `json:"step"`
 	Draft json.RawMessage `json:"draft,omitempty"`
 	Back  bool            `json:"back,omitempty"` // a question was asked in between: it goes on once that is answered
+
+	Stopped bool `json:"stopped,omitempty"` // by the carer
 }
 
 func (t *Turn) loadTalk() error {
@@ -192,7 +194,7 @@ func (t *Turn) openNow() *parked {
 // reports whether there is one of this kind.
 func (t *Turn) Unfinished(kind string, draft any) bool {
 	for _, p := range []*parked{t.openNow(), t.Talk.Parked} {
-		if p != nil && p.Kind == kind {
+		if p != nil && p.Kind == kind && !p.Stopped {
 			return json.Unmarshal(p.Draft, draft) == nil
 		}
 	}

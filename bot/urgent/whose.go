@@ -172,6 +172,9 @@ const (
 	mostTold = 8
 )
 
+// asksWritten reports that a text asks for all that is kept of a dog, signs or not.
+var asksWritten = read.Like("asks-written")
+
 // sayNoted says what was noted that a dog showed or ate, the newest first, each with
 // its time: what a vet asks.
 func sayNoted(t *talk.Turn, d *planner.Dog) {
@@ -179,6 +182,9 @@ func sayNoted(t *talk.Turn, d *planner.Dog) {
 	all = slices.DeleteFunc(all, func(e planner.Entry) bool { return e.Dog != d.ID && e.Dog != "" })
 	if len(all) == 0 {
 		t.SayMsg("signs.none", "dog", d.Name, "days", toldDays)
+		if asksWritten(t.AsTyped()) {
+			t.GoTo(read.Sentence{Intent: read.ShowDog, Dog: d.ID})
+		}
 		return
 	}
 	lines := []string{msg("signs.noted", "dog", d.Name)}

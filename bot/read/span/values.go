@@ -114,18 +114,21 @@ var (
 )
 
 // Ordinal is the place that a text gives one of several and says nothing else:
-// "the 2nd one", "second", "number 2". It is 0 for any other, also a number alone.
+// "the 2nd one", "second", "number two". It is 0 for any other, also a number alone.
 func Ordinal(text string) int {
-	l, n, placed := Lex(text), 0, false
+	l, n, placed, bare := Lex(text), 0, false, 0
 	for i, t := range l.Tokens {
 		switch w := l.Word(i); {
 		case rowWords[w]:
+			bare = max(bare, int(NumberWords[w])) // "number one", but "the second one"
 		case placeWords[w], n > 0 && l.Any(i, "st", "nd", "rd", "th"):
 			placed = true
 		case n == 0 && ordinals[w] > 0:
 			n, placed = ordinals[w], true
 		case n == 0 && t.Kind == NumberToken:
 			n = DigitsOf(t.Text)
+		case n == 0 && NumberWords[w] > 1:
+			n = int(NumberWords[w])
 		default:
 			return 0
 		}
@@ -133,7 +136,7 @@ func Ordinal(text string) int {
 	if !placed {
 		return 0
 	}
-	return n
+	return cmp.Or(n, bare)
 }
 
 // PlaceOf is Ordinal of a row of so many, in which "the last one" is one too.
@@ -150,7 +153,7 @@ func PlaceOf(text string, of int) int {
 	if last {
 		return of
 	}
-	return 0
+	return Ordinal(text)
 }
 
 // HalfOf is the half of the day that a part of it or a meal lies in.

@@ -66,8 +66,9 @@ func Zone(s string) (string, error) {
 }
 
 // PlaceIn is the zone of a text that is a place, or names where one is: "a
-// small village near Cork".
+// small village near Cork", "the next city is Munich", "Edinburgh then".
 func PlaceIn(s string) (string, error) {
+	s = language.Without("place-tail", s)
 	zone, err := Zone(s)
 	if err == nil {
 		return zone, nil
@@ -81,10 +82,17 @@ func PlaceIn(s string) (string, error) {
 // PlaceTold is the zone of the place where somebody says to live.
 func PlaceTold(s string) (string, bool) { return placeAfter(livesLead, s) }
 
-var (
-	placeLead = regexp.MustCompile(`(?i)(?:\b(?:in|near|by|from|outside|around|close to|south of|north of|east of|west of)|,)\s+(?:the )?`)
-	livesLead = regexp.MustCompile(`(?i)\b(?:live|living|based|located|(?:we|i)(?: a|['’])?(?:re|m)(?: both| all)?) (?:in|near|outside|just outside|close to) (?:the )?`)
-)
+// PlaceSaid is what the place is called where somebody says to live, the whole text where
+// it says no such thing; and whether it does.
+func PlaceSaid(s string) (name string, said bool) {
+	s = strings.Trim(language.Without("place-tail", s), " .,!")
+	if at := livesLead.FindStringIndex(s); at != nil && at[1] < len(s) {
+		return s[at[1]:], true
+	}
+	return s, false
+}
+
+var placeLead, livesLead = language.Pattern("place-lead"), language.Pattern("lives-lead")
 
 // placeAfter finds a place of up to three words after a lead.
 func placeAfter(lead *regexp.Regexp, s string) (string, bool) {
