@@ -117,10 +117,7 @@ func dosesOpenText(r planner.Recipe, foods nutrition.Pantry) string {
 			names = append(names, f.Name)
 		}
 	}
-	if len(names) == 0 {
-		return ""
-	}
-	return msg("analysis.doses-open", "names", say.List(names))
+	return say.Where(len(names) > 0, msg("analysis.doses-open", "names", say.List(names)))
 }
 
 // gravity orders what is found: what is wrong before what is likely wrong, what

@@ -208,10 +208,7 @@ func demandName(d adjust.Demand) string {
 	if d.Band != "" {
 		name = msg("band-name." + string(d.Band))
 	}
-	if d.Most {
-		return msg("demand.most", "name", name)
-	}
-	return msg("demand.least", "name", name)
+	return say.Choose(d.Most, msg("demand.most", "name", name), msg("demand.least", "name", name))
 }
 
 // mostGaps is how many open ends one answer names.

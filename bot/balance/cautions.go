@@ -180,10 +180,7 @@ func StillFailing(t *talk.Turn, d *planner.Dog, r *planner.Recipe, failing strin
 			names = append(names, msg("failing.short-"+string(f.Code)+say.Where(openD(f), "-open")))
 		}
 	}
-	if len(names) == 0 {
-		return ""
-	}
-	return msg("failing.still", "what", say.List(names))
+	return say.Where(len(names) > 0, msg("failing.still", "what", say.List(names)))
 }
 
 // BatchText says where a recipe fails the dogs that are to eat it, and what in

@@ -88,10 +88,7 @@ func copperText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 			livers = append(livers, f.Name)
 		}
 	}
-	if !d.StoresCopper || len(livers) == 0 || !cautionNow(t, "copper/"+d.ID+"/"+r.ID, d) {
-		return ""
-	}
-	return msg("copper.breed", "dog", d.Name, "livers", say.List(livers))
+	return say.Where(d.StoresCopper && len(livers) > 0 && cautionNow(t, "copper/"+d.ID+"/"+r.ID, d), msg("copper.breed", "dog", d.Name, "livers", say.List(livers)))
 }
 
 // otherTablesText says of what supplements and salt bring more than any table
@@ -114,10 +111,7 @@ func otherTablesText(t *talk.Turn, l Looked) string {
 // byItself says that a recipe of a dog's rotation was judged without the others.
 func byItself(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 	rot := planner.RotationOf(t.Home, d.ID)
-	if rot == nil || len(rot.Turns) < 2 || !rot.Has(r.ID) {
-		return ""
-	}
-	return msg("analysis.by-itself", "recipe", r.Name)
+	return say.Where(rot != nil && len(rot.Turns) > 1 && rot.Has(r.ID), msg("analysis.by-itself", "recipe", r.Name))
 }
 
 // SupplementOf is the reminder of a food for a dog, nil where there is none.

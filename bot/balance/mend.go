@@ -70,8 +70,5 @@ func stepText(t *talk.Turn, s adjust.Step) string {
 
 // unchangedText says that no shift among a recipe's foods helps; less of one may.
 func unchangedText(recipe string, a adjust.Answer) string {
-	if slices.ContainsFunc(a.Closers.Steps, func(s adjust.Step) bool { return s.Grams < 0 }) {
-		return msg("balance.less", "recipe", recipe)
-	}
-	return msg("balance.unchanged", "recipe", recipe)
+	return say.Choose(slices.ContainsFunc(a.Closers.Steps, func(s adjust.Step) bool { return s.Grams < 0 }), msg("balance.less", "recipe", recipe), msg("balance.unchanged", "recipe", recipe))
 }

@@ -149,10 +149,7 @@ func lateText(t *talk.Turn, d *planner.Dog) string {
 			kcal += e.Kcal
 		}
 	}
-	if fed+left+treats == 0 {
-		return ""
-	}
-	return msg("vet.late", "days", vetFedDays, "fed", fed, "left", left, "treats", treats, "kcal", say.Kcal(kcal))
+	return say.Where(fed+left+treats > 0, msg("vet.late", "days", vetFedDays, "fed", fed, "left", left, "treats", treats, "kcal", say.Kcal(kcal)))
 }
 
 // supplementsBlock is what reminders and recipes give a dog besides, with doses.
@@ -175,10 +172,7 @@ func supplementsBlock(t *talk.Turn, d *planner.Dog) block {
 }
 
 func sinceText(t *talk.Turn, at time.Time) string {
-	if at.IsZero() {
-		return ""
-	}
-	return msg("vet.dose-since", "day", dayText(t.DateAt(at)))
+	return say.Where(!at.IsZero(), msg("vet.dose-since", "day", dayText(t.DateAt(at))))
 }
 
 // weightBlocks are the picture of a dog's weight, and its newest weigh-ins.

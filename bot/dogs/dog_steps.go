@@ -40,10 +40,7 @@ func takeDogName(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 }
 
 func askDogWeight(t *talk.Turn, d *planner.Dog) {
-	key := "ask.dog-weight"
-	if t.Home.Units.Pounds {
-		key = "ask.dog-weight-lb"
-	}
+	key := say.Choose(t.Home.Units.Pounds, "ask.dog-weight-lb", "ask.dog-weight")
 	t.SayMsg(key, "dog", d.Name)
 }
 

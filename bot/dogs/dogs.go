@@ -145,10 +145,7 @@ func NeedText(t *talk.Turn, d planner.Dog, n planner.Need) string {
 }
 
 func NeedRange(t *talk.Turn, n planner.Need) string {
-	if n.ByHand {
-		return ""
-	}
-	return msg("need.range", "low", say.Kcal(n.Low), "high", say.Kcal(n.High))
+	return say.Where(!n.ByHand, msg("need.range", "low", say.Kcal(n.Low), "high", say.Kcal(n.High)))
 }
 
 // NeedReason says in a line what the figure was worked out from.

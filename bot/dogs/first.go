@@ -270,10 +270,7 @@ func noted(t *talk.Turn, was, is *planner.Dog) string {
 	if is.Healthy && !was.Healthy {
 		news = append(news, msg("dog.no-illness"))
 	}
-	if len(news) == 0 {
-		return ""
-	}
-	return msg("dog.noted", "facts", strings.Join(news, ", "))
+	return say.Where(len(news) > 0, msg("dog.noted", "facts", strings.Join(news, ", ")))
 }
 
 // heard says that something was kept, or noted as far as there is no name to

@@ -180,10 +180,7 @@ func ClassWords(t *talk.Turn, s string) bool {
 
 // Diabetic is what is said where a meal of a diabetic dog was left out.
 func Diabetic(t *talk.Turn, d *planner.Dog) string {
-	if !d.Diabetic() {
-		return ""
-	}
-	return msg("diabetic.meal", "dog", d.Name)
+	return say.Where(d.Diabetic(), msg("diabetic.meal", "dog", d.Name))
 }
 
 // An older or lighter dog can wait less long (common practice, no source).

@@ -45,10 +45,7 @@ func ExcludedText(t *talk.Turn, d *planner.Dog, r planner.Recipe) string {
 			foods = append(foods, f.Name)
 		}
 	}
-	if len(foods) == 0 {
-		return ""
-	}
-	return msg("house.not-for", "dog", d.Name, "foods", say.List(foods))
+	return say.Where(len(foods) > 0, msg("house.not-for", "dog", d.Name, "foods", say.List(foods)))
 }
 
 // NotFor reports that what words name, with or without an amount, is what a dog may not

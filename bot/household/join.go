@@ -75,10 +75,7 @@ func invitation(t *talk.Turn, key string) (store.Invite, *planner.Household) {
 
 func askJoin(t *talk.Turn, i store.Invite, target *planner.Household) {
 	t.Ask("carers", "join", carersDraft{Asked: t.Event.At, Key: i.Key})
-	first := msg("join.sure", "name", carersOf(target), "what", thingsOf(t.Home))
-	if t.Event.Group {
-		first = msg("join.sure-group", "name", carersOf(target), "what", thingsOf(t.Home))
-	}
+	first := say.Choose(t.Event.Group, msg("join.sure-group", "name", carersOf(target), "what", thingsOf(t.Home)), msg("join.sure", "name", carersOf(target), "what", thingsOf(t.Home)))
 	if len(talk.Others(t)) > 0 {
 		t.Say(say.Para(first), say.Para(msg("join.leaves"))).
 			Offer(t.Answer(msg("button.join"), "join", "keep"), t.Answer(msg("button.stay"), "join", "stay"))
@@ -132,10 +129,7 @@ func join(t *talk.Turn, i store.Invite, target *planner.Household, forget bool) 
 	if names := othersNames(t); names != "" {
 		first = msg("join.done", "name", names)
 	}
-	caution := ""
-	if t.Member == "" {
-		caution = msg("caution.first-use") // nobody has told this person yet
-	}
+	caution := say.Where(t.Member == "", msg("caution.first-use")) // nobody has told this person yet
 	r := t.Say(say.Para(first), say.Para(holds(t)), say.Para(caution))
 	r.Offer(t.Button(msg("button.today"), "carers", "today"), t.Button(msg("button.carers"), "carers", "show"))
 	if t.Talk.Parked != nil {
@@ -182,10 +176,7 @@ func askLeave(t *talk.Turn) {
 			Offer(t.Answer(msg("button.leave"), "leave", "keep"), t.Answer(msg("button.stay"), "leave", "stay"))
 		return
 	}
-	first := msg("leave.last", "what", what, "days", keptDays)
-	if t.Event.Group {
-		first = msg("leave.last-group", "what", what, "days", keptDays)
-	}
+	first := say.Choose(t.Event.Group, msg("leave.last-group", "what", what, "days", keptDays), msg("leave.last", "what", what, "days", keptDays))
 	t.Say(say.Para(first)).
 		Offer(t.Answer(msg("button.leave-keep", "days", keptDays), "leave", "keep")).
 		Offer(t.Answer(msg("button.leave-delete"), "leave", "delete"), t.Answer(msg("button.stay"), "leave", "stay"))

@@ -46,10 +46,7 @@ func inGroup(t *talk.Turn) bool {
 // holds says what the household has, empty where it has nothing.
 func holds(t *talk.Turn) string {
 	what := thingsOf(t.Home)
-	if what == "" {
-		return ""
-	}
-	return msg("carers.holds", "what", what)
+	return say.Where(what != "", msg("carers.holds", "what", what))
 }
 
 // thingsOf lists what a household has: "Juniper, Bracken and 2 recipes".

@@ -93,8 +93,5 @@ func PlaceMeant(t *talk.Turn, s string) bool {
 func wrongZone(text string) string {
 	text, _ = span.PlaceSaid(text)
 	near := span.NearPlaces(text, 3)
-	if len(near) == 0 {
-		return msg("wrong.zone", "text", say.Short(text))
-	}
-	return msg("wrong.zone", "text", say.Short(text)) + "\n" + msg("wrong.zone-near", "places", say.List(near))
+	return msg("wrong.zone", "text", say.Short(text)) + say.Where(len(near) > 0, "\n"+msg("wrong.zone-near", "places", say.List(near)))
 }

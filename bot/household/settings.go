@@ -1,6 +1,7 @@
 package household
 
 import (
+	"cmp"
 	"strings"
 
 	"bowlwright/bot/read/span"
@@ -44,10 +45,7 @@ func showSettings(t *talk.Turn, head string) *say.Reply {
 
 // profileName is the chosen requirement profile.
 func profileName(t *talk.Turn) string {
-	if t.Home.Profile == "" {
-		return msg("profile.by-dog")
-	}
-	return msg("profile." + t.Home.Profile)
+	return msg("profile." + cmp.Or(t.Home.Profile, "by-dog"))
 }
 
 // profileNamed returns the id of the profile that a text names, "by-dog" for

@@ -1,6 +1,7 @@
 package menu
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -210,10 +211,7 @@ func bowlTomorrow(t *talk.Turn, d *planner.Dog) {
 		return
 	}
 	id, _ := planner.RecipeOn(t.Home, d.ID, day)
-	r := t.Recipe(id)
-	if r == nil {
-		r = t.Home.OnlyRecipe(d)
-	}
+	r := cmp.Or(t.Recipe(id), t.Home.OnlyRecipe(d))
 	if r == nil {
 		bowls.NoRecipe(t, d, n)
 		return

@@ -41,10 +41,7 @@ func AtText(f planner.Fare) string {
 			at = append(at, say.Trim(float64(m+1), 0))
 		}
 	}
-	if len(at) == len(f.Shares) {
-		return ""
-	}
-	return msg("other.at", "n", len(at), "meals", say.List(at))
+	return say.Where(len(at) != len(f.Shares), msg("other.at", "n", len(at), "meals", say.List(at)))
 }
 
 // plateBlocks are the grams of each food, what they bring, and the table of what is

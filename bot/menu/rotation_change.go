@@ -27,10 +27,7 @@ func skipRotation(t *talk.Turn, r *planner.Rotation) {
 		return
 	}
 	_, after := to.On(today)
-	head := msg("rotation.skipped", "before", talk.RecipeName(t, before), "recipe", talk.RecipeName(t, after))
-	if instead {
-		head = msg("rotation.put-back", "recipe", talk.RecipeName(t, after))
-	}
+	head := say.Choose(instead, msg("rotation.put-back", "recipe", talk.RecipeName(t, after)), msg("rotation.skipped", "before", talk.RecipeName(t, before), "recipe", talk.RecipeName(t, after)))
 	changeRotation(t, r, "did.rotation-skip", head, to)
 }
 
@@ -108,10 +105,7 @@ func exchange(t *talk.Turn, r *planner.Rotation, x read.Exchange) {
 
 // askStopRotation asks whether a rotation is to end.
 func askStopRotation(t *talk.Turn, r *planner.Rotation) {
-	ask := msg("rotation.stop-sure", "dogs", dogNames(t, r.Dogs), "n", len(r.Dogs))
-	if len(r.Dogs) == 0 {
-		ask = msg("rotation.stop-plan", "order", orderText(t, r.Turns))
-	}
+	ask := say.Choose(len(r.Dogs) == 0, msg("rotation.stop-plan", "order", orderText(t, r.Turns)), msg("rotation.stop-sure", "dogs", dogNames(t, r.Dogs), "n", len(r.Dogs)))
 	if switching := switchingTo(t, r.ID); len(switching) > 0 {
 		ask = say.JoinParas(ask, msg("rotation.stop-sure-switch", "dogs", talk.DogNames(t, switching)))
 	}

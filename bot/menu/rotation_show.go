@@ -46,10 +46,7 @@ func showRotation(t *talk.Turn, r *planner.Rotation, head string) *say.Reply {
 		out.Offer(t.Button(msg("button.rotation-change"), "rotation", "edit", r.ID), t.Button(msg("button.rotation-stop"), "rotation", "stop", r.ID))
 		return out
 	}
-	order := msg("rotation.order", "order", orderText(t, r.Turns), "n", r.Cycle())
-	if head != "" {
-		order = "" // it was just said
-	}
+	order := say.Where(head == "", msg("rotation.order", "order", orderText(t, r.Turns), "n", r.Cycle())) // else it was just said
 	legend := ""
 	rows := calendar(t, r, &legend)
 	out := t.Say(say.Para(head), say.Para(rotationToday(t, r)), say.Para(order), say.TableBlock(rows), say.Para(legend), say.Para(someDaysText(t, r)), say.Para(switchingText(t, r)))
@@ -174,10 +171,7 @@ func pressRotation(t *talk.Turn, args []string) {
 }
 
 func movedText(t *talk.Turn, dogs []string) string {
-	if len(dogs) == 0 {
-		return ""
-	}
-	return msg("rotation.moved-dogs", "dogs", talk.DogNames(t, dogs), "n", len(dogs))
+	return say.Where(len(dogs) > 0, msg("rotation.moved-dogs", "dogs", talk.DogNames(t, dogs), "n", len(dogs)))
 }
 
 // dogNames are the dogs of a rotation; one that no dog eats is a plan, which can

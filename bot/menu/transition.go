@@ -235,23 +235,14 @@ func askTarget(t *talk.Turn, d transitionDraft, dog *planner.Dog) {
 // askPer100 asks for the energy of the old food; what was said of it and
 // cannot be is said first.
 func askPer100(t *talk.Turn, d transitionDraft) {
-	wrong := ""
-	if d.Per100 != 0 {
-		wrong = msg("transition-wrong.odd-kcal", "what", say.Trim(d.Per100, 1), "low", planner.LeastPer100, "high", planner.MostPer100)
-	}
+	wrong := say.Where(d.Per100 != 0, msg("transition-wrong.odd-kcal", "what", say.Trim(d.Per100, 1), "low", planner.LeastPer100, "high", planner.MostPer100))
 	d.Per100 = 0
 	t.Ask("transition", "kcal", d)
 	t.Say(say.Para(wrong), say.Para(msg("transition.ask-kcal", "old", d.Old))).Offer(t.StopButton())
 }
 
 func askSteps(t *talk.Turn, d transitionDraft) {
-	wrong := ""
-	if d.Days != 0 {
-		wrong = msg("transition-wrong.days", "what", say.Trim(float64(d.Days), 0))
-		if d.Days < 0 {
-			wrong = msg("transition-wrong.days", "what", "?")
-		}
-	}
+	wrong := say.Where(d.Days != 0, msg("transition-wrong.days", "what", say.Choose(d.Days > 0, say.Trim(float64(d.Days), 0), "?")))
 	d.Days = 0
 	t.Ask("transition", "days", d)
 	t.Say(say.Para(wrong), say.Para(msg("transition.ask-days"))).

@@ -36,10 +36,7 @@ func ShowTransition(t *talk.Turn, tr *planner.Transition, head string) *say.Repl
 	if !today.Before(tr.Start) {
 		out.Offer(stoolButtons(t, d.ID, today)...)
 	}
-	hold := t.Button(msg("button.transition-hold"), "transition", "hold", d.ID)
-	if tr.Held() {
-		hold = t.Button(msg("button.transition-on"), "transition", "on", d.ID)
-	}
+	hold := t.Button(say.Choose(tr.Held(), msg("button.transition-on"), msg("button.transition-hold")), "transition", say.Choose(tr.Held(), "on", "hold"), d.ID)
 	return out.Offer(hold, t.Button(msg("button.transition-stop"), "transition", "stop", d.ID))
 }
 

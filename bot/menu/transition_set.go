@@ -4,7 +4,6 @@ import (
 	"errors"
 	"math"
 	"slices"
-	"strings"
 
 	"github.com/jedib0t/go-pretty/v6/text"
 
@@ -80,10 +79,7 @@ func joinTarget(t *talk.Turn, tr planner.Transition, dog *planner.Dog) (left str
 func sayTransitionSet(t *talk.Turn, tr *planner.Transition, dog *planner.Dog, left string) {
 	n := planner.AmountOf(*dog, t.Event.At)
 	r := t.Recipe(tr.NewRecipe(t.Home))
-	target := r.Name
-	if tr.Rotation != "" {
-		target = msg("transition.a-rotation")
-	}
+	target := say.Choose(tr.Rotation != "", msg("transition.a-rotation"), r.Name)
 	rows, trouble := stepRows(t, tr, dog, r)
 	failing := balance.Failing(t, dog, r)
 	blocks := []say.Block{say.Para(msg("transition.set", "dog", dog.Name, "old", tr.Old, "per100", say.Trim(tr.OldPer100, 1), "target", target, "n", tr.Days, "day", say.DayText(tr.Start),
@@ -250,10 +246,8 @@ func finishTransition(t *talk.Turn, tr *planner.Transition) {
 // overText says what is eaten once a transition is over.
 func overText(t *talk.Turn, tr *planner.Transition, d *planner.Dog) string {
 	id, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
-	if strings.TrimSpace(tr.Rotation) != "" && rotation(t, tr.Rotation) != nil {
-		return msg("transition.over-rotation", "dog", d.Name, "recipe", talk.RecipeName(t, id))
-	}
-	return msg("transition.over", "dog", d.Name, "recipe", talk.RecipeName(t, id))
+	args := []any{"dog", d.Name, "recipe", talk.RecipeName(t, id)}
+	return say.Choose(tr.Rotation != "" && rotation(t, tr.Rotation) != nil, msg("transition.over-rotation", args...), msg("transition.over", args...))
 }
 
 // AskSwitch begins to switch a dog to a recipe, or a rotation, from what it had

@@ -78,7 +78,7 @@ func checkStool(t *talk.Turn, tr *planner.Transition, day planner.Date, s planne
 		planRotations(t)
 		noteStool(t, tr, day, s)
 	}
-	out := t.Say(say.Para(say.JoinParas(moveText(t, tr, day, s, move), head)), say.Para(stoolVetText(d, move)))
+	out := t.Say(say.Para(say.JoinParas(moveText(t, tr, day, s, move), head)), say.Para(say.Where(move == planner.StepBack, msg("transition.vet", "dog", d.Name))))
 	if was != s {
 		out.Offer(t.UndoButton())
 	}
@@ -124,14 +124,6 @@ func moveText(t *talk.Turn, tr *planner.Transition, day planner.Date, s planner.
 		return msg("transition.firm-held", "n", step, "of", tr.Days)
 	}
 	return msg("transition.firm", "n", step, "of", tr.Days, "share", share)
-}
-
-// stoolVetText is the caution after two bad days.
-func stoolVetText(d *planner.Dog, move planner.Move) string {
-	if move != planner.StepBack {
-		return ""
-	}
-	return msg("transition.vet", "dog", d.Name)
 }
 
 // dropStoolReminder forgets the evening's question about a dog's stool.

@@ -192,10 +192,7 @@ func preview(t *talk.Turn, d draft) {
 	p := planner.Published{Author: d.Pen, Title: title, About: d.About, ForWhom: d.ForWhom, Versions: []planner.PublishedVersion{*v}}
 	t.Ask("publish", "sure", d)
 	blocks := append([]say.Block{say.Para(msg("publish.preview"))}, sheet(t, p)...)
-	along := ""
-	if len(v.Foods) > 0 {
-		along = msg("publish.foods-along", "foods", say.ListOf(v.Foods, func(f nutrition.Food) string { return f.Name }))
-	}
+	along := say.Where(len(v.Foods) > 0, msg("publish.foods-along", "foods", say.ListOf(v.Foods, func(f nutrition.Food) string { return f.Name })))
 	offerSure(t, t.Say(append(blocks, say.Whole(along), say.Para(msg("publish.sure")))...))
 }
 

@@ -109,10 +109,7 @@ func bones(t *talk.Turn, all []planner.Ingredient) (names []string) {
 // its name.
 func askCooked(t *talk.Turn, d RecipeDraft, head string) {
 	t.Ask("recipe", "bone", d)
-	what := ""
-	if len(d.Cooked) > 0 {
-		what = strings.Join(d.Cooked, "\n")
-	}
+	what := strings.Join(d.Cooked, "\n")
 	t.Say(say.Para(head), say.Para(msg("bone.cooked")), say.Para(what)).
 		Offer(t.Answer(msg("button.bone-raw"), "bone", "raw"), t.Answer(msg("button.bone-off"), "bone", "off")).
 		Offer(t.StopButton())

@@ -280,10 +280,7 @@ func withUnit(t *talk.Turn, d RecipeDraft, pieces bool) {
 		t.SayMsg("press.stale")
 		return
 	}
-	with := p.Part + " g"
-	if pieces {
-		with = "x " + p.Part
-	}
+	with := say.Choose(pieces, "x "+p.Part, p.Part+" g")
 	d.Open = slices.Clone(d.Open)
 	d.Open[0] = d.Open[0][:at] + with + d.Open[0][at+len(p.Part):]
 	takeAgain(t, d)

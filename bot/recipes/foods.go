@@ -1,6 +1,7 @@
 package recipes
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -200,10 +201,7 @@ func maySome(t *talk.Turn, words, dog string, named []string, foods []*nutrition
 			}
 		}
 	}
-	first := illFood(t, d, named, say.Short(words), howMaySome(t, foods), foods...)
-	if first == "" {
-		first = msg("may-some."+howMaySome(t, foods), "text", say.Short(words))
-	}
+	first := cmp.Or(illFood(t, d, named, say.Short(words), howMaySome(t, foods), foods...), msg("may-some."+howMaySome(t, foods), "text", say.Short(words)))
 	r := t.Say(say.Para(say.JoinParas(first, illOthers(t, dog, named, foods...))), say.Whole(strings.Join(notes, "\n")))
 	for _, f := range foods {
 		r.Offer(t.Button(f.Name, "food", eatArgs(f, dog, named)...))
@@ -302,10 +300,7 @@ func mayEat(t *talk.Turn, f *nutrition.Food, dog string, named []string) {
 	if d != nil && len(named) == 0 && nutrition.Excluded(f, d.Excludes) {
 		notes = append([]string{msg("food.excluded", "dog", d.Name)}, notes...)
 	}
-	first := illFood(t, d, named, f.Name, HowMay(t, f), f)
-	if first == "" {
-		first = msg("may."+HowMay(t, f), "food", f.Name, "kcal", say.KcalRange(f.Per100[nutrition.Energy]))
-	}
+	first := cmp.Or(illFood(t, d, named, f.Name, HowMay(t, f), f), msg("may."+HowMay(t, f), "food", f.Name, "kcal", say.KcalRange(f.Per100[nutrition.Energy])))
 	t.Say(say.Para(say.JoinParas(first, illOthers(t, dog, named, f))), say.Para(treatText(t, d, f)), say.Whole(strings.Join(notes, "\n")))
 }
 

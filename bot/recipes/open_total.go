@@ -57,10 +57,7 @@ func OpenTotal(t *talk.Turn, m nutrition.Mixture) string {
 			add(&beside, o)
 		}
 	}
-	if len(vitamins) == 0 {
-		return ""
-	}
-	return msg("supplement.open-total", "vitamins", say.List(vitamins), "unknown", say.List(unknown), "all", say.List(append(unknown, beside...)))
+	return say.Where(len(vitamins) > 0, msg("supplement.open-total", "vitamins", say.List(vitamins), "unknown", say.List(unknown), "all", say.List(append(unknown, beside...))))
 }
 
 // CookText says which fish and game of a recipe are to be cooked or frozen before

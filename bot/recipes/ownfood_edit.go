@@ -223,9 +223,6 @@ func removeOwn(t *talk.Turn, key string) {
 	}
 	t.Home.Foods = slices.DeleteFunc(t.Home.Foods, func(f nutrition.Food) bool { return f.Key == key })
 	t.Shelve()
-	text := msg("food.removed", "food", name)
-	if len(used) > 0 {
-		text = msg("food.removed-from", "food", name, "recipes", recipeNames(used))
-	}
+	text := say.Choose(len(used) > 0, msg("food.removed-from", "food", name, "recipes", recipeNames(used)), msg("food.removed", "food", name))
 	t.Say(say.Para(text)).Offer(t.UndoButton())
 }

@@ -1,6 +1,7 @@
 package recipes
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"unicode"
@@ -262,10 +263,7 @@ var whereSaid = read.SaidKind("where-said")
 // takeWhere takes the answer to where a lone line belongs.
 func takeWhere(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	lines := strings.Join(d.Open, "\n")
-	what := in.Press
-	if what == "" {
-		what = whereSaid(in.Text)
-	}
+	what := cmp.Or(in.Press, whereSaid(in.Text))
 	switch {
 	case what == "add":
 		if r := t.Recipe(d.ID); r != nil {

@@ -141,10 +141,7 @@ func (t *TrendChart) takeChanges(h judge.History) {
 
 // groundLabel is the new figure and in a word why, where that was kept.
 func groundLabel(ch judge.KcalChange, grows bool) string {
-	key := "trend-ground." + string(ch.Ground)
-	if grows && ch.Ground == planner.OnSchedule {
-		key = "trend-ground.growth"
-	}
+	key := "trend-ground." + say.Choose(grows && ch.Ground == planner.OnSchedule, "growth", string(ch.Ground))
 	if !words.Has(key) {
 		return say.Kcal(ch.Kcal)
 	}

@@ -190,10 +190,7 @@ func doubtChange(t *talk.Turn, d *planner.Dog, e planner.Entry, off float64) str
 	if gain && (grew || d.Stage != "") {
 		return ""
 	}
-	if gain {
-		return msg("weigh.doubt-more", "percent", by, "time", timeText(days))
-	}
-	return msg("weigh.doubt-less", "percent", by, "time", timeText(days))
+	return say.Choose(gain, msg("weigh.doubt-more", "percent", by, "time", timeText(days)), msg("weigh.doubt-less", "percent", by, "time", timeText(days)))
 }
 
 // rightText is the vet line of a weight that was doubted and is right.
@@ -344,10 +341,8 @@ func againstWaiting(t *talk.Turn, d *planner.Dog, e planner.Entry, step nutritio
 	if sameDay {
 		return "" // what counts that day is said
 	}
-	if !agrees {
-		return msg("weigh.doubt-goes-on", "weight", say.BodyWeight(old.Weight, t.Home.Units), "day", talk.DayOf(t, old.Date))
-	}
-	return msg("weigh.doubt-agrees", "weight", say.BodyWeight(old.Weight, t.Home.Units), "day", talk.DayOf(t, old.Date))
+	args := []any{"weight", say.BodyWeight(old.Weight, t.Home.Units), "day", talk.DayOf(t, old.Date)}
+	return say.Choose(agrees, msg("weigh.doubt-agrees", args...), msg("weigh.doubt-goes-on", args...))
 }
 
 // insteadText says that a weight that waited is left out.

@@ -106,8 +106,5 @@ func setAdult(t *talk.Turn, d *planner.Dog, kg nutrition.Kilograms) bool {
 // equation for growth takes by the share of it that the dog has.
 func kcalByAdult(t *talk.Turn, was, is planner.Dog) string {
 	before, after := planner.AmountOf(was, t.Event.At), planner.AmountOf(is, t.Event.At)
-	if after.ByHand || say.Kcal(before.Kcal) == say.Kcal(after.Kcal) {
-		return ""
-	}
-	return msg("growth.kcal", "dog", is.Name, "kcal", say.Kcal(after.Kcal), "before", say.Kcal(before.Kcal))
+	return say.Where(!after.ByHand && say.Kcal(before.Kcal) != say.Kcal(after.Kcal), msg("growth.kcal", "dog", is.Name, "kcal", say.Kcal(after.Kcal), "before", say.Kcal(before.Kcal)))
 }

@@ -143,10 +143,7 @@ func suggestText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision
 	name := d.Name
 	head := msg("decide.suggest", "dog", name, "then", say.Kcal(r.Then), "now", say.Kcal(r.Now),
 		"change", msg(way, "percent", say.Percent(math.Abs(r.Factor-1))))
-	reached := ""
-	if r.Target.Reached && math.Abs(float64(d.Weight/h.Ideal)-1) < wellOver {
-		reached = msg("decide.reached", "dog", name, "ideal", say.BodyWeight(h.Ideal, t.Home.Units))
-	}
+	reached := say.Where(r.Target.Reached && math.Abs(float64(d.Weight/h.Ideal)-1) < wellOver, msg("decide.reached", "dog", name, "ideal", say.BodyWeight(h.Ideal, t.Home.Units)))
 	rest := say.Where(r.Steps > 1, msg("decide.rest", "then", say.Kcal(r.Then), "end", say.Kcal(r.InTheEnd), "n", r.Steps))
 	return say.JoinParas(head, rest, reached, bowlChange(t, d, r), trendText(t, h), comesFirstText(t, d, r))
 }
