@@ -51,6 +51,21 @@ func minorOf(m read.Money, code string) (minor int64, ok bool) {
 // beyond any, and far from what an integer holds.
 const mostMinor = 1e10
 
+// mayBe reports that a word for several currencies may mean one of them.
+func mayBe(word, code string) bool {
+	return word == "dollar" && strings.HasSuffix(code, "D") || word == "krone" && (code == "DKK" || code == "NOK" || code == "SEK")
+}
+
+// setCurrency sets the household's currency by its code.
+func setCurrency(t *talk.Turn, code string) bool {
+	if _, ok := digitsOf(code); !ok {
+		return false
+	}
+	t.Mutate("did.currency", code)
+	t.Home.Currency = code
+	return true
+}
+
 // signs stand before sums of these currencies; others have their code behind.
 var signs = map[string]string{"GBP": "£", "EUR": "€", "USD": "$"}
 

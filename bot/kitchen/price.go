@@ -221,21 +221,6 @@ func askCurrency(t *talk.Turn, d *priced) {
 	out.Rows(5, row...)
 }
 
-// mayBe reports that a word for several currencies may mean one of them.
-func mayBe(word, code string) bool {
-	return word == "dollar" && strings.HasSuffix(code, "D") || word == "krone" && (code == "DKK" || code == "NOK" || code == "SEK")
-}
-
-// setCurrency sets the household's currency by its code.
-func setCurrency(t *talk.Turn, code string) bool {
-	if _, ok := digitsOf(code); !ok {
-		return false
-	}
-	t.Mutate("did.currency", code)
-	t.Home.Currency = code
-	return true
-}
-
 // priceForm are the questions about a price that was told.
 func priceForm() talk.Form {
 	return talk.Form{Take: talk.TakeDraft(takePriceAnswer), Again: talk.WithDraft(takePrices)}
