@@ -43,12 +43,20 @@ type Household struct {
 	PacksTo     Date         `json:"packs_to,omitzero"` // the meals of days before it are in the moves of Packs
 	NoFreezer   bool         `json:"no_freezer,omitempty"`
 	Shop        *ShopList    `json:"shop,omitempty"`      // what to buy; nil: there is no list
+	Spoiled     *Spoiled     `json:"spoiled,omitempty"`   // the pot that was last told to have in it what dogs must not have
 	AtHome      []AtHome     `json:"at_home,omitempty"`   // each food and unit once
 	Currency    string       `json:"currency,omitempty"`  // of its prices, ISO 4217; empty: nobody said
 	Prices      []Price      `json:"prices,omitempty"`    // each food once
 	PorkFree    bool         `json:"pork_free,omitempty"` // its vet says that the country is free of Aujeszky's disease
 
 	Amounts bool `json:"amounts,omitempty"` // the dogs' daily amounts and goal weights are records; see Adopt
+}
+
+// Spoiled is a pot of food that dogs must not have, as it was told.
+type Spoiled struct {
+	Date Date   `json:"date"`
+	Text string `json:"text"`
+	Key  string `json:"key"` // of what went into it
 }
 
 // Dog returns the dog of an id, nil where the household has none.

@@ -28,14 +28,7 @@ func answerEnough(t *talk.Turn, s read.Sentence) {
 	if _, _, named := talk.DogsIn(t, t.AsTyped()); len(named) == 1 {
 		s.Dog = named[0].ID // "... enough for Pip"
 	}
-	talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { sayEnough(t, d, withoutDogs(t, t.AsTyped())) })(t, s)
-}
-
-func withoutDogs(t *talk.Turn, s string) string {
-	if from, to, named := talk.DogsIn(t, s); len(named) > 0 {
-		return s[:from] + s[to:]
-	}
-	return s
+	talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { sayEnough(t, d, talk.WithoutDogs(t, t.AsTyped())) })(t, s)
 }
 
 // aboutRight is by how much of a day's kcal an amount may differ and be called right

@@ -38,7 +38,7 @@ func answerEats(t *talk.Turn, s read.Sentence) {
 // eatLater has a dog eat a recipe from a day to come on, or on that day alone, where
 // what was typed names one, and reports whether it does.
 func eatLater(t *talk.Turn, d *planner.Dog, r *planner.Recipe) bool {
-	o, err := read.OtherFoodText(withoutDogs(t, t.OfDays()), t.Event.At)
+	o, err := read.OtherFoodText(talk.WithoutDogs(t, t.OfDays()), t.Event.At)
 	if err != nil || !t.Date().Before(o.From) || r.Topper() || planner.RotationOf(t.Home, d.ID) != nil {
 		return false
 	}
@@ -165,23 +165,27 @@ func nextOnText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 	return ""
 }
 
-// answerTomorrow says what a dog gets tomorrow, or every dog: what is to be
-// thawed is taken out today.
+// answerTomorrow says what a dog gets tomorrow or on the day to come that is named, or
+// every dog: what is to be thawed is taken out before.
 func answerTomorrow(t *talk.Turn, s read.Sentence) {
 	if len(t.Home.Dogs) == 0 {
 		t.SayMsg("today.no-dogs").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
 		return
+	}
+	day := t.Date().AddDays(1)
+	if o, err := read.OtherFoodText(talk.WithoutDogs(t, t.OfDays()), t.Event.At); err == nil && o.Day {
+		day = o.From
 	}
 	d := t.Dog(s.Dog)
 	if d == nil && read.SaysShe(t.AsTyped()) {
 		d = talk.TheDog(t)
 	}
 	if d != nil {
-		bowlTomorrow(t, d)
+		bowlOn(t, d, day)
 		return
 	}
 	for _, d := range t.Dogs() {
-		bowlTomorrow(t, d)
+		bowlOn(t, d, day)
 	}
 }
 
@@ -194,11 +198,12 @@ func BareTomorrow(t *talk.Turn, s string) bool {
 	return true
 }
 
-// bowlTomorrow says what a dog gets tomorrow, by what is known of it today.
-func bowlTomorrow(t *talk.Turn, d *planner.Dog) {
+// bowlOn says what a dog gets on a day to come, by what is known of it today.
+func bowlOn(t *talk.Turn, d *planner.Dog, day planner.Date) {
 	t.Talk.Dog = d.ID
-	n, day := planner.AmountOf(*d, t.Event.At), t.Date().AddDays(1)
-	head := say.Para(msg("bowl.tomorrow", "day", say.DayText(day)))
+	n := planner.AmountOf(*d, t.Event.At)
+	on := say.DayText(day)
+	head := say.Para(say.Choose(t.Date().DaysTo(day) == 1, msg("bowl.tomorrow", "day", on), msg("bowl.on", "day", on)))
 	if dogs.Held(t, d) || dogs.SignHeld(t, d, nil) {
 		return
 	}

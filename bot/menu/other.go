@@ -44,9 +44,7 @@ func takeOther(t *talk.Turn, words, dog string) {
 	}
 	words, _ = read.OtherAsked(words)
 	words, sign := withoutSign(t, words)
-	if from, to, named := talk.DogsIn(t, words); len(named) > 0 {
-		words = words[:from] + words[to:]
-	}
+	words = talk.WithoutDogs(t, words)
 	for _, m := range slices.Backward(span.Mentions(words, t.Names().Recipes)) { // "chicken, no Stew"
 		if before := read.Without("no-end", words[:m.From]); before != words[:m.From] {
 			words = before + words[m.To:]
@@ -123,7 +121,7 @@ func OtherMeant(t *talk.Turn, slots map[string]string, s string) bool {
 		fedAway(t, dogsSaid(t, ""), s)
 		return true
 	}
-	if _, stops := read.StopsFood(withoutDogs(t, s)); stops {
+	if _, stops := read.StopsFood(talk.WithoutDogs(t, s)); stops {
 		sayNoOther(t, dogsSaid(t, ""), s)
 		return true
 	}
@@ -151,7 +149,7 @@ func fedAway(t *talk.Turn, dogs []string, s string) {
 // StopOtherWords takes "no more kibble" of what a dog eats beside its usual food,
 // and reports whether it was that.
 func StopOtherWords(t *talk.Turn, s string) bool {
-	text := withoutDogs(t, s)
+	text := talk.WithoutDogs(t, s)
 	what, ok := read.StopsFood(text)
 	if back := read.GoesBack(text); !ok && !back {
 		return false
@@ -214,7 +212,7 @@ func foodsSaid(t *talk.Turn, what string) []string {
 
 // answerShares divides a dog's food from now on: "half kibble, half turkey".
 func answerShares(t *talk.Turn, s read.Sentence) {
-	all, ok := read.FoodShares(withoutDogs(t, t.AsTyped()))
+	all, ok := read.FoodShares(talk.WithoutDogs(t, t.AsTyped()))
 	if !ok {
 		t.SayMsg("other.shares-how", talk.Examples(t)...)
 		return
@@ -244,18 +242,10 @@ func answerShares(t *talk.Turn, s read.Sentence) {
 	askOther(t, d)
 }
 
-// withoutDogs is a text without the names of dogs in it.
-func withoutDogs(t *talk.Turn, s string) string {
-	if from, to, named := talk.DogsIn(t, s); len(named) > 0 {
-		return s[:from] + s[to:]
-	}
-	return s
-}
-
 // answerMealIs has another food be some meals of a dog from now on: "kibble in the
 // morning".
 func answerMealIs(t *talk.Turn, s read.Sentence) {
-	text, apart := span.BindNames(withoutDogs(t, t.AsTyped()), t.Names().Recipes)
+	text, apart := span.BindNames(talk.WithoutDogs(t, t.AsTyped()), t.Names().Recipes)
 	first, rest := read.MealsParted(text)
 	o, err := read.OtherFoodText(first, t.Event.At)
 	o.What, rest = apart(o.What), apart(rest)

@@ -251,7 +251,7 @@ func sayNoOther(t *talk.Turn, ids []string, s string) {
 	if len(ids) == 0 {
 		ids = talk.AllDogs(t)
 	}
-	what, _ := read.StopsFood(withoutDogs(t, s))
+	what, _ := read.StopsFood(talk.WithoutDogs(t, s))
 	lines := []string{msg("other.none")}
 	var may []read.Reading
 	for i := range t.Home.Recipes {

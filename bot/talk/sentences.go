@@ -166,6 +166,14 @@ func DogsIn(t *Turn, s string) (from, to int, dogs []*planner.Dog) {
 	return from, to, dogs
 }
 
+// WithoutDogs is a text without the names of dogs in it.
+func WithoutDogs(t *Turn, s string) string {
+	if from, to, named := DogsIn(t, s); len(named) > 0 {
+		return s[:from] + s[to:]
+	}
+	return s
+}
+
 // doubtful asks what a number means that can be read in two ways.
 func (t *Turn) doubtful(s string) bool {
 	grams := read.DoubtfulGrams(s)

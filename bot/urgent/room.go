@@ -31,6 +31,8 @@ func on(t *talk.Turn, happened any) {
 			text = h.Dog.Name + " " + text
 		}
 		Urgent(t, text)
+	case *talk.TurnAnswered:
+		warnPot(t, h.Before)
 	case *talk.SignTold:
 		s := cmp.Or(h.Text, t.AsTyped())
 		if a := t.Alarm(s); a.Level == alarm.Watch && len(planner.Illness(s)) == 0 {

@@ -42,6 +42,7 @@ func Urgent(t *talk.Turn, s string) bool {
 	switch {
 	case a.Down:
 		t.SayMsg("urgent.person-down")
+	case potTold(t, a, s):
 	case t.Talk.Kind == "" && nobodyAte(t, a):
 	case (a.Cry || a.Calms && level < alarm.VetToday && a.Eaten == nil) && !a.Seen && staysUrgent(t, a, s):
 	case a.Cry:

@@ -203,8 +203,8 @@ const mostCalming = 16
 // days, or that for which a vet was to be called at once, of which no vet knows:
 // signs come late, and what has passed has not gone.
 func staysUrgent(t *talk.Turn, a alarm.Alarm, s string) bool {
-	if a.Stranger || a.Other || len(strings.Fields(s)) > mostCalming {
-		return false
+	if _, grams := read.AmountOff(s); grams > 0 || a.Stranger || a.Other || len(strings.Fields(s)) > mostCalming {
+		return false // "1 kg thigh without skin" calms nobody
 	}
 	for _, d := range t.Dogs() {
 		if len(a.Dogs) > 0 && !slices.Contains(a.Dogs, d.ID) {

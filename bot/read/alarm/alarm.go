@@ -68,6 +68,10 @@ type Alarm struct {
 	Adds     bool     // it goes on with what was said before: "and coffee too"
 	Habit    bool     // how a dog moves about in a day is told, and no sign
 	Well     bool     // a dog is said to be well, or it is asked
+	Pot      *Danger  // what went into food that no dog is said to have had
+	HadPot   bool     // a dog is said to have had something
+	Named    string   // the key of the danger that is named first, whatever is said of it
+	Nobody   bool     // it is said that none had any
 	Calms    bool     // it is that, or asked whether it can wait, without a vet's word
 }
 
@@ -108,6 +112,7 @@ func In(text string, n span.Names) Alarm {
 		h.dangers(&a)
 	}
 	h.takesBack(&a)
+	h.inPot(&a)
 	h.clear(&a)
 	a.Stranger = a.Stranger || a.Eaten == nil && h.says("thought-of")
 	a.Person = a.Person || a.Level < VetToday && (h.follows("bites", "people") || len(a.Dogs) == 0 && h.follows("people", "people-ill"))

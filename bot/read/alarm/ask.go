@@ -185,6 +185,25 @@ func (h *hearing) takesBack(a *Alarm) {
 	a.Denied = a.Denied || len(a.Unhad) > 0
 }
 
+// inPot hears that a danger went into food that is not said to have been fed: "I put two
+// onions in the stew".
+func (h *hearing) inPot(a *Alarm) {
+	a.HadPot, a.Nobody = h.tells("pot-fed"), h.says("took-back")
+	if all := h.named(); len(all) > 0 && all[0].kind != kindOwn {
+		a.Named = all[0].Key
+		in := h.says("in-pot")
+		for at := range h.words {
+			end := h.at("into", at)
+			for i := end; end > 0 && i < min(end+3, len(h.words)); i++ { // "in the big pot"
+				in = in || h.at("pot", i) > 0
+			}
+		}
+		if told := !h.question && !h.modal() && !h.says("recipe-told") && !h.says("pot-not") && !h.denied(all[0].start); in && told && !a.HadPot && !a.Signs && len(a.Dogs) == 0 {
+			a.Pot = &all[0].Danger
+		}
+	}
+}
+
 // corrected reports that what ends at a place was named by mistake for a food
 // that is no danger: "had grapes? No, it was blueberries".
 func (h *hearing) corrected(from int) bool {

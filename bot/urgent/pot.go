@@ -1,0 +1,58 @@
+package urgent
+
+import (
+	"reflect"
+
+	"bowlwright/bot/household"
+	"bowlwright/bot/read/alarm"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// potDays is for how many days after it food is asked about that may be of a spoiled pot
+// (our own choice).
+const potDays = 1
+
+// spoiled is the pot of these days that has in it what dogs must not have; nil where there
+// is none.
+func spoiled(t *talk.Turn) *planner.Spoiled {
+	if p := t.Home.Spoiled; p != nil && p.Date.DaysTo(t.Date()) <= potDays {
+		return p
+	}
+	return nil
+}
+
+// potTold answers that something went into food that no dog has had yet, and what is said of
+// such a pot afterwards. It reports false where it may have been eaten.
+func potTold(t *talk.Turn, a alarm.Alarm, s string) bool {
+	was := spoiled(t)
+	switch {
+	case a.Signs || a.HadPot:
+		return false
+	case a.Pot != nil && !manyLines(s):
+		t.Mutate("did.pot", a.Pot.Name)
+		t.Home.Spoiled = &planner.Spoiled{Date: t.Date(), Text: asTold(s), Key: a.Pot.Key}
+		out := t.Say(say.Whole(msg("pot.away")), say.Whole(msg("refuse."+a.Pot.Key)), say.Whole(msg("urgent.if-eaten")), say.Whole(household.NumbersText(t)))
+		out.Offer(t.UndoButton())
+		t.Tell(talk.Others(t), say.Reply{Body: []say.Block{say.Whole(msg("pot.warn", "text", say.Short(s), "day", talk.DayOf(t, t.Date())))}})
+	case was != nil && (a.Named == was.Key || a.Named == "" && a.Nobody):
+		t.Say(say.Whole(msg("pot.away")), say.Whole(msg("urgent.if-eaten")), say.Whole(household.NumbersText(t)))
+	default:
+		return false
+	}
+	return true
+}
+
+// warnPot says of food that was fed or packed that it may be of a spoiled pot.
+func warnPot(t *talk.Turn, before *planner.Household) {
+	was := spoiled(t)
+	if was == nil || before == nil || !reflect.DeepEqual(before.Spoiled, was) || len(t.Replies) == 0 {
+		return
+	}
+	fed := t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.Fed}, Newest: true, Limit: 1})
+	if len(fed) > 0 && fed[0].Entered.Equal(t.Event.At) || len(t.Home.Packs) > len(before.Packs) {
+		t.Replies[0].Body = append([]say.Block{say.Whole(msg("pot.warn", "text", say.Short(was.Text), "day", talk.DayOf(t, was.Date)))}, t.Replies[0].Body...)
+	}
+}
