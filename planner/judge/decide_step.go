@@ -26,7 +26,7 @@ func (r Decision) step(d planner.Dog, h History, posts []Posterior, why Reason, 
 	}
 	then := math.Round(math.Max(math.Min(want, planned*(1+largestStep)), planned*(1-largestStep)))
 	switch change := then/planned - 1; {
-	case why == TooLittle && change < smallestStep:
+	case why == TooLittle && (change < smallestStep || want < planned): // which rounding may hide
 		return r.say(VetLine, AboveRange)
 	case why == TooMuch && change > -smallestStep:
 		return r.say(VetLine, BelowResting)
