@@ -43,7 +43,11 @@ func setQuietWords(t *talk.Turn, words string) bool {
 		t.SayMsg("quiet.two-times", "text", say.Short(words))
 		return false
 	}
-	setQuiet(t, planner.Quiet{From: times[0], To: times[1]})
+	q := planner.Quiet{From: times[0], To: times[1]}
+	if noon := planner.At(12, 0); q.To < q.From && q.From < noon { // "from 10 to 7": a night is meant, not all but a morning
+		q.From += noon
+	}
+	setQuiet(t, q)
 	return true
 }
 

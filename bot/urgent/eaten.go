@@ -71,7 +71,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	if food == "" {
 		return false
 	}
-	if _, told := lastEmergency(t); !told && (alarm.OwnBowl(food) || itsMeal) {
+	if _, told := lastEmergency(t); !told && (alarm.OwnBowl(food) || itsMeal) || othersBowl(t, food) {
 		return false
 	}
 	if alarm.Elsewhere(food) { // "ate at gran's"
@@ -133,6 +133,14 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	}
 	household.OfferNumbers(t, out)
 	return true
+}
+
+// othersBowl reports that what was eaten is the meal of another dog of the
+// household: "Bracken's dinner".
+func othersBowl(t *talk.Turn, food string) bool {
+	whose, meal, _ := strings.Cut(strings.ToLower(food), " ")
+	d := t.DogNamed(strings.TrimSuffix(strings.NewReplacer("'", "", "’", "").Replace(whose), "s"))
+	return d != nil && alarm.OwnBowl(meal)
 }
 
 // knownTogether are the foods that were eaten together, and whether all are of
