@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"bowlwright/bot/read/rank"
+	"bowlwright/bot/read/slots"
 	"bowlwright/bot/read/span"
 )
 
@@ -143,6 +144,23 @@ func (c *heardTally) String() string {
 	line("answers to an open question right", c.answered, c.answers)
 	line("other messages swallowed as answers", c.swallowed, c.others)
 	return b.String()
+}
+
+// TestDoing does what says the same to the open question, though no reading of it
+// is likely enough alone, and records no energy that a dog has had.
+func TestDoing(t *testing.T) {
+	all := []rank.Ranked{{Intent: "keep", P: 0.5}, {Intent: "answer", P: 0.45}, {Intent: "why", P: 0.05}}
+	if got := doing(all, "suggestion", true, true); got != Act {
+		t.Errorf("an answer: %s", got)
+	}
+	if got := doing(all, "dog.name", true, true); got != Confirm {
+		t.Errorf("two things: %s", got)
+	}
+	for text, want := range map[string]bool{"Juniper had 1080 kcal": false, "Juniper gets 1080 kcal": true} {
+		if got := enough(slots.In(text, span.Context{}), Reading{Intent: "kcal.set"}); got != want {
+			t.Errorf("%s: %v", text, got)
+		}
+	}
 }
 
 // TestHeardFromOtherHands measures the understanding on the messages of two
