@@ -3,7 +3,6 @@ package dogs
 import (
 	"cmp"
 	"math"
-	"slices"
 	"strings"
 
 	"bowlwright/bot/household"
@@ -287,15 +286,6 @@ func askBriefly(t *talk.Turn, s *talk.Step[planner.Dog], d *planner.Dog) {
 		row = append(row, t.Answer(n, "condition", n))
 	}
 	t.SayMsg("ask.condition-brief", "dog", d.Name).Rows(3, row...).Offer(t.Answer(msg("button.not-sure"), "condition", "skip"))
-}
-
-// withNumber puts the number that was typed before in front of its unit.
-func withNumber(in talk.Answer, number string) talk.Answer {
-	unit := strings.ToLower(strings.Trim(in.Text, " .!"))
-	if number != "" && unit != "" && slices.ContainsFunc(ageUnits, func(u string) bool { return u == unit || u[:1] == unit || u == unit+"s" }) {
-		in.Text = number + " " + unit
-	}
-	return in
 }
 
 // interrupted answers what is no answer to a step that takes any text.

@@ -3,6 +3,7 @@ package dogs
 import (
 	"cmp"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -276,4 +277,13 @@ func SayFewerMeals(t *talk.Turn, d *planner.Dog) {
 	t.SayMsg("meals.fewer", "dog", d.Name, "n", n, "now", now).Offer(
 		t.Button(msg("button.meals-fewer", "n", n, "times", times), "meals", "fewer", d.ID, strconv.Itoa(n)),
 		t.Button(msg("button.meals-stay", "n", now), "meals", "stay", d.ID))
+}
+
+// withNumber puts the number that was typed before in front of its unit.
+func withNumber(in talk.Answer, number string) talk.Answer {
+	unit := strings.ToLower(strings.Trim(in.Text, " .!"))
+	if number != "" && unit != "" && slices.ContainsFunc(ageUnits, func(u string) bool { return u == unit || u[:1] == unit || u == unit+"s" }) {
+		in.Text = number + " " + unit
+	}
+	return in
 }

@@ -137,10 +137,7 @@ func stopRotation(t *talk.Turn, r *planner.Rotation) {
 			without = append(without, dog)
 		}
 	}
-	text := msg("rotation.stopped", "dogs", names)
-	if len(without) > 0 && len(t.Home.Recipes) > 1 {
-		text = say.JoinParas(text, msg("rotation.no-recipe", "dogs", talk.DogNames(t, without), "n", len(without)))
-	}
+	text := say.JoinParas(msg("rotation.stopped", "dogs", names), say.Where(len(without) > 0 && len(t.Home.Recipes) > 1, msg("rotation.no-recipe", "dogs", talk.DogNames(t, without), "n", len(without))))
 	t.Say(say.Para(text)).Offer(t.UndoButton())
 }
 

@@ -204,15 +204,6 @@ func mayBeSwitched(t *talk.Turn, d *planner.Dog) bool {
 	return true
 }
 
-// sayNotSet says with a bowl that the steps to its recipe are still being asked for: it is
-// the new food alone, at once.
-func sayNotSet(t *talk.Turn, d *planner.Dog, r *planner.Recipe, out *say.Reply) {
-	var open transitionDraft
-	if t.Unfinished("transition", &open) && open.Dog == d.ID && open.Recipe == r.ID {
-		out.Begin(msg("transition.not-set", "dog", d.Name))
-	}
-}
-
 func endSwitchDialogue(t *talk.Turn) {
 	if t.Talk.Kind == "transition" {
 		t.EndDialogue()

@@ -296,25 +296,6 @@ func isHeading(s string) bool {
 	return ok && len(strings.Fields(name)) <= 3 && !strings.ContainsAny(name, "0123456789:\n") && !strings.EqualFold(name, "method")
 }
 
-func takeRecipeName(t *talk.Turn, d RecipeDraft, in talk.Answer) {
-	got := foodline.RecipeText(in.Value(), t.Foods)
-	if len(got.Lines) > 0 || len(got.Problems) > 0 && got.Problems[0].Code == span.BareNumber {
-		takePaste(t, d, in.Value()) // lines, not a name
-		return
-	}
-	if read.NamesNothing(in.Value()) || read.OfLines(in.Value()) || len(got.Problems) == 1 && got.Problems[0].Code == span.NoFood {
-		t.SayMsg("ask.recipe-name") // an amount, "every 3 days" or "new recipe"
-		return
-	}
-	name := recipeName(in.Value())
-	if name == "" || strings.Contains(in.Value(), "\n") {
-		t.SayMsg("wrong.name", "n", say.MaxName)
-		return
-	}
-	d.Name = name
-	goOnWithRecipe(t, d, nil, nil)
-}
-
 // pressRecipeLine takes a button under the first open line.
 func pressRecipeLine(t *talk.Turn, d RecipeDraft, press string) {
 	what, food, _ := strings.Cut(press, ":")

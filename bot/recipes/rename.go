@@ -1,8 +1,12 @@
 package recipes
 
 import (
+	"strings"
+
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -56,4 +60,24 @@ func freeName(t *talk.Turn, name string) string {
 			return n
 		}
 	}
+}
+
+// takeRecipeName takes what a new recipe is called.
+func takeRecipeName(t *talk.Turn, d RecipeDraft, in talk.Answer) {
+	got := foodline.RecipeText(in.Value(), t.Foods)
+	if len(got.Lines) > 0 || len(got.Problems) > 0 && got.Problems[0].Code == span.BareNumber {
+		takePaste(t, d, in.Value()) // lines, not a name
+		return
+	}
+	if read.NamesNothing(in.Value()) || read.OfLines(in.Value()) || len(got.Problems) == 1 && got.Problems[0].Code == span.NoFood {
+		t.SayMsg("ask.recipe-name") // an amount, "every 3 days" or "new recipe"
+		return
+	}
+	name := recipeName(in.Value())
+	if name == "" || strings.Contains(in.Value(), "\n") {
+		t.SayMsg("wrong.name", "n", say.MaxName)
+		return
+	}
+	d.Name = name
+	goOnWithRecipe(t, d, nil, nil)
 }

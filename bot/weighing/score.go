@@ -136,10 +136,7 @@ func recordScore(t *talk.Turn, d *planner.Dog, score int, workedOut bool) {
 	d.Condition = score
 	t.Note(planner.Entry{Kind: planner.Scored, Dog: d.ID, Score: score})
 	defer goalAfterScore(t, d) // its question comes after what the score says
-	head := msg("score.done", "dog", d.Name, "score", score, "line", msg("condition."+strconv.Itoa(score)))
-	if workedOut {
-		head = say.JoinParas(head, msg("score.worked-out"))
-	}
+	head := say.JoinParas(msg("score.done", "dog", d.Name, "score", score, "line", msg("condition."+strconv.Itoa(score))), say.Where(workedOut, msg("score.worked-out")))
 	was := say.Where(before > 0 && before != score, msg("score.was", "score", before))
 	n := planner.AmountOf(*d, t.Event.At)
 	t.InPlace(t.Say(say.Para(head), say.Para(was), say.Para(dogs.NeedText(t, *d, n)), say.Whole(dogs.GateText(*d, n))).
