@@ -326,13 +326,30 @@ func (h *hearing) asks(e found) bool {
 func (h *hearing) modal() bool { return h.says("modal") }
 
 // near reports that a wording of a list stands near a danger, and is not denied.
+// Amounts do not count: "ate 20 g of cheddar, 10 g of ham and a sock".
 func (h *hearing) near(list string, e found, most int) bool {
-	for at := max(0, e.start-most); at < min(len(h.words), e.end+most); at++ {
-		if h.at(list, at) > 0 && !h.denied(at) && !h.past(at) {
+	near := func(at int) bool { return h.at(list, at) > 0 && !h.denied(at) && !h.past(at) }
+	for at, left := e.start, most; at >= 0 && left >= 0; at-- {
+		if near(at) {
+			return true
+		}
+		if at < e.start && !h.ofAmount(at) {
+			left--
+		}
+	}
+	for at := e.start + 1; at < min(len(h.words), e.end+most); at++ {
+		if near(at) {
 			return true
 		}
 	}
 	return false
+}
+
+// ofAmount reports that a word is a number, or a unit or "of" behind one.
+func (h *hearing) ofAmount(at int) bool {
+	w := h.words[at]
+	_, unit := span.UnitWords[w.Text]
+	return w.Number || at > 0 && (unit || w.Text == "of") && h.ofAmount(at-1)
 }
 
 // How many words may stand between a danger and what became of it: a thing of
