@@ -81,16 +81,22 @@ var mustName = map[string][]string{
 	"fed.other":     {"food", "dog"},
 }
 
-var saysEaten = language.Says("had-eaten")
+var (
+	saysEaten = language.Says("had-eaten")
+	eatsNow   = language.Says("eats-now")
+
+	PotWeighs = language.Says("pot-weighs") // what is cooked is weighed, and no dog
+)
 
 // enough reports that a statement names what a reading of it needs to be
-// recorded. What is read as a weight names no second figure: "she weighs 36 kilos
-// and is 11"; what is to be taken back names none: "oops, no, 26.5"; and what a dog
+// recorded. What is read as a weight names no second figure ("she weighs 36 kilos
+// and is 11") and no pot; who "eats too fast" was not fed; what is to be taken back names none: "oops, no, 26.5"; and what a dog
 // had is not what it is to get: "Juniper had 1080 kcal".
 func enough(s *slots.Found, r Reading) bool {
 	need := mustName[r.Intent]
 	return (need == nil || slices.ContainsFunc(need, func(slot string) bool { return r.Slots[slot] != "" })) &&
-		(r.Intent != "weight.log" || s.Weighs()) &&
+		(r.Intent != "weight.log" || s.Weighs() && !PotWeighs(s.Text)) &&
+		(r.Intent != "fed.log" || !eatsNow(s.Text) || saysEaten(s.Text)) &&
 		(r.Intent != "kcal.set" || !saysEaten(s.Text)) &&
 		(r.Intent != "undo" || !strings.ContainsAny(s.Text, "0123456789"))
 }

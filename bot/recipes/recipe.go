@@ -256,7 +256,7 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		t.Again(func() { t.SayMsg("ask.recipe-name") })
 	case t.Talk.Step == "name" && !isSave(in.Text):
 		takeRecipeName(t, d, in)
-	case in.Press == "" && eatsIt(t, d, in.Text):
+	case in.Press == "" && namesDraft(t, d, in.Text):
 	case in.Press == "save" || in.Press == "" && (isSave(in.Text) || savesAs(in.Text) != ""):
 		d.Stay, d.Name = false, cmp.Or(savesAs(in.Text), d.Name)
 		var not []string

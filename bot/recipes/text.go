@@ -191,13 +191,16 @@ func DangerText(d *alarm.Danger) string {
 	return msg("food.refused", "food", d.Name, "reason", msg("refuse."+d.Key))
 }
 
-// eatsIt keeps the recipe that is being typed where a text says that a dog eats
-// it, and starts the dog on it; it reports whether a text says so.
-func eatsIt(t *talk.Turn, d RecipeDraft, s string) bool {
+// namesDraft keeps the recipe that is being typed where a sentence names it and a dog,
+// and answers that: "Juniper and Bracken eat Lamb pot", "how much Lamb pot for Juniper".
+// It reports whether it did.
+func namesDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 	names := t.Names()
 	names.Recipes = append(names.Recipes, span.Named{ID: "?", Name: d.Name})
 	said, ok := read.Understand(s, names, t.Home.Units)
-	if !ok || d.Name == "" || len(d.Open) > 0 || said.Intent != read.EatsRecipe || said.Recipe != "?" {
+	_, _, of := talk.DogsIn(t, s)
+	named := ok && said.Recipe == "?" || strings.Contains(strings.ToLower(s), strings.ToLower(d.Name))
+	if d.Name == "" || len(d.Open) > 0 || len(d.Ingredients)+len(d.Doses) == 0 || !named || len(of) == 0 || t.IsLine(s) {
 		return false
 	}
 	d.Stay = false

@@ -87,12 +87,17 @@ const correctable = 15 * time.Minute
 // whether a text was one. If the carer has just weighed several dogs, it is for
 // the only one that it fits; else it asks.
 func correctWords(t *talk.Turn, s string) bool {
+	from, to, named := talk.DogsIn(t, s)
+	of := t.Dogs()
+	if len(named) == 1 { // "sorry, Juniper 19.8, not 19.2"
+		s, of = span.JoinFields(s[:from]+" "+s[to:]), named
+	}
 	kg, ok := read.CorrectedWeight(s, t.Home.Units)
 	if !ok {
 		return false
 	}
 	var recent, fit []*planner.Dog
-	for _, d := range t.Dogs() {
+	for _, d := range of {
 		e, ok := lastEntered(t, d)
 		if !ok || e.Person != t.Event.Person || t.Event.At.Sub(e.Entered) > correctable {
 			continue

@@ -30,7 +30,7 @@ type weighed struct {
 // with a person on the scale, of several dogs, or wrong. It reports whether a
 // text was one.
 func WeighWords(t *talk.Turn, s string) bool {
-	if len(t.Home.Dogs) == 0 {
+	if len(t.Home.Dogs) == 0 || read.PotWeighs(t.Event.Text) {
 		return false
 	}
 	if correctWords(t, s) {

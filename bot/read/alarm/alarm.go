@@ -298,6 +298,9 @@ func (h *hearing) had(e found) bool {
 	if e.kind == kindFood && !h.modal() && h.near("there-was", e, nearGone) && h.near("within", e, nearThing) {
 		return true
 	}
+	if h.neverIn && !h.tells("pot-fed") { // "I won't put any onions in the pot"
+		return false
+	}
 	if !h.modal() && (h.near("eats", e, nearDanger) || h.near("taken", e, nearDanger) || h.near("given", e, nearDanger)) {
 		return true
 	}

@@ -198,7 +198,7 @@ func (h *hearing) inPot(a *Alarm) {
 				in = in || h.at("pot", i) > 0
 			}
 		}
-		if told := !h.question && !h.modal() && !h.says("recipe-told") && !h.says("pot-not") && !h.denied(all[0].start); in && told && !a.HadPot && !a.Signs && len(a.Dogs) == 0 {
+		if told := !h.question && !h.modal() && !h.says("recipe-told") && !h.neverIn && !h.denied(all[0].start); in && told && !a.HadPot && !a.Signs && len(a.Dogs) == 0 {
 			a.Pot = &all[0].Danger
 		}
 	}

@@ -19,6 +19,7 @@ type hearing struct {
 	cleared  bool        // and it is that all is well
 	seen     bool        // a vet has seen a dog, or will it?
 	calms    bool        // the same, or can it wait? without a vet's word
+	neverIn  bool        // what is named did not go into a pot, or is not to
 	dogs     []dogAt
 	fitsAt   int // where the sign stands that was found last
 }
@@ -57,6 +58,7 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 	h.byVet = h.says("by-vet")
 	h.cleared = h.says("cleared")
 	h.seen = h.tells("vet-saw") && !h.says("vet-else")
+	h.neverIn = h.says("pot-not")
 	h.calms = !h.byVet && (h.well || h.says("waits"))
 	h.passOver()
 	return h, dogs
