@@ -17,19 +17,19 @@ import (
 )
 
 // Bowl says what a dog gets of a recipe in a day: the recipe it eats now
-// where none is named.
+// where none is named. Of that one it is what the dog gets beside its other food or
+// in a switch.
 func Bowl(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 	t.Talk.Dog = d.ID
 	if dogs.Held(t, d) || dogs.SignHeld(t, d, r) {
 		return
 	}
 	n := planner.AmountOf(*d, t.Event.At)
-	if r == nil {
-		asked := talk.BowlAsked{Dog: d, LeftOut: mealLeftOut(t, d)}
+	if id, _ := planner.RecipeOn(t.Home, d.ID, t.Date()); r == nil || r.ID == id { // what it eats today, maybe beside other food
+		asked := talk.BowlAsked{Dog: d, LeftOut: r == nil && mealLeftOut(t, d)}
 		if t.Happened(&asked); asked.Taken {
 			return
 		}
-		id, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
 		r = t.Recipe(id)
 	}
 	if r == nil {

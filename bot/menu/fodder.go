@@ -2,6 +2,7 @@ package menu
 
 import (
 	"slices"
+	"strings"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/foodline"
@@ -95,12 +96,18 @@ func sayFodder(t *talk.Turn, d fodderDraft, per100 float64) {
 		return
 	}
 	var lines, names []string
+	planned := false
 	for _, id := range d.Dogs {
 		dog := t.Dog(id)
 		if !mayEatOther(t, dog, &otherDraft{Until: t.Date()}) {
 			continue
 		}
 		kcal := planner.AmountOf(*dog, t.Event.At).Kcal
+		for _, f := range planner.FareOn(t.Home, id, t.Date()) {
+			if strings.EqualFold(f.Recipe.Name, d.Name) && f.Share() > 0 {
+				planned, kcal = true, kcal*nutrition.Kcal(f.Share())
+			}
+		}
 		aDay := nutrition.Grams(float64(kcal) / per100 * 100)
 		lines = append(lines, msg("fodder.dog", "dog", dog.Name, "day", say.Mass(aDay, t.Home.Units), "meal", say.Mass(aDay/nutrition.Grams(talk.MealsOf(*dog)), t.Home.Units), "kcal", say.Kcal(kcal)))
 		names = append(names, dog.Name)
@@ -108,7 +115,11 @@ func sayFodder(t *talk.Turn, d fodderDraft, per100 float64) {
 	if len(lines) == 0 {
 		return
 	}
-	out := t.Say(say.Whole(talk.JoinLines(lines)), say.Para(msg("fodder.why", "food", d.Name, "kcal", say.Trim(per100, 0))), say.Para(msg("fodder.count", "dog", names[0], "food", d.Name)))
+	why := say.Para(msg("fodder.planned", "food", d.Name, "kcal", say.Trim(per100, 0)))
+	if !planned {
+		why = say.Para(say.JoinParas(msg("fodder.why", "food", d.Name, "kcal", say.Trim(per100, 0)), msg("fodder.count", "dog", names[0], "food", d.Name)))
+	}
+	out := t.Say(say.Whole(talk.JoinLines(lines)), why)
 	if t.Changed {
 		out.Offer(t.UndoButton())
 	}
