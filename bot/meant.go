@@ -27,7 +27,9 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 		return urgent.Tell(t, s)
 	case "health.signs":
 		if read.SaysWell(s) {
-			t.SayMsg("urgent.calm")
+			if !dogs.SayWell(t, t.Alarm(s).Dogs, s) {
+				t.SayMsg("urgent.calm")
+			}
 			break
 		}
 		return urgent.Watch(t, s)

@@ -60,8 +60,9 @@ const (
 	VetSaw    EntryKind = "vet" // a vet has seen the dog, and knows of its weight; Text: what was found
 	// Answered is the answers to the four questions before more food is suggested;
 	// Text is Answers.Code.
-	Answered EntryKind = "answered"
-	SignSeen EntryKind = "sign" // a dog showed a sign, or ate something dangerous; Dog is empty until it is told
+	Answered  EntryKind = "answered"
+	WellAgain EntryKind = "well" // a carer finds the dog well again; Text: as told
+	SignSeen  EntryKind = "sign" // a dog showed a sign, or ate something dangerous; Dog is empty until it is told
 )
 
 // SetByVet is the Text of an entry of KcalSet whose figure a vet set.

@@ -200,7 +200,7 @@ func weightBlocks(t *talk.Turn, d *planner.Dog) ([]block, error) {
 // signsBlock are the signs and stools of the last weeks, the newest first.
 func signsBlock(t *talk.Turn, d *planner.Dog) block {
 	tab := &table{words: true}
-	kinds := []planner.EntryKind{planner.SignSeen, planner.StoolSeen, planner.VetSaw}
+	kinds := []planner.EntryKind{planner.SignSeen, planner.WellAgain, planner.StoolSeen, planner.VetSaw}
 	for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: kinds, From: t.Event.At.AddDate(0, 0, -vetSignDays), Newest: true}) {
 		text := e.Text
 		if e.Kind == planner.StoolSeen {

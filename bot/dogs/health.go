@@ -67,7 +67,9 @@ func noteIllness(t *talk.Turn, d *planner.Dog, code string) {
 // askWell asks which note on health is to go, of a dog that is said to be well.
 func askWell(t *talk.Turn, d *planner.Dog) {
 	if d.Health == "" {
-		t.SayMsg("urgent.calm")
+		if !SayWell(t, []string{d.ID}, t.Event.Text) {
+			t.SayMsg("urgent.calm")
+		}
 		return
 	}
 	out := t.SayMsg("health.drop-which", "dog", d.Name, "notes", d.Health)

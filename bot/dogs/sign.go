@@ -108,23 +108,27 @@ func WorstSign(t *talk.Turn, d *planner.Dog, days int) (worst planner.Entry, lev
 	level = alarm.Watch
 	poison, _ := Poison(t, d)
 	for _, e := range UnseenSigns(t, d, days) {
-		a := t.Alarm(e.Text)
-		is := a.Level
-		if Frail(t, d) {
-			is = max(is, a.Frail)
-		}
-		ate := poisoned(t, e)
-		if ate && a.Calms && e.ID != poison.ID {
+		if e.ID != poison.ID && t.Alarm(e.Text).Calms && poisoned(t, e) {
 			continue
 		}
-		if ate && is < alarm.VetToday {
-			is = alarm.VetNow
-		}
-		if is > level {
+		if is := levelOf(t, d, e); is > level {
 			worst, level = e, is
 		}
 	}
 	return worst, level
+}
+
+// levelOf is how soon a vet is to see a dog for what was noted of it.
+func levelOf(t *talk.Turn, d *planner.Dog, e planner.Entry) alarm.Level {
+	a := t.Alarm(e.Text)
+	is := a.Level
+	if Frail(t, d) {
+		is = max(is, a.Frail)
+	}
+	if is < alarm.VetToday && poisoned(t, e) {
+		is = alarm.VetNow
+	}
+	return is
 }
 
 // PoisonDays is for how many days what was eaten may bring signs (common
@@ -156,17 +160,52 @@ func poisoned(t *talk.Turn, e planner.Entry) bool {
 
 // UnseenSigns are the signs of so many days of which nobody has told that a vet saw
 // the dog since, newest first. One of which it is not told whose it is may be its.
+// What a vet need not see at once is over where a carer finds the dog well again.
 func UnseenSigns(t *talk.Turn, d *planner.Dog, days int) (signs []planner.Entry) {
-	for _, e := range t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.SignSeen, planner.VetSaw}, From: t.Event.At.AddDate(0, 0, -days), Newest: true, Limit: mostSigns}) {
+	well := false
+	for _, e := range t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.SignSeen, planner.VetSaw, planner.WellAgain}, From: t.Event.At.AddDate(0, 0, -days), Newest: true, Limit: mostSigns}) {
 		switch {
-		case e.Dog != d.ID && (e.Dog != "" || e.Kind == planner.VetSaw):
+		case e.Dog != d.ID && (e.Dog != "" || e.Kind != planner.SignSeen):
+		case e.Kind == planner.WellAgain:
+			well = true
 		case e.Kind == planner.VetSaw || t.Alarm(e.Text).ByVet:
 			return signs
+		case well && levelOf(t, d, e) < alarm.VetNow:
 		default:
 			signs = append(signs, e)
 		}
 	}
 	return signs
+}
+
+// SayWell takes a carer's word that a dog is well, and notes it where a sign was told of
+// the dog before: of those that are named, else of the one under discussion. It reports
+// false where none was.
+func SayWell(t *talk.Turn, named []string, s string) bool {
+	if d := talk.TalkedOf(t); len(named) == 0 && d != nil {
+		named = []string{d.ID}
+	}
+	var of, still []*planner.Dog
+	for _, id := range named {
+		if d := t.Dog(id); d != nil && len(UnseenSigns(t, d, signDays)) > 0 {
+			of = append(of, d)
+		}
+	}
+	if len(of) == 0 {
+		return false
+	}
+	t.Mutate("did.well", talk.NamesOf(of))
+	for _, d := range of {
+		t.Note(planner.Entry{Kind: planner.WellAgain, Dog: d.ID, Text: say.Short(s)})
+		if len(UnseenSigns(t, d, signDays)) > 0 {
+			still = append(still, d)
+		}
+	}
+	out := t.SayMsg("sign.well", "dog", talk.NamesOf(of)).Offer(t.UndoButton())
+	if len(still) > 0 {
+		out.Add(msg("sign.well-vet", "dog", talk.NamesOf(still)))
+	}
+	return true
 }
 
 // unwellDays is for how many days after a sign other food is for the vet first
@@ -190,5 +229,5 @@ const mostSigns = 50
 const signDays = 14
 
 func signsSince(t *talk.Turn, dog string, days int) []planner.Entry {
-	return t.Entries(store.EntryQuery{Dog: dog, Kinds: []planner.EntryKind{planner.SignSeen}, From: t.Event.At.AddDate(0, 0, -days), Newest: true, Limit: mostSigns})
+	return t.Entries(store.EntryQuery{Dog: dog, Kinds: []planner.EntryKind{planner.SignSeen, planner.WellAgain}, From: t.Event.At.AddDate(0, 0, -days), Newest: true, Limit: mostSigns})
 }

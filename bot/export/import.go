@@ -345,4 +345,4 @@ func sound(t *talk.Turn, is *importedHome) error {
 
 // kinds are those of entries that are taken in.
 var kinds = []planner.EntryKind{planner.Weighed, planner.Doubted, planner.Scored, planner.Fed, planner.NotFed, planner.Given,
-	planner.NotGiven, planner.Treat, planner.StoolSeen, planner.KcalSet, planner.Away, planner.NoteDone, planner.VetSaw, planner.Answered, planner.SignSeen}
+	planner.NotGiven, planner.Treat, planner.StoolSeen, planner.KcalSet, planner.Away, planner.NoteDone, planner.VetSaw, planner.Answered, planner.SignSeen, planner.WellAgain}
