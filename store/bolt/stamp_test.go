@@ -16,7 +16,6 @@ import (
 // TestDamagedMeta flips bits of the meta pages of a file that was closed and of
 // a backup. Nothing is lost then, and verifying tells of it.
 func TestDamagedMeta(t *testing.T) {
-	t.Parallel()
 	closed, want := sound(t)
 	path := filepath.Join(t.TempDir(), "s.db")
 	must(t, os.WriteFile(path, closed, 0o600))
