@@ -110,9 +110,11 @@ func showFare(t *talk.Turn, d *planner.Dog, day planner.Date, head string) {
 	}
 	n := planner.AmountOf(*d, t.Event.At)
 	var cautions []string
+	var eaten []*planner.Recipe
 	for _, f := range planner.FareOn(t.Home, d.ID, day) {
 		cautions = append(cautions, dogs.ExcludedText(t, d, f.Recipe), recipes.CookText(t, f.Recipe.Ingredients))
 		if r := t.Recipe(f.Recipe.ID); r != nil {
+			eaten = append(eaten, r)
 			cautions = append(cautions, balance.FailsText(t, d, r, balance.StillFailing(t, d, r, balance.Failing(t, d, r))))
 		}
 	}
@@ -123,4 +125,7 @@ func showFare(t *talk.Turn, d *planner.Dog, day planner.Date, head string) {
 	}
 	dogs.BeginSign(t, d, out)
 	out.Offer(t.Button(msg("button.why"), "dog", "why", d.ID), t.Button(msg("button.other-stop"), "other", "stop", d.ID))
+	for _, r := range eaten {
+		balance.AskPork(t, out, r)
+	}
 }

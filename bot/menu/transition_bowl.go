@@ -33,6 +33,7 @@ func ShowTransition(t *talk.Turn, tr *planner.Transition, head string) *say.Repl
 		blocks = append(blocks, say.Para(msg("transition.over-on", "day", say.DayText(over.AddDays(-1)))))
 	}
 	out := t.Say(append(blocks, say.Para(afterText(tr)))...)
+	balance.AskPork(t, out, r)
 	if !today.Before(tr.Start) {
 		out.Offer(stoolButtons(t, d.ID, today)...)
 	}
