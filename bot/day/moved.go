@@ -2,8 +2,10 @@ package day
 
 import (
 	"slices"
+	"strings"
 	"time"
 
+	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -47,6 +49,30 @@ func OtherDog(t *talk.Turn) bool {
 		out.Offer(t.Button(d.Name, "treat", "move", d.ID, last.ID))
 	}
 	return true
+}
+
+// NotHad takes a treat told of lately off the record that no dog is said to have had, of
+// all to which one message gave it: "no cheese!", "Pip did not eat cheese, remove it".
+func NotHad(t *talk.Turn, s string) bool {
+	what := read.NotHad(s)
+	if what == "" || t.Talk.Kind != "" {
+		return false
+	}
+	_, _, named := talk.DogsIn(t, s)
+	all := t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.Treat}, From: t.Event.At.AddDate(0, 0, -1), Newest: true, Limit: 20})
+	all = slices.DeleteFunc(all, func(e planner.Entry) bool {
+		d := t.Dog(e.Dog)
+		return d == nil || !strings.Contains(strings.ToLower(e.Text), what) || len(named) > 0 && !slices.Contains(named, d) || t.Event.At.Sub(e.Entered) > movedWithin
+	})
+	for _, e := range all {
+		if d := t.Dog(e.Dog); e.Entered.Equal(all[0].Entered) {
+			t.Mutate("did.treat", d.Name)
+			t.Unnote(e)
+			t.Talk.Dog = d.ID
+			talk.SayDone(t, msg("treat.not-had", "dog", d.Name, "what", e.Text, "kcal", say.Kcal(e.Kcal), "sum", say.Kcal(treatsOn(t, d, e.Date))))
+		}
+	}
+	return len(all) > 0
 }
 
 // moveEntry has an entry be of another dog: a meal, of that dog's meal at about the

@@ -31,6 +31,14 @@ func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 	if named := mealOfOne(t); len(said.Dogs) == 0 && named != nil {
 		said.Dogs = []string{named.ID} // "no breakfast, vet visit"
 	}
+	if day := dayAhead(t); len(said.Dogs) == 0 && !day.IsZero() && len(t.Home.Dogs) > 0 && t.Talk.Kind == "" {
+		if d := talk.TheDog(t); d != nil {
+			skipAhead(t, d, day)
+		} else {
+			talk.WhichDog(t)
+		}
+		return true
+	}
 	if len(said.Dogs) == 0 {
 		return t.Talk.Kind == "" && pickDue(t, said, "skip", planner.BowlReminder, planner.SupplementReminder)
 	}
@@ -66,6 +74,9 @@ func mealOfOne(t *talk.Turn) *planner.Dog {
 // mealAhead is a meal and its day.
 var mealAhead = read.Pattern("meal-ahead")
 
+// mealLeftOut is the meal that a text says a dog is to go without.
+var mealLeftOut = read.Pattern("meal-left-out")
+
 // dayAhead is the day to come that a text names, none where it names today or none.
 func dayAhead(t *talk.Turn) planner.Date {
 	text := t.OfDays()
@@ -80,18 +91,18 @@ func dayAhead(t *talk.Turn) planner.Date {
 }
 
 // skipAhead leaves out a meal of a day to come, where its reminder can be answered
-// before its time.
+// before its time, and else reminds of it on that day.
 func skipAhead(t *talk.Turn, d *planner.Dog, day planner.Date) {
 	t.Talk.Dog = d.ID
 	_, part, _ := read.DayAsked(t.OfDays(), t.Event.At)
 	r, times := t.Home.MealReminder(d.ID), d.MealTimes()
-	if r == nil || part == read.WholeDay && len(times) > 1 {
-		t.SayMsg("due.skip-ahead", "day", say.DayText(day))
-		return
-	}
 	clock := times[0]
 	if part == read.LastPart {
 		clock = times[len(times)-1]
+	}
+	if r == nil || part == read.WholeDay && len(times) > 1 {
+		t.GoTo(read.Sentence{Intent: read.Remind, Words: msg("due.skip-ahead", "dog", d.Name, "meal", mealLeftOut.FindString(t.AsTyped()), "day", day.String(), "clock", clock.String())})
+		return
 	}
 	if o, ok := talk.OccurrenceOf(t, r, say.StampOf(planner.Moment{Date: day, Clock: clock})); ok {
 		pressNotFed(t, r, o, nil)

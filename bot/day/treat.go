@@ -33,7 +33,7 @@ func TreatWords(t *talk.Turn, s string) bool {
 	}
 	switch got, _ := t.Understand(s); {
 	case got.Intent == read.TreatsLeft: // "treats today"
-		t.GoTo(got)
+		return talk.Sentence(t, s)
 	case said.Each == 0 && said.Rest == "":
 		t.SayMsg("treat.ask")
 	default:

@@ -1,6 +1,7 @@
 package dogs
 
 import (
+	"slices"
 	"strings"
 
 	"bowlwright/bot/read"
@@ -162,15 +163,15 @@ func poisoned(t *talk.Turn, e planner.Entry) bool {
 // the dog since, newest first. One of which it is not told whose it is may be its.
 // What a vet need not see at once is over where a carer finds the dog well again.
 func UnseenSigns(t *talk.Turn, d *planner.Dog, days int) (signs []planner.Entry) {
-	well := false
+	var well []alarm.Alarm
 	for _, e := range t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.SignSeen, planner.VetSaw, planner.WellAgain}, From: t.Event.At.AddDate(0, 0, -days), Newest: true, Limit: mostSigns}) {
 		switch {
 		case e.Dog != d.ID && (e.Dog != "" || e.Kind != planner.SignSeen):
 		case e.Kind == planner.WellAgain:
-			well = true
+			well = append(well, t.Alarm(e.Text))
 		case e.Kind == planner.VetSaw || t.Alarm(e.Text).ByVet:
 			return signs
-		case well && levelOf(t, d, e) < alarm.VetNow:
+		case levelOf(t, d, e) < alarm.VetNow && slices.ContainsFunc(well, func(w alarm.Alarm) bool { return w.Ends(e.Text) }):
 		default:
 			signs = append(signs, e)
 		}
@@ -179,17 +180,19 @@ func UnseenSigns(t *talk.Turn, d *planner.Dog, days int) (signs []planner.Entry)
 }
 
 // SayWell takes a carer's word that a dog is well, and notes it where a sign was told of
-// the dog before: of those that are named, else of the one under discussion. It reports
-// false where none was.
+// the dog before: of those that are named, else of the one under discussion, or the only
+// one that showed it. It reports false where none was.
 func SayWell(t *talk.Turn, named []string, s string) bool {
-	if d := talk.TalkedOf(t); len(named) == 0 && d != nil {
-		named = []string{d.ID}
-	}
-	var of, still []*planner.Dog
-	for _, id := range named {
-		if d := t.Dog(id); d != nil && len(UnseenSigns(t, d, signDays)) > 0 {
-			of = append(of, d)
+	a, of, still := t.Alarm(s), t.Dogs(), []*planner.Dog(nil)
+	of = slices.DeleteFunc(of, func(d *planner.Dog) bool {
+		return len(named) > 0 && !slices.Contains(named, d.ID) || !slices.ContainsFunc(UnseenSigns(t, d, signDays), func(e planner.Entry) bool { return a.Ends(e.Text) })
+	})
+	if d := talk.TalkedOf(t); len(named) == 0 && len(of) > 1 && !a.Both && !a.Every {
+		if !slices.Contains(of, d) {
+			talk.WhichDog(t)
+			return true
 		}
+		of = []*planner.Dog{d}
 	}
 	if len(of) == 0 {
 		return false
@@ -197,11 +200,11 @@ func SayWell(t *talk.Turn, named []string, s string) bool {
 	t.Mutate("did.well", talk.NamesOf(of))
 	for _, d := range of {
 		t.Note(planner.Entry{Kind: planner.WellAgain, Dog: d.ID, Text: say.Short(s)})
-		if len(UnseenSigns(t, d, signDays)) > 0 {
+		if _, level := WorstSign(t, d, signDays); level == alarm.VetNow {
 			still = append(still, d)
 		}
 	}
-	out := t.SayMsg("sign.well", "dog", talk.NamesOf(of)).Offer(t.UndoButton())
+	out := t.SayMsg("sign.well", "dog", talk.NamesOf(of), "text", say.Short(s)).Offer(t.UndoButton())
 	if len(still) > 0 {
 		out.Add(msg("sign.well-vet", "dog", talk.NamesOf(still)))
 	}

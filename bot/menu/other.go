@@ -154,15 +154,9 @@ func StopOtherWords(t *talk.Turn, s string) bool {
 	if back := read.GoesBack(text); !ok && !back {
 		return false
 	}
-	var ids []string
-	for _, d := range t.Dogs() {
-		for _, o := range planner.OthersOn(t.Home, d.ID, t.Date()) {
-			is := strings.EqualFold(o.Name, what) || !ok && (read.HomeFood(text) || read.HasName(text, talk.RecipeName(t, d.Recipe)))
-			if is && !slices.Contains(ids, d.ID) {
-				ids = append(ids, d.ID)
-			}
-		}
-	}
+	ids := eatBeside(t, func(d *planner.Dog, o planner.Other) bool {
+		return strings.EqualFold(o.Name, what) || !ok && (read.HomeFood(text) || read.HasName(text, talk.RecipeName(t, d.Recipe)))
+	})
 	if len(ids) == 0 {
 		if is, fodder := t.Understand("stop the " + what); ok && fodder && is.Intent == read.StopOther {
 			sayNoOther(t, dogsSaid(t, ""), s)
@@ -177,6 +171,16 @@ func StopOtherWords(t *talk.Turn, s string) bool {
 	}
 	stopOther(t, ids, what)
 	return true
+}
+
+// eatBeside are the dogs that eat such food today beside their usual food, or in its place.
+func eatBeside(t *talk.Turn, is func(*planner.Dog, planner.Other) bool) (ids []string) {
+	for _, d := range t.Dogs() {
+		if slices.ContainsFunc(planner.OthersOn(t.Home, d.ID, t.Date()), func(o planner.Other) bool { return is(d, o) }) {
+			ids = append(ids, d.ID)
+		}
+	}
+	return ids
 }
 
 // dogsSaid are the dogs that are meant: those named, or both, or the one spoken of.
@@ -212,7 +216,7 @@ func foodsSaid(t *talk.Turn, what string) []string {
 
 // answerShares divides a dog's food from now on: "half kibble, half turkey".
 func answerShares(t *talk.Turn, s read.Sentence) {
-	all, ok := read.FoodShares(talk.WithoutDogs(t, t.AsTyped()))
+	all, ok := read.FoodShares(read.Without("not-so-much", talk.WithoutDogs(t, t.AsTyped())))
 	if !ok {
 		t.SayMsg("other.shares-how", talk.Examples(t)...)
 		return
@@ -238,6 +242,9 @@ func answerShares(t *talk.Turn, s read.Sentence) {
 	}
 	if len(d.Open) > 1 {
 		d.Open = []string{d.Name}
+	}
+	if shared := eatBeside(t, func(_ *planner.Dog, o planner.Other) bool { return o.Share > 0 && strings.EqualFold(o.Name, d.Name) }); len(d.Dogs) == 0 && len(shared) == 1 {
+		d.Dogs = shared
 	}
 	askOther(t, d)
 }

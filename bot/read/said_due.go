@@ -221,8 +221,11 @@ func DayAsked(s string, now time.Time) (day planner.Date, part Part, named bool)
 // are more than one: "what has she eaten since Sunday", "this week".
 func DaysAsked(s string, now time.Time) (from, until planner.Date, ok bool) {
 	words := daysAsked.FindString(strings.ToLower(s))
-	if words == "" {
-		return from, until, false
+	if days := DaysFed(s, now); words == "" && len(days) > 1 { // "yesterday and today"
+		if from, until = days[0], days[len(days)-1]; until.Before(from) {
+			return until, from, true
+		}
+		return from, until, true
 	}
 	from, until, ok = PastSpan(words, now)
 	return from, until, ok && from.Before(until)

@@ -144,6 +144,7 @@ const (
 	WhoAreYou      Intent = "help.who"
 	EatsRecipe     Intent = "recipe.use"            // a dog eats another recipe from now on: Dog, Recipe
 	EatsNot        Intent = "recipe.use.not"        // or no longer, or must not: Dog, Recipe
+	FatOfLine      Intent = "recipe.set.fat"        // how much fat a mince has: Food, Factor
 	SetLine        Intent = "recipe.set"            // a food of a recipe gets another amount: Food, Grams, Recipe
 	MassInUnit     Intent = "scale.to.unit"         // what an amount is in other units: Grams
 	MoreOfLine     Intent = "recipe.set.more"       // a food of a recipe gets so much more: Food, Grams, Recipe

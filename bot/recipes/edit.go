@@ -151,11 +151,43 @@ func unnamedOrgan(f *nutrition.Food, words string) bool {
 	return span.PlaceOf(words, 1) == 0 && len(name) > 1 && strings.TrimSuffix(strings.ToLower(words), "s") == name[0]
 }
 
+// answerFat puts in the place of a mince the one of so much fat, as a sentence says.
+func answerFat(t *talk.Turn, s read.Sentence) {
+	r, keys, _ := linesMeant(t, s)
+	if r == nil {
+		return
+	}
+	f, said := withFat(t, keys[0], s.Factor)
+	t.Mutate("did.recipe-changed", r.Name)
+	for i := range r.Ingredients {
+		if r.Ingredients[i].Food == keys[0] {
+			r.Ingredients[i].Food, r.Ingredients[i].Typed = f, ""
+		}
+	}
+	ShowRecipe(t, r, said, t.UndoButton())
+}
+
+// withFat is the same mince with so much fat, or the nearest to it that the table has,
+// and what there is to say of it.
+func withFat(t *talk.Turn, key string, share float64) (food, said string) {
+	name := t.FoodName(key)
+	if kind, _, _ := strings.Cut(name, ","); strings.Contains(name, "ground") {
+		found := t.Foods.Find(kind + " mince " + say.Trim(share*100, 0) + "% fat")
+		for _, f := range append([]*nutrition.Food{found.Food}, found.Nearest...) {
+			if f != nil && strings.HasPrefix(f.Name, kind) {
+				name, key = f.Name, f.Key
+				break
+			}
+		}
+	}
+	return key, msg("recipe.fat", "food", name, "fat", say.Trim(t.Foods.Food(key).Per100[nutrition.Fat].Mid, 0))
+}
+
 // editDraft does to the lines typed so far what a sentence asks: "remove the
 // rice", "change the carrots to 150 g", "add 2 eggs". It reports whether it was one of these
 // and about a line of the draft.
 func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
-	got, ok := t.Understand(s)
+	got, ok := t.Understand(read.Without("draft-fix", s))
 	if r := talk.Likeliest(t, s); !ok && r.Intent == "recipe.set" && !t.IsLine(s) { // "make liver 80"
 		got, ok = t.Understand(r.InFull())
 	}
@@ -166,7 +198,7 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 		takePaste(t, d, got.Words)
 		return true
 	}
-	if !ok || strings.Contains(s, "\n") || !slices.Contains([]read.Intent{read.SetLine, read.MoreOfLine, read.LessOfLine, read.DropLine}, got.Intent) {
+	if !ok || strings.Contains(s, "\n") || !slices.Contains([]read.Intent{read.SetLine, read.MoreOfLine, read.LessOfLine, read.DropLine, read.FatOfLine}, got.Intent) {
 		return false
 	}
 	if got.Intent == read.DropLine {
@@ -196,7 +228,17 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 	}
 	i := slices.IndexFunc(d.Ingredients, func(in planner.Ingredient) bool { return in.Food == f.Key })
 	d.Ingredients = slices.Clone(d.Ingredients)
+	if got.Intent == read.FatOfLine {
+		food, said := withFat(t, f.Key, got.Factor)
+		d.Ingredients[i].Food, d.Ingredients[i].Typed = food, ""
+		goOnWithRecipe(t, d, nil, []string{said})
+		return true
+	}
 	if grams := amountSet(d.Ingredients[i].Grams, got); got.Intent != read.DropLine && grams > 0 {
+		if got.Intent == read.SetLine { // that is all of it, in however many lines it was typed
+			same := func(in planner.Ingredient) bool { return in.Food == f.Key }
+			d.Ingredients = append(d.Ingredients[:i+1], slices.DeleteFunc(d.Ingredients[i+1:], same)...)
+		}
 		d.Ingredients[i].Grams, d.Ingredients[i].Typed = grams, ""
 		goOnWithRecipe(t, d, []string{msg("recipe.line", "amount", say.ExactMass(grams, t.Home.Units), "food", f.Name)}, nil)
 		return true

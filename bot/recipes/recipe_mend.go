@@ -290,12 +290,12 @@ func addLines(t *talk.Turn, r *planner.Recipe, lines string) {
 // noLine reports that a text wants something done, or is about a dog, and is no line
 // of a recipe: nothing in it is like a food.
 func noLine(t *talk.Turn, s string) bool {
-	if read.Orders(s) {
+	got := foodline.RecipeText(s, t.Foods)
+	if read.Orders(s) || read.TellsKitchen(s) && len(got.Lines) == 0 && !strings.Contains(s, "\n") {
 		return true
 	}
 	_, _, dogs := read.DogsNamed(s, t.Names())
 	word, _ := talk.CutWord(strings.ToLower(s))
-	got := foodline.RecipeText(s, t.Foods)
 	if len(dogs) == 0 && word != "she" && word != "he" || strings.Contains(s, "\n") || len(got.Lines) > 0 {
 		return false
 	}

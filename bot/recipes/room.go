@@ -32,6 +32,7 @@ func Room() talk.Room {
 			read.CanEat:       canEat,
 			read.Storing:      func(t *talk.Turn, _ read.Sentence) { sayStoring(t) },
 			read.RawAsked:     func(t *talk.Turn, _ read.Sentence) { sayRaw(t) },
+			read.FatOfLine:    answerFat,
 			read.SetLine:      AnswerSetLine,
 			read.MoreOfLine:   AnswerSetLine,
 			read.LessOfLine:   AnswerSetLine,

@@ -124,7 +124,7 @@ func extraOf(text, part string) (Serving, bool) {
 			continue // the heading
 		}
 		piece, _ := strconv.ParseFloat(cells[2], 64)
-		_, grams := read.AmountOff(text)
+		grams := read.WeighsTogether(text, text)
 		if grams == 0 {
 			grams = nutrition.Grams(piece * read.PiecesOf(text))
 		}

@@ -29,7 +29,7 @@ func Sentence(t *Turn, s string) bool {
 	if (!ok || forMany[got.Intent] || t.reg.together[got.Intent] != nil) && got.Weight == 0 && t.manyDogs(s) {
 		return true
 	}
-	if ok && got.Dog == "" && forMany[got.Intent] && got.Intent != read.FedAsked && len(t.Home.Dogs) > 1 && read.SaysThem(t.AsTyped()) {
+	if ok && got.Dog == "" && forMany[got.Intent] && got.Intent != read.FedAsked && len(t.Home.Dogs) > 1 && (read.SaysThem(t.AsTyped()) || got.Intent == read.TreatsLeft && !read.SaysShe(t.AsTyped())) {
 		for _, d := range t.Dogs()[:min(len(t.Home.Dogs), mostDogs)] {
 			got.Dog = d.ID
 			t.GoTo(got)

@@ -45,6 +45,12 @@ func Urgent(t *talk.Turn, s string) bool {
 	case potTold(t, a, s):
 	case t.Talk.Kind == "" && nobodyAte(t, a):
 	case (a.Cry || a.Calms && level < alarm.VetToday && a.Eaten == nil) && !a.Seen && staysUrgent(t, a, s):
+	case a.NamesPassed() && a.Eaten == nil && !a.Seen && t.Talk.Kind == "" && !read.IsQuestion(s) && dogs.SayWell(t, a.Dogs, s):
+		for _, part := range read.Clauses(s) {
+			if p := t.Alarm(part); !p.NamesPassed() {
+				talk.Sentence(t, part)
+			}
+		}
 	case a.Cry:
 		household.OfferNumbers(t, t.Say(say.Whole(msg("urgent.now")), say.Whole(household.NumbersText(t)), say.Whole(msg("urgent.cry"))))
 		askOnDog(t)

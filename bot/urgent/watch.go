@@ -136,7 +136,7 @@ func Watch(t *talk.Turn, s string) bool {
 		return false
 	case len(t.Home.Dogs) == 0 && !a.Signs:
 		t.SayMsg("urgent.for-vet")
-	case a.Well && !a.Signs && !a.Past && !read.IsQuestion(s) && dogs.SayWell(t, a.Dogs, s):
+	case (a.Well || a.NamesPassed()) && !a.Signs && !a.Past && !read.IsQuestion(s) && dogs.SayWell(t, a.Dogs, s):
 	case a.Denied || (a.Well || a.Past) && !a.Signs && !read.IsQuestion(s):
 		t.SayMsg("urgent.well")
 	case read.IsQuestion(s):

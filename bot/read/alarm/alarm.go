@@ -73,7 +73,21 @@ type Alarm struct {
 	Named    string   // the key of the danger that is named first, whatever is said of it
 	Nobody   bool     // it is said that none had any
 	Calms    bool     // it is that, or asked whether it can wait, without a vet's word
+	lacks    []wordings
 }
+
+// Ends reports that a text tells that what was told of before has passed: that a dog is
+// well, or has that sign no longer.
+func (a *Alarm) Ends(told string) bool {
+	if a.Well || a.Cleared || len(a.lacks) == 0 {
+		return true
+	}
+	h, _ := hear(told, nil)
+	return slices.ContainsFunc(a.lacks, h.finds)
+}
+
+// NamesPassed reports that it names a sign that a dog has no longer, and no other.
+func (a *Alarm) NamesPassed() bool { return len(a.lacks) > 0 && !a.Signs }
 
 // Poisoned reports that a dog got hold of what may harm it for days.
 func (a *Alarm) Poisoned() bool {
@@ -116,11 +130,11 @@ func In(text string, n span.Names) Alarm {
 	h.clear(&a)
 	a.Stranger = a.Stranger || a.Eaten == nil && h.says("thought-of")
 	a.Person = a.Person || a.Level < VetToday && (h.follows("bites", "people") || len(a.Dogs) == 0 && h.follows("people", "people-ill"))
-	a.Mended = h.corrected(0)
+	a.Mended, a.lacks = h.corrected(0), h.lacks()
 	a.Habit = !a.Signs && a.Eaten == nil && !h.shout && h.says("habit")
-	a.Denied = a.Denied || !a.Signs && a.Eaten == nil && (h.deniesSign() || h.deniesDanger() || a.Mended || h.settles())
+	a.Denied = a.Denied || !a.Signs && a.Eaten == nil && (len(a.lacks) > 0 || h.deniesDanger() || a.Mended || h.settles())
 	a.Seen, a.Later = h.seen && !h.question, h.says("vet-later")
-	a.Twice, a.Well, a.Calms = h.says("twice"), h.well, h.calms || !h.byVet && h.deniesSign()
+	a.Twice, a.Well, a.Calms = h.says("twice"), h.well, h.calms || !h.byVet && len(a.lacks) > 0
 	dose := h.says("tablet") || h.says("supplement")
 	a.Doubling = (h.says("missed") || a.Signs && dose) && h.says("doubling")
 	a.Packet = dose || a.Eaten != nil && !packetless[a.Eaten.Key] || slices.ContainsFunc(a.Also, func(d Danger) bool { return !packetless[d.Key] })

@@ -89,7 +89,7 @@ func (h *hearing) passOver() {
 // them denied or long past.
 func (h *hearing) fits(r *signRule) bool {
 	for at := range h.words {
-		if end := r.elements[0].words.at(h, at); end > 0 && !h.denied(at) && !h.past(at) && !h.ofDanger(end) && h.rest(r, 1, at, end, end) {
+		if end := r.elements[0].words.at(h, at); end > 0 && !h.denied(at) && !h.past(at) && !h.ofDanger(end) && (r.level == VetNow || !h.over(end)) && h.rest(r, 1, at, end, end) {
 			if h.finds(r.unless) {
 				return false
 			}
@@ -259,12 +259,24 @@ func (t *term) is(w *span.Word) bool {
 	return w.Text == t.text || len(w.Text) >= fewestPlural && (strings.TrimSuffix(w.Text, "s") == t.text || strings.TrimSuffix(w.Text, "es") == t.text)
 }
 
-// deniesSign reports that a sign is named, and denied: "no vomiting".
-func (h *hearing) deniesSign() bool {
+// over reports that it is told of what ends at a place that it has passed: "the limp is
+// gone". What a dog has lost is no sign that passed: "his voice is gone, and he coughs".
+func (h *hearing) over(at int) bool {
+	for at < len(h.words) && h.book.has("skip", h.words[at].Text) && h.at("over", at) == 0 {
+		at++
+	}
+	return at < len(h.words) && h.at("over", at) > 0 && !h.denied(at) && !h.question && !h.says("unsettled") && !h.says("over-not")
+}
+
+// lacks are the signs that are said not to be there, or no longer, by their names:
+// "no vomiting".
+func (h *hearing) lacks() (signs []wordings) {
 	for at := range h.words {
-		if h.denied(at) && slices.ContainsFunc(h.book.signs, func(r signRule) bool { return r.elements[0].words.at(h, at) > 0 }) {
-			return true
+		for _, r := range h.book.signs {
+			if end := r.elements[0].words.at(h, at); end > 0 && (h.denied(at) || r.level < VetNow && h.over(end)) {
+				signs = append(signs, r.elements[0].words)
+			}
 		}
 	}
-	return false
+	return signs
 }
