@@ -51,7 +51,7 @@ func TestCatalogueComplete(t *testing.T) {
 			if !ok || len(call.Args) == 0 {
 				return true
 			}
-			if key, ok := literal(call.Args[0]); ok && isMessageCall(call.Fun) {
+			for _, key := range keysOf(call) {
 				if fun, bare := call.Fun.(*ast.Ident); bare && fun.Name == "msg" && room != "say" && !strings.HasSuffix(key, ".") && !own.Has(key) {
 					t.Errorf("%s: %q is no message of this room", file, key)
 				}
@@ -59,7 +59,7 @@ func TestCatalogueComplete(t *testing.T) {
 				if call.Ellipsis.IsValid() {
 					places = nil // given as a list: not to be read off the source
 					used[key] = nil
-					return true
+					continue
 				}
 				for i := 1; i < len(call.Args); i += 2 {
 					place, _ := literal(call.Args[i])
@@ -94,6 +94,26 @@ func TestCatalogueComplete(t *testing.T) {
 			t.Errorf("messages.txt has %q, which nothing says", key)
 		}
 	}
+}
+
+// keysOf are the keys that a call says a message by: one, or one of two that say.Choose
+// picks.
+func keysOf(call *ast.CallExpr) (keys []string) {
+	if !isMessageCall(call.Fun) {
+		return nil
+	}
+	may := call.Args[:1]
+	if pick, ok := may[0].(*ast.CallExpr); ok && len(pick.Args) == 3 {
+		if sel, ok := pick.Fun.(*ast.SelectorExpr); ok && sel.Sel.Name == "Choose" {
+			may = pick.Args[1:]
+		}
+	}
+	for _, e := range may {
+		if key, ok := literal(e); ok {
+			keys = append(keys, key)
+		}
+	}
+	return keys
 }
 
 func literal(e ast.Expr) (string, bool) {

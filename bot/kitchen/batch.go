@@ -67,23 +67,16 @@ func share(t *talk.Turn, r *planner.Recipe, grams int, kcal nutrition.Kcal, days
 
 // eaters are the dogs that eat a recipe, today or by their rotation; where none
 // does, all that may.
-func eaters(t *talk.Turn, r *planner.Recipe) (all []*planner.Dog) {
-	for _, d := range t.Dogs() {
+func eaters(t *talk.Turn, r *planner.Recipe) []*planner.Dog {
+	all := slices.DeleteFunc(t.Living(), func(d *planner.Dog) bool {
 		id, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
 		rot := planner.RotationOf(t.Home, d.ID)
-		if d.Died.IsZero() && (id == r.ID || planner.ShareOf(t.Home, d.ID, t.Date(), r.ID) > 0 || rot != nil && d.MayEat(r.ID) && rot.Has(r.ID)) {
-			all = append(all, d)
-		}
-	}
+		return id != r.ID && planner.ShareOf(t.Home, d.ID, t.Date(), r.ID) <= 0 && (rot == nil || !d.MayEat(r.ID) || !rot.Has(r.ID))
+	})
 	if len(all) > 0 {
 		return all
 	}
-	for _, d := range t.Dogs() {
-		if d.Died.IsZero() && d.MayEat(r.ID) {
-			all = append(all, d)
-		}
-	}
-	return all
+	return slices.DeleteFunc(t.Living(), func(d *planner.Dog) bool { return !d.MayEat(r.ID) })
 }
 
 // sayPacks adds to what food for days is made of what one counts of it, the packs
@@ -108,10 +101,8 @@ func sayPacks(t *talk.Turn, made *talk.FoodMade) {
 		first = msg("cooked.comes-out", "cooked", kilos(t, grams), "yield", say.Trim(yield, 2), "whose", whoseText(t, r))
 	}
 	out := made.Out
-	if made.Days == 0 { // of given days those who are held are told of
-		for _, d := range of {
-			out.Add(dogs.SignHolds(t, d))
-		}
+	for _, d := range of {
+		out.Add(say.Where(made.Days == 0, dogs.SignHolds(t, d))) // of given days those who are held are told of
 	}
 	all, lasts := share(t, r, int(math.Round(float64(grams))), kcal, made.Days, of)
 	if !ok || len(all) == 0 {
@@ -122,16 +113,11 @@ func sayPacks(t *talk.Turn, made *talk.FoodMade) {
 		out.Add(msg("batch.too-long"))
 		return
 	}
-	keeps := keepsRaw
-	if cooks {
-		keeps = keepsCooked
-	}
-	if t.Home.NoFreezer && lasts > float64(keeps)*(1+slack) {
-		out.Add(first)
+	out.Add(first)
+	if keeps := keepsThawed(cooks); t.Home.NoFreezer && lasts > float64(keeps)*(1+slack) {
 		out.Add(msg("batch.no-freezer", "days", keeps))
 		return
 	}
-	out.Add(first)
 	if made.Days > 0 { // it is said already
 		lasts = 0
 	}
@@ -174,10 +160,7 @@ func countedText(t *talk.Turn, r *planner.Recipe) string {
 			what = append(what, msg("batch.each", "what", purchaseText(t, p), "each", say.Mass(p.Grams/nutrition.Grams(p.N), t.Home.Units)))
 		}
 	}
-	if len(what) == 0 {
-		return ""
-	}
-	return msg("batch.counted", "what", say.List(what))
+	return say.Where(len(what) > 0, msg("batch.counted", "what", say.List(what)))
 }
 
 // plainName is a food's name without what tells it from others of its kind.
@@ -237,10 +220,7 @@ func supplementsText(t *talk.Turn, r *planner.Recipe, cooks bool) string {
 			bowl = append(bowl, t.FoodName(d.Food))
 		}
 	}
-	stir := msg("batch.stir", "what", say.List(mixed))
-	if cooks {
-		stir = msg("batch.stir-cool", "what", say.List(mixed))
-	}
+	stir := msg(say.Choose(cooks, "batch.stir-cool", "batch.stir"), "what", say.List(mixed))
 	return say.JoinParas(say.Where(len(bowl) > 0, msg("batch.on-bowl", "what", say.List(bowl))), say.Where(len(mixed) > 0, stir))
 }
 
@@ -249,8 +229,5 @@ func dogOf(t *talk.Turn, id string) string {
 	if d := t.Dog(id); d != nil {
 		return d.Name
 	}
-	if id != "" {
-		return msg("packs.dog-gone")
-	}
-	return msg("packs.all-dogs")
+	return msg(say.Choose(id != "", "packs.dog-gone", "packs.all-dogs"))
 }

@@ -144,11 +144,7 @@ func freezer(has bool) talk.Intent {
 			t.Mutate("did.freezer", "")
 			t.Home.NoFreezer = !has
 		}
-		text := msg("freezer.none")
-		if has {
-			text = msg("freezer.have")
-		}
-		out := t.Say(say.Para(text))
+		out := t.SayMsg(say.Choose(has, "freezer.have", "freezer.none"))
 		if t.Changed {
 			out.Offer(t.UndoButton())
 		}

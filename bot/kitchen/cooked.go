@@ -24,8 +24,7 @@ func answerCameOut(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	t.Talk.Recipe = r.ID
-	if recipes.AnyBone(t, r.Ingredients) {
-		recipes.RefuseCooked(t, r)
+	if recipes.NotCooked(t, r) {
 		return
 	}
 	if s.Grams == 0 && s.Count > 0 { // "3.3 kg from 4.2"
@@ -59,12 +58,9 @@ func pressCooked(t *talk.Turn, args []string) {
 	switch {
 	case r == nil || err != nil || err2 != nil || raw < 1 || cooked < 1:
 		t.SayMsg("press.gone")
-		return
-	case recipes.AnyBone(t, r.Ingredients): // put in meanwhile
-		recipes.RefuseCooked(t, r)
-		return
+	case !recipes.NotCooked(t, r): // bone may have been put in meanwhile
+		sayCooked(t, r, raw, cooked)
 	}
-	sayCooked(t, r, raw, cooked)
 }
 
 // sayCooked keeps what a recipe weighed cooked, and says the bowls of that batch in
@@ -92,17 +88,16 @@ func sayCooked(t *talk.Turn, r *planner.Recipe, raw, cooked int) {
 	t.Mutate("did.yield", r.Name)
 	r.Weigh(raw, cooked, t.Date())
 	yield := float64(cooked) / float64(raw)
-	var lines []string
-	for _, p := range all {
+	lines := say.LinesOf(all, func(p portion) string {
 		meals := talk.MealsOf(*p.dog)
-		lines = append(lines, msg("cooked.bowl", "dog", p.dog.Name, "day", say.Mass(p.aDay, t.Home.Units), "meal", say.Mass(p.aDay/nutrition.Grams(meals), t.Home.Units), "raw", say.Mass(p.aDay/nutrition.Grams(yield), t.Home.Units)))
-	}
+		return msg("cooked.bowl", "dog", p.dog.Name, "day", say.Mass(p.aDay, t.Home.Units), "meal", say.Mass(p.aDay/nutrition.Grams(meals), t.Home.Units), "raw", say.Mass(p.aDay/nutrition.Grams(yield), t.Home.Units))
+	})
 	packs, again := packsText(t, all, lasts), weighedNow(t, r, raw, cooked, !waiting)
 	if again {
 		packs = msg("cooked.same-packs") + "\n" + shelvesText(t, shelvesOf(t, r.ID, ""))
 	}
 	out := t.Say(say.Para(msg("cooked.first", "raw", kilos(t, nutrition.Grams(raw)), "cooked", kilos(t, nutrition.Grams(cooked)), "recipe", r.Name, "yield", say.Trim(yield, 2))),
-		say.Whole(talk.JoinLines(lines)), say.Para(packs), say.Para(supplementsText(t, &batch, true)), say.Waits(msg("cooked.kept", "recipe", r.Name)), say.Para(msg("cooked.juice")))
+		say.Whole(lines), say.Para(packs), say.Para(supplementsText(t, &batch, true)), say.Waits(msg("cooked.kept", "recipe", r.Name)), say.Para(msg("cooked.juice")))
 	if inCooked {
 		yield = 1 // its own weights are cooked ones
 	}
@@ -149,22 +144,18 @@ func cookedText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, kcal nutrition.
 	if d != nil {
 		all = stocksFor(t, r.ID, d.ID)
 	}
-	for _, s := range all {
-		of := planner.Recipe{Ingredients: s.Lot.Of}
-		aDay := packed(s.Lot, r.Share(kcal))
+	if next := slices.IndexFunc(all, func(s larder.Stock) bool { return s.Left() > 0 }); next >= 0 {
+		lot := all[next].Lot
+		aDay := packed(lot, r.Share(kcal))
 		switch {
-		case s.Left() <= 0:
-		case len(s.Lot.Of) > 0 && !planner.SameParts(&of, &planner.Recipe{Ingredients: r.Ingredients}): // it was changed since
-			return msg("packs.older", "made", t.DateText(t.DateAt(s.Lot.Moves[0].At)), "recipe", r.Name, "day", mass(aDay), "meal", mass(aDay/aMeal))
-		case s.Lot.Yield == 0:
+		case len(lot.Of) > 0 && !planner.SameParts(&planner.Recipe{Ingredients: lot.Of}, &planner.Recipe{Ingredients: r.Ingredients}): // it was changed since
+			return msg("packs.older", "made", t.DateText(t.DateAt(lot.Moves[0].At)), "recipe", r.Name, "day", mass(aDay), "meal", mass(aDay/aMeal))
+		case lot.Yield == 0:
 			frozen = msg("packs.raw")
-		case s.Lot.Yield == 1:
+		case lot.Yield == 1:
 			return "" // as the recipe is written
 		default:
 			return msg("cooked.from-packs", "recipe", r.Name, "day", mass(aDay), "meal", mass(aDay/aMeal))
-		}
-		if frozen != "" {
-			break
 		}
 	}
 	yield, _ := r.Yield()

@@ -123,8 +123,7 @@ func answerCookedFix(t *talk.Turn, s read.Sentence) {
 	is := func(grams int) bool {
 		return grams > 0 && math.Abs(float64(grams)-float64(s.Cooked)) <= sameWeight*float64(grams)
 	}
-	for i := range t.Home.Recipes {
-		r := &t.Home.Recipes[i]
+	for _, r := range t.Recipes() {
 		raw, cooked := r.Cooking.Raw, r.Cooking.Cooked
 		was, weighed := r.Yield()
 		switch {

@@ -206,14 +206,14 @@ func finishCost(t *talk.Turn, lines []string, c larder.Cost) *say.Reply {
 		}
 		rows = append(rows, say.TableRow{Label: name, Cells: []string{moneyText(t, l.Minor), say.Percent(float64(l.Minor) / float64(max(c.Minor, 1)))}})
 	}
-	missing := ""
-	if len(c.Unknown) > 0 {
-		missing = msg("cost.unknown", "foods", say.ListOf(c.Unknown[:min(len(c.Unknown), mostNamed)], func(key string) string { return plainName(t, key) }), "n", len(c.Unknown))
-		if len(c.Unknown) > mostNamed {
-			missing = msg("cost.unknown-more", "foods", say.ListOf(c.Unknown[:mostNamed], func(key string) string { return plainName(t, key) }), "n", len(c.Unknown)-mostNamed)
-		}
-	}
-	return t.Say(say.Whole(talk.JoinLines(lines)), say.Para(msg("cost.dearest")), say.TableBlock(rows), say.Whole(missing))
+	foods, more := someNames(t, c.Unknown), len(c.Unknown)-mostNamed
+	missing := say.Choose(more > 0, msg("cost.unknown-more", "foods", foods, "n", more), msg("cost.unknown", "foods", foods, "n", len(c.Unknown)))
+	return t.Say(say.Whole(talk.JoinLines(lines)), say.Para(msg("cost.dearest")), say.TableBlock(rows), say.Whole(say.Where(len(c.Unknown) > 0, missing)))
+}
+
+// someNames are the plain names of the first foods.
+func someNames(t *talk.Turn, foods []string) string {
+	return say.ListOf(foods[:min(len(foods), mostNamed)], func(key string) string { return plainName(t, key) })
 }
 
 // mostNamed is how many foods without a price are named (our own choice).
@@ -221,8 +221,7 @@ const mostNamed = 8
 
 // sayNoPrice asks for prices of foods.
 func sayNoPrice(t *talk.Turn, foods []string) {
-	names := foods[:min(len(foods), mostNamed)]
-	t.SayMsg("cost.no-price", "foods", say.ListOf(names, func(key string) string { return plainName(t, key) }), "food", plainName(t, cmp.Or(append(slices.Clone(foods), "egg")[0])))
+	t.SayMsg("cost.no-price", "foods", someNames(t, foods), "food", plainName(t, cmp.Or(append(slices.Clone(foods), "egg")[0])))
 }
 
 // saving is a food that would make a recipe cheaper.
@@ -247,10 +246,8 @@ func answerSaving(t *talk.Turn, s read.Sentence) {
 		t.SayMsg("packs.nobody", "recipe", r.Name)
 		return
 	}
-	for _, d := range of {
-		if dogs.Held(t, d) {
-			return
-		}
+	if slices.ContainsFunc(of, func(d *planner.Dog) bool { return dogs.Held(t, d) }) {
+		return
 	}
 	all := savings(t, r, of, s.Food)
 	if len(all) == 0 {
@@ -258,12 +255,10 @@ func answerSaving(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	all = all[:min(len(all), mostSavings)]
-	var lines []string
-	for _, a := range all {
-		old := r.Ingredients[a.index]
-		lines = append(lines, strings.TrimSpace(msg("save.line", "in", a.of.Food.Name, "out", t.FoodName(old.Food), "sum", moneyText(t, a.minor), "worse", balance.Worsened(a.of))))
-	}
-	out := t.Say(say.Para(msg("save.first", "recipe", r.Name, "dogs", talk.NamesOf(of))), say.Whole(talk.JoinLines(lines)), say.Para(msg("save.priced")))
+	lines := say.LinesOf(all, func(a saving) string {
+		return strings.TrimSpace(msg("save.line", "in", a.of.Food.Name, "out", t.FoodName(r.Ingredients[a.index].Food), "sum", moneyText(t, a.minor), "worse", balance.Worsened(a.of)))
+	})
+	out := t.Say(say.Para(msg("save.first", "recipe", r.Name, "dogs", talk.NamesOf(of))), say.Whole(lines), say.Para(msg("save.priced")))
 	for _, a := range all {
 		out.Offer(t.Button(msg("button.take-cheaper", "food", a.of.Food.Name), "swap", "take", r.ID, dogs.IDOf(of[0]), strconv.Itoa(a.index), a.of.Food.Key))
 	}
@@ -316,18 +311,9 @@ func dayOf(t *talk.Turn, r *planner.Recipe, of []*planner.Dog) int64 {
 
 // mustNot reports that a swap is nothing for one of the dogs, or passes a maximum.
 func mustNot(t *talk.Turn, of []*planner.Dog, o adjust.Swap) bool {
-	for _, d := range of {
-		if exclude := dogs.Excluder(t, d); exclude != nil && exclude(o.Food) {
-			return true
-		}
+	excluded := func(d *planner.Dog) bool {
+		exclude := dogs.Excluder(t, d)
+		return exclude != nil && exclude(o.Food)
 	}
-	return slices.ContainsFunc(o.Worse, func(c adjust.Change) bool { return c.To.TooMuch() })
-}
-
-// sold are purchases as a shop sells them.
-func sold(t *talk.Turn, all []planner.Purchase) (as []planner.Purchase) {
-	for _, p := range all {
-		as = append(as, larder.Sold(p, t.Foods))
-	}
-	return as
+	return slices.ContainsFunc(of, excluded) || slices.ContainsFunc(o.Worse, func(c adjust.Change) bool { return c.To.TooMuch() })
 }

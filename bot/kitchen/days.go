@@ -33,10 +33,7 @@ func sayNoRecipe(t *talk.Turn, s read.Sentence) bool {
 	if s.Recipe != "" || s.Food == "" || read.HomeFood(s.Food) || read.NamesMeal(s.Food) || len(t.Home.Recipes) == 0 {
 		return false
 	}
-	var names []string
-	for i := range t.Home.Recipes {
-		names = append(names, t.Home.Recipes[i].Name)
-	}
+	names := talk.RecipeNames(t)
 	t.SayMsg("batch.no-recipe", "what", say.Short(s.Food), "recipes", say.List(names), "n", len(names))
 	return true
 }
@@ -118,8 +115,7 @@ func makeRuns(t *talk.Turn, runs []run, from planner.Date, days float64) {
 
 // makeFor makes one recipe, unless bone in it would be cooked.
 func makeFor(t *talk.Turn, r *planner.Recipe, days float64, of []*planner.Dog) {
-	if read.SaysCooking(t.AsTyped()) && recipes.AnyBone(t, r.Ingredients) {
-		recipes.RefuseCooked(t, r)
+	if read.SaysCooking(t.AsTyped()) && recipes.NotCooked(t, r) {
 		return
 	}
 	t.Talk.Recipe = r.ID

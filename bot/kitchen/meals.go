@@ -52,8 +52,7 @@ func mealsOf(t *talk.Turn, h *planner.Household, before planner.Date) (all []lar
 			answered[e.Date]++
 		}
 		for day := first; d.Died.IsZero() && day.Before(before); day = day.AddDays(1) {
-			_, paused := h.PausedOn(d.ID, day)
-			if !paused && need > 0 {
+			if _, paused := h.PausedOn(d.ID, day); !paused && need > 0 {
 				all = append(all, unanswered(t, h, d, day, answered[day], need)...)
 			}
 		}
@@ -129,20 +128,12 @@ func settle(t *talk.Turn, h *planner.Household, before planner.Date) {
 	t.Home.PacksTo, t.Changed = before, true
 }
 
-// eats is what of a dog tells which packs its meals were of.
-type eats struct {
-	id, recipe string
-	died       bool
-	kcal       nutrition.Kcal
-	times      []planner.Clock
-}
-
 // eatOtherwise reports that between two states of a household it was changed what
 // its dogs eat.
 func eatOtherwise(t *talk.Turn, was, is *planner.Household) bool {
-	of := func(h *planner.Household) (all []eats) {
+	of := func(h *planner.Household) (all []any) { // what tells which packs its dogs' meals were of
 		for _, d := range h.Dogs {
-			all = append(all, eats{d.ID, d.Recipe, !d.Died.IsZero(), planner.AmountOf(d, t.Event.At).Kcal, d.MealTimes()})
+			all = append(all, d.ID, d.Recipe, d.Died.IsZero(), planner.AmountOf(d, t.Event.At).Kcal, d.MealTimes())
 		}
 		return all
 	}

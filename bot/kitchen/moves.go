@@ -80,25 +80,25 @@ func pressMove(t *talk.Turn, args []string) {
 // is left. Of more than there are it says so.
 func move(t *talk.Turn, f shelf, kind planner.PackMoveKind, n int) {
 	t.Mutate("did.packs", f.name())
-	short := 0
+	short, said := 0, ""
 	switch kind {
 	case planner.PacksCounted:
 		count(t, f, n)
 	case fixBatch:
 		fix(t, f, n)
+		said = msg("moved.fixed")
 	default:
 		short = takeOut(t, f, kind, n)
 	}
-	text := ""
-	if short > 0 {
-		text = msg("packs.short", "n", n-short, "asked", n)
-	}
-	said := msg("moved.fixed")
 	if kind != fixBatch {
 		said = msg("moved."+string(kind), "n", n-short)
 	}
-	out := t.Say(say.Para(said), say.Para(text), say.Para(shelfText(t, *shelfOf(t, f.recipe, f.dog))), say.Para(say.Where(kind == planner.PacksThawed, msg("thaw.keep"))))
-	out.Offer(t.UndoButton())
+	t.Say(say.Para(said), say.Para(shortText(short, n)), say.Para(shelfText(t, *shelfOf(t, f.recipe, f.dog))), say.Para(say.Where(kind == planner.PacksThawed, msg("thaw.keep")))).Offer(t.UndoButton())
+}
+
+// shortText says that there were fewer packs than was said.
+func shortText(short, asked int) string {
+	return say.Where(short > 0, msg("packs.short", "n", asked-short, "asked", asked))
 }
 
 // takeOut takes packs out, the oldest first, and returns how many were missing.
@@ -292,10 +292,10 @@ func throwAll(t *talk.Turn, s read.Sentence) {
 
 // thawEach takes so many packs out for each dog that has some of what it eats next.
 func thawEach(t *talk.Turn, s read.Sentence) {
-	for _, d := range t.Dogs() {
+	has := func(s larder.Stock) bool { return s.Frozen > 0 }
+	for _, d := range t.Living() {
 		for _, f := range planner.FareOn(t.Home, d.ID, t.Date().AddDays(1)) {
-			has := func(s larder.Stock) bool { return s.Frozen > 0 }
-			if d.Died.IsZero() && slices.ContainsFunc(stocksFor(t, f.Recipe.ID, d.ID), has) {
+			if slices.ContainsFunc(stocksFor(t, f.Recipe.ID, d.ID), has) {
 				moved(planner.PacksThawed)(t, read.Sentence{Count: s.Count, Dog: d.ID, Recipe: f.Recipe.ID})
 				break
 			}

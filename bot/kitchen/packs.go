@@ -46,8 +46,7 @@ func pressFrozen(t *talk.Turn, more bool, args []string) {
 	case r == nil || err != nil:
 		t.SayMsg("press.gone")
 		return
-	case yield > 0 && recipes.AnyBone(t, r.Ingredients): // put in meanwhile
-		recipes.RefuseCooked(t, r)
+	case yield > 0 && recipes.NotCooked(t, r): // put in meanwhile
 		return
 	}
 	lots := lotsIn(t, args)
@@ -61,11 +60,12 @@ func pressFrozen(t *talk.Turn, more bool, args []string) {
 			return
 		}
 	}
-	for _, l := range t.Home.Packs {
-		if slices.ContainsFunc(lots, func(m planner.Lot) bool { return m.ID == l.ID }) {
-			t.SayMsg("packs.in-already", "recipe", r.Name).Offer(t.Button(msg("button.left"), "packs", "left"))
-			return
-		}
+	in := func(l planner.Lot) bool {
+		return slices.ContainsFunc(t.Home.Packs, func(o planner.Lot) bool { return o.ID == l.ID })
+	}
+	if slices.ContainsFunc(lots, in) {
+		t.SayMsg("packs.in-already", "recipe", r.Name).Offer(t.Button(msg("button.left"), "packs", "left"))
+		return
 	}
 	for i := range t.Home.Packs {
 		if l := &t.Home.Packs[i]; more && l.Recipe == r.ID && l.Raw > 0 {
@@ -84,9 +84,14 @@ func lotsIn(t *talk.Turn, args []string) (lots []planner.Lot) {
 		part := strings.Split(arg, ".")
 		n, _ := strconv.Atoi(talk.Arg(part, 1))
 		each, _ := strconv.Atoi(talk.Arg(part, 2))
-		lots = append(lots, planner.Lot{ID: strings.Join([]string{of, recipe, part[0]}, "."), Recipe: recipe, Dog: part[0], Each: each, Yield: yield / 1000, Moves: []planner.PackMove{{Kind: planner.PacksMade, Packs: n, At: t.Event.At.UTC()}}})
+		lots = append(lots, planner.Lot{ID: strings.Join([]string{of, recipe, part[0]}, "."), Recipe: recipe, Dog: part[0], Each: each, Yield: yield / 1000, Moves: made(t, n)})
 	}
 	return lots
+}
+
+// made is how the moves of packs begin.
+func made(t *talk.Turn, packs int) []planner.PackMove {
+	return []planner.PackMove{{Kind: planner.PacksMade, Packs: packs, At: t.Event.At.UTC()}}
 }
 
 // lotsOffered are the packs of the batch of a recipe that the last reply is about and
@@ -216,7 +221,7 @@ func madeFor(t *talk.Turn, said []read.Sentence) {
 			t.SayMsg("packs.how-many")
 			return
 		}
-		lot := planner.Lot{ID: talk.ChangeID(t.Event.ID), Each: int(math.Round(float64(s.Grams))), Yield: yield, Moves: []planner.PackMove{{Kind: planner.PacksMade, Packs: int(s.Count), At: t.Event.At.UTC()}}}
+		lot := planner.Lot{ID: talk.ChangeID(t.Event.ID), Each: int(math.Round(float64(s.Grams))), Yield: yield, Moves: made(t, int(s.Count))}
 		if i > 0 {
 			lot.ID += "." + strconv.Itoa(i)
 		}
@@ -230,8 +235,7 @@ func madeFor(t *talk.Turn, said []read.Sentence) {
 		}
 		lots = append(lots, lot)
 	}
-	if (yield > 0 || read.SaysCooking(t.AsTyped())) && recipes.AnyBone(t, r.Ingredients) {
-		recipes.RefuseCooked(t, r)
+	if (yield > 0 || read.SaysCooking(t.AsTyped())) && recipes.NotCooked(t, r) {
 		return
 	}
 	putIn(t, r, lots)
@@ -268,8 +272,7 @@ func frozeAll(t *talk.Turn) {
 	if len(t.Replies) > 0 {
 		return
 	}
-	for i := range t.Home.Recipes {
-		r := &t.Home.Recipes[i]
+	for _, r := range t.Recipes() {
 		c := r.Cooking
 		batch, kcal, ok := batchOf(t, r, c.Raw)
 		if !ok || c.Day != t.Date() || c.Cooked < 1 {
@@ -279,15 +282,12 @@ func frozeAll(t *talk.Turn) {
 		all, _ := share(t, &batch, c.Cooked, kcal, 0, eaters(t, r))
 		for n, p := range all {
 			if p.pack.Packs > 0 {
-				lots = append(lots, planner.Lot{ID: talk.ChangeID(t.Event.ID) + "." + strconv.Itoa(n), Dog: p.dog.ID, Each: p.pack.Each, Yield: float64(c.Cooked) / float64(c.Raw),
-					Moves: []planner.PackMove{{Kind: planner.PacksMade, Packs: p.pack.Packs, At: t.Event.At.UTC()}}})
+				lots = append(lots, planner.Lot{ID: talk.ChangeID(t.Event.ID) + "." + strconv.Itoa(n), Dog: p.dog.ID, Each: p.pack.Each, Yield: float64(c.Cooked) / float64(c.Raw), Moves: made(t, p.pack.Packs)})
 			}
 		}
-		if recipes.AnyBone(t, r.Ingredients) {
-			recipes.RefuseCooked(t, r)
-			return
+		if !recipes.NotCooked(t, r) {
+			putIn(t, r, lots)
 		}
-		putIn(t, r, lots)
 		return
 	}
 	t.SayMsg("packs.how-many")

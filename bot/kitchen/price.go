@@ -2,6 +2,7 @@ package kitchen
 
 import (
 	"cmp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -56,20 +57,12 @@ func pricesTold(t *talk.Turn, s string) (d priced, done bool) {
 			return priced{}, false
 		}
 		got = countFirst(got)
-		if got.Food == "" {
-			switch {
-			case !surelyMoney(t, got):
-				return priced{}, false
-			case len(soldIn(t, got)) == 0:
-				t.SayMsg("price.of-what", "typed", say.Short(part))
-				return priced{}, true
-			}
-			d.Told, d.Typed = append(d.Told, got), append(d.Typed, part)
-			continue
-		}
-		f, choices := householdFood(t, got.Food)
-		if f == nil && choices == nil && got.Money.Currency == "" && t.Foods.Find(got.Food).Refused == nil {
+		switch f, choices := householdFood(t, got.Food); {
+		case got.Food == "" && !surelyMoney(t, got), got.Food != "" && f == nil && choices == nil && got.Money.Currency == "" && t.Foods.Find(got.Food).Refused == nil:
 			return priced{}, false
+		case got.Food == "" && len(soldIn(t, got)) == 0:
+			t.SayMsg("price.of-what", "typed", say.Short(part))
+			return priced{}, true
 		}
 		d.Told, d.Typed = append(d.Told, got), append(d.Typed, part)
 	}
@@ -112,16 +105,10 @@ func takePrice(t *talk.Turn, d *priced) (asked bool) {
 		d.Wrongs = append(d.Wrongs, why)
 		return false
 	}
-	if t.Home.Currency == "" {
-		for _, told := range d.Told { // "5.49 a kilo, hearts 3 quid"
-			if setCurrency(t, told.Money.Currency) {
-				break
-			}
-		}
-		if t.Home.Currency == "" {
-			askCurrency(t, d)
-			return true
-		}
+	said := func(told read.Sentence) bool { return setCurrency(t, told.Money.Currency) } // "5.49 a kilo, hearts 3 quid"
+	if t.Home.Currency == "" && !slices.ContainsFunc(d.Told, said) {
+		askCurrency(t, d)
+		return true
 	}
 	if of := s.Money.Currency; of != "" && of != t.Home.Currency && !mayBe(of, t.Home.Currency) {
 		return wrong(msg("price.other-currency", "typed", typed, "currency", t.Home.Currency, "other", of))
@@ -179,13 +166,17 @@ func sayPrices(t *talk.Turn, d priced) {
 	var lines []string
 	for _, key := range d.Kept {
 		if p := t.Home.PriceOf(key); p != nil {
-			lines = append(lines, msg("price.line", "food", t.FoodName(key), "rate", rateText(t, p)))
+			lines = append(lines, priceLine(t, p))
 		}
 	}
 	out := t.Say(say.Para(say.Where(len(lines) > 0, msg("price.kept"))), say.Whole(talk.JoinLines(lines)), say.Whole(talk.JoinLines(d.Wrongs)))
 	if len(lines) > 0 {
 		out.Offer(t.Button(msg("button.cost"), "cost", "all"), t.Button(msg("button.prices"), "cost", "prices"), t.UndoButton())
 	}
+}
+
+func priceLine(t *talk.Turn, p *planner.Price) string {
+	return msg("price.line", "food", t.FoodName(p.Food), "rate", rateText(t, p))
 }
 
 func askFood(t *talk.Turn, d *priced, choices []*nutrition.Food) {
@@ -321,32 +312,35 @@ func priceMended(t *talk.Turn, s string) bool {
 // answerPrices lists the prices, or says that of one food.
 func answerPrices(t *talk.Turn, s read.Sentence) {
 	if s.Food != "" {
-		f, _ := householdFood(t, s.Food)
-		if f != nil && t.Home.PriceOf(f.Key) != nil {
-			p := t.Home.PriceOf(f.Key)
-			t.SayMsg("price.since", "food", f.Name, "rate", rateText(t, p), "day", t.DateText(planner.DateOf(p.At.In(t.Event.At.Location()))))
-			return
+		if f, p := pricedFood(t, s); p != nil {
+			t.SayMsg("price.since", "food", f.Name, "rate", rateText(t, p), "day", t.DateText(t.DateAt(p.At)))
 		}
-		t.SayMsg("price.none-of", "food", say.Short(s.Food))
 		return
 	}
 	if len(t.Home.Prices) == 0 {
 		t.SayMsg("price.none")
 		return
 	}
-	var lines []string
-	for i := range t.Home.Prices {
-		p := &t.Home.Prices[i]
-		lines = append(lines, msg("price.line", "food", t.FoodName(p.Food), "rate", rateText(t, p)))
+	lines := say.LinesOf(t.Home.Prices, func(p planner.Price) string { return priceLine(t, &p) })
+	t.Say(say.Whole(lines), say.Para(msg("price.forget"))).Offer(t.Button(msg("button.cost"), "cost", "all"))
+}
+
+// pricedFood is the food that a sentence names and its price; where there is none it says
+// so, and the price is nil.
+func pricedFood(t *talk.Turn, s read.Sentence) (f *nutrition.Food, p *planner.Price) {
+	if f, _ = householdFood(t, s.Food); f != nil {
+		p = t.Home.PriceOf(f.Key)
 	}
-	t.Say(say.Whole(talk.JoinLines(lines)), say.Para(msg("price.forget"))).Offer(t.Button(msg("button.cost"), "cost", "all"))
+	if p == nil {
+		t.SayMsg("price.none-of", "food", say.Short(s.Food))
+	}
+	return f, p
 }
 
 // answerForget forgets the price of a food.
 func answerForget(t *talk.Turn, s read.Sentence) {
-	f, _ := householdFood(t, s.Food)
-	if f == nil || t.Home.PriceOf(f.Key) == nil {
-		t.SayMsg("price.none-of", "food", say.Short(s.Food))
+	f, p := pricedFood(t, s)
+	if p == nil {
 		return
 	}
 	t.Mutate("did.price-gone", plainName(t, f.Key))

@@ -1,6 +1,7 @@
 package kitchen
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strconv"
@@ -36,15 +37,12 @@ func answerShop(t *talk.Turn, s read.Sentence) {
 				return
 			}
 		}
+		if open(t.Home.Shop) > 0 && !pastList(t) {
+			showList(t)
+			return
+		}
 	}
-	if s.Days == 0 && s.Recipe == "" && s.Dog == "" && open(t.Home.Shop) > 0 && !pastList(t) {
-		showList(t)
-		return
-	}
-	days := s.Days
-	if days == 0 {
-		days = usualShop
-	}
+	days := cmp.Or(s.Days, usualShop)
 	if days < 1 || days > mostShop {
 		t.SayMsg("shop.days", "most", mostShop)
 		return
@@ -117,43 +115,32 @@ func keepList(t *talk.Turn, needs larder.Needs, of larder.Span) {
 	}
 	made := larder.NewShopList(needs, t.Foods, t.Home.Shop, list)
 	notes := needsText(t, needs, home)
-	if len(needs.All) > 0 {
-		notes = say.JoinParas(alone, notes)
-	}
 	if len(needs.All) == 0 {
-		t.Say(say.Para(nothingText(needs)), say.Whole(notes))
+		t.Say(say.Para(msg(say.Choose(needs.Packs > 0, "shop.nothing-packs", "shop.nothing"))), say.Whole(notes))
 		return
 	}
 	t.Mutate("did.shop-made", strconv.Itoa(of.Days))
 	t.Home.Shop = made
-	if notes != "" {
+	if notes = say.JoinParas(alone, notes); notes != "" {
 		t.Say(say.Whole(notes))
 	}
 	showList(t)
 }
 
-func nothingText(n larder.Needs) string {
-	if n.Packs > 0 {
-		return msg("shop.nothing-packs")
-	}
-	return msg("shop.nothing")
-}
-
 // needsText says what a list leaves out, and why.
 func needsText(t *talk.Turn, n larder.Needs, home []planner.Purchase) string {
-	cost := ""
-	if len(t.Home.Prices) > 0 && len(n.All) > 0 {
-		if c := larder.CostOf(sold(t, n.All), 1, t.Home, t.Foods); len(c.Lines) > 0 {
-			cost = msg("shop.cost", "sum", sumText(t, c))
-		}
+	var sold []planner.Purchase
+	for _, p := range n.All {
+		sold = append(sold, larder.Sold(p, t.Foods))
 	}
+	cost := larder.CostOf(sold, 1, t.Home, t.Foods)
 	return say.JoinParas(
 		say.Where(n.Packs >= 0.5, msg("shop.packs", "n", int(math.Round(n.Packs)))),
 		say.Where(len(home) > 0, msg("shop.at-home", "what", say.ListOf(home, func(p planner.Purchase) string { return purchaseText(t, p) }))),
 		say.Where(len(n.Waiting) > 0, msg("shop.waiting", "dogs", talk.DogNames(t, n.Waiting))),
 		say.Where(len(n.Bare) > 0, msg("shop.bare", "dogs", talk.DogNames(t, n.Bare))),
 		say.Where(len(n.Unscaled) > 0, msg("shop.unscaled", "recipes", say.List(n.Unscaled))),
-		cost)
+		say.Where(len(cost.Lines) > 0, msg("shop.cost", "sum", sumText(t, cost))))
 }
 
 // purchaseText is so much of a food, as it is bought.
@@ -211,10 +198,7 @@ func listReply(t *talk.Turn, note string) say.Reply {
 	case l.Days > 0:
 		head = msg("shop.first", "from", say.DayText(l.From), "to", say.DayText(l.From.AddDays(l.Days-1)))
 	}
-	done := msg("shop.open", "n", open(l), "all", len(l.Lines))
-	if open(l) == 0 {
-		done = msg("shop.all-got")
-	}
+	done := say.Choose(open(l) == 0, msg("shop.all-got"), msg("shop.open", "n", open(l), "all", len(l.Lines)))
 	r := say.Reply{Live: liveList, Body: []say.Block{say.Para(head), say.Whole(aislesText(t, l)), say.Para(done)}}
 	if note != "" {
 		r.Body = append(r.Body, say.Whole(note))
@@ -222,11 +206,7 @@ func listReply(t *talk.Turn, note string) say.Reply {
 	var ticks []say.Button
 	for i := range l.Lines[:min(len(l.Lines), mostTicks)] {
 		line := &l.Lines[i]
-		mark, want := msg("shop.box"), "1"
-		if line.Got != "" {
-			mark, want = msg("shop.ticked"), "0"
-		}
-		ticks = append(ticks, t.Button(mark+" "+tickLabel(t, line), "shop", "tick", strconv.Itoa(line.ID), want))
+		ticks = append(ticks, t.Button(boxText(line)+" "+tickLabel(t, line), "shop", "tick", strconv.Itoa(line.ID), say.Choose(line.Got == "", "1", "0")))
 	}
 	r.Rows(2, ticks...)
 	r.Offer(t.Button(msg("button.list-text"), "shop", "text"), t.Button(msg("button.list-new"), "shop", "new"))
@@ -256,24 +236,36 @@ func tickLabel(t *talk.Turn, l *planner.ShopLine) string {
 // choice).
 const longestTick = 22
 
+// boxText is the box before a line, ticked or not.
+func boxText(l *planner.ShopLine) string {
+	return msg(say.Choose(l.Got == "", "shop.box", "shop.ticked"))
+}
+
 // aislesText is all lines, aisle by aisle.
 func aislesText(t *talk.Turn, l *planner.ShopList) string {
+	return byAisle(l, func(line *planner.ShopLine) string {
+		text := boxText(line) + " " + lineText(t, line)
+		if line.Got != "" && len(t.Home.Carers) > 1 {
+			text += " " + msg("shop.by", "name", talk.NameOf(t, line.Got))
+		}
+		return text
+	})
+}
+
+// byAisle puts the lines that have a text under their aisles.
+func byAisle(l *planner.ShopList, text func(*planner.ShopLine) string) string {
 	var lines []string
+	aisle := planner.Aisle(-1)
 	for i := range l.Lines {
 		line := &l.Lines[i]
-		if i == 0 || l.Lines[i-1].Aisle != line.Aisle {
-			lines = append(lines, msg("aisle."+strconv.Itoa(int(line.Aisle))))
+		said := text(line)
+		if said != "" && line.Aisle != aisle {
+			aisle = line.Aisle
+			lines = append(lines, msg("aisle."+strconv.Itoa(int(aisle))))
 		}
-		text := msg("shop.box") + " " + lineText(t, line)
-		if line.Got != "" {
-			text = msg("shop.ticked") + " " + lineText(t, line)
-			if len(t.Home.Carers) > 1 {
-				text += " " + msg("shop.by", "name", talk.NameOf(t, line.Got))
-			}
-		}
-		lines = append(lines, text)
+		lines = append(lines, said)
 	}
-	return talk.JoinLines(lines)
+	return say.JoinParas(lines...)
 }
 
 // showList says the list, in the place of the one whose button was pressed.
@@ -312,20 +304,7 @@ func sayText(t *talk.Turn) {
 		showList(t)
 		return
 	}
-	var lines []string
-	aisle := planner.Aisle(-1)
-	for i := range l.Lines {
-		line := &l.Lines[i]
-		if line.Got != "" {
-			continue
-		}
-		if line.Aisle != aisle {
-			aisle = line.Aisle
-			lines = append(lines, msg("aisle."+strconv.Itoa(int(aisle))))
-		}
-		lines = append(lines, "- "+lineText(t, line))
-	}
-	t.Say(say.Whole(talk.JoinLines(lines)))
+	t.Say(say.Whole(byAisle(l, func(line *planner.ShopLine) string { return say.Where(line.Got == "", "- "+lineText(t, line)) })))
 }
 
 // pressTick ticks a line off, or opens it again. A button that says what is so
@@ -336,14 +315,14 @@ func pressTick(t *talk.Turn, args []string) {
 	switch {
 	case line == nil:
 		showList(t, msg("shop.other-list"))
+		return
 	case got && line.Got != "" && line.Got != t.Event.Person:
 		showList(t, gotText(t, line))
-	case got == (line.Got != ""):
-		showList(t)
-	default:
+		return
+	case got == (line.Got == ""):
 		tick(t, line, got)
-		showList(t)
 	}
+	showList(t)
 }
 
 // gotText says that a line is ticked already, and by whom.

@@ -80,9 +80,11 @@ func gotWords(t *talk.Turn, words string, got bool) bool {
 	}
 	var ticked []*planner.ShopLine
 	var notes []string
+	named := false
 	for _, part := range andOr.Split(words, -1) {
 		lines := namedLines(t, part)
 		missing := slices.DeleteFunc(slices.Clone(lines), func(l *planner.ShopLine) bool { return got != (l.Got == "") })
+		named = named || len(lines) > 0
 		switch {
 		case len(lines) == 0:
 			notes = append(notes, msg("shop.not-on-it", "what", say.Short(part)))
@@ -93,14 +95,10 @@ func gotWords(t *talk.Turn, words string, got bool) bool {
 		case len(missing) == 1:
 			ticked = append(ticked, missing[0])
 		default:
-			notes = append(notes, msg("shop.which-line", "what", say.Short(part), "lines", say.ListOf(missing, func(l *planner.ShopLine) string { return lineText(t, l) })))
+			notes = append(notes, whichLine(t, part, missing))
 		}
 	}
-	if len(ticked) == 0 && !slices.ContainsFunc(andOr.Split(words, -1), func(part string) bool { return len(namedLines(t, part)) > 0 }) {
-		if got && read.SaysBought(t.AsTyped()) {
-			showList(t, notes...)
-			return true
-		}
+	if !named && !(got && read.SaysBought(t.AsTyped())) {
 		return false // it is about something else
 	}
 	for _, line := range ticked {
@@ -108,6 +106,10 @@ func gotWords(t *talk.Turn, words string, got bool) bool {
 	}
 	showList(t, notes...)
 	return true
+}
+
+func whichLine(t *talk.Turn, words string, lines []*planner.ShopLine) string {
+	return msg("shop.which-line", "what", say.Short(words), "lines", say.ListOf(lines, func(l *planner.ShopLine) string { return lineText(t, l) }))
 }
 
 // longestLine is how many characters of what is written on the list are kept (our
@@ -147,11 +149,7 @@ func answerAdd(t *talk.Turn, s read.Sentence) {
 func answerDrop(t *talk.Turn, s read.Sentence) {
 	lines := namedLines(t, strings.TrimPrefix(strings.ToLower(s.Words), "the "))
 	if len(lines) != 1 {
-		note := msg("shop.not-on-it", "what", say.Short(s.Words))
-		if len(lines) > 1 {
-			note = msg("shop.which-line", "what", say.Short(s.Words), "lines", say.ListOf(lines, func(l *planner.ShopLine) string { return lineText(t, l) }))
-		}
-		showList(t, note)
+		showList(t, say.Choose(len(lines) > 1, whichLine(t, s.Words, lines), msg("shop.not-on-it", "what", say.Short(s.Words))))
 		return
 	}
 	id := lines[0].ID
@@ -171,21 +169,18 @@ func atHome(t *talk.Turn, s read.Sentence) bool {
 		return false
 	}
 	p, ok := bought(t, f, s)
-	if !ok || p.Unit != "" && f.Kind == "egg" { // eggs of a recipe are weighed
-		m, weighs := f.MeasureOf(p.Unit, "")
-		if !weighs {
-			return false
-		}
-		p = planner.Purchase{Food: f.Key, Grams: m.Grams * nutrition.Grams(p.N)}
-	}
-	if m, weighs := f.MeasureOf(p.Unit, ""); p.Unit == "can" && weighs {
+	m, weighs := f.MeasureOf(p.Unit, "")
+	switch weighed := !ok || p.Unit != "" && f.Kind == "egg"; { // eggs of a recipe are weighed
+	case weighed && !weighs:
+		return false
+	case weighed, p.Unit == "can" && weighs:
 		p = planner.Purchase{Food: f.Key, Grams: m.Grams * nutrition.Grams(p.N)}
 	}
 	t.Mutate("did.at-home", f.Name)
 	t.Home.AtHome = slices.DeleteFunc(t.Home.AtHome, func(a planner.AtHome) bool { return a.Food == p.Food && a.Unit == p.Unit })
 	t.Home.AtHome = append(t.Home.AtHome, planner.AtHome{Purchase: p, Since: t.Date()})
 	t.Say(say.Para(msg("shop.noted-home", "what", purchaseText(t, p)))).Offer(t.UndoButton())
-	if l := t.Home.Shop; open(l) > 0 && l.Days > 0 && t.Date().Before(l.From.AddDays(l.Days)) {
+	if l := t.Home.Shop; open(l) > 0 && l.Days > 0 && !pastList(t) {
 		t.LastReply().Offer(t.Button(msg("button.list-again"), "shop", "for", strconv.Itoa(l.Days)))
 	}
 	return true
@@ -201,12 +196,9 @@ func householdFood(t *talk.Turn, words string) (f *nutrition.Food, choices []*nu
 			own = append(own, f)
 		}
 	}
-	for i := range t.Home.Recipes {
-		for _, in := range t.Home.Recipes[i].Ingredients {
-			add(in.Food)
-		}
-		for _, d := range t.Home.Recipes[i].Doses {
-			add(d.Food)
+	for _, r := range t.Recipes() {
+		for _, key := range r.Foods() {
+			add(key)
 		}
 	}
 	for _, r := range t.Home.Reminders {
@@ -247,8 +239,8 @@ func surelyMoney(t *talk.Turn, s read.Sentence) bool {
 // are any.
 func soldIn(t *talk.Turn, s read.Sentence) (all []*nutrition.Food) {
 	var bare []*nutrition.Food
-	for i := range t.Home.Recipes {
-		for _, in := range t.Home.Recipes[i].Ingredients {
+	for _, r := range t.Recipes() {
+		for _, in := range r.Ingredients {
 			f := t.Foods.Food(in.Food)
 			if f == nil || slices.Contains(all, f) || s.Measure == "can" != f.Has(nutrition.Canned) || s.Measure == "piece" && f.Kind != "egg" {
 				continue

@@ -78,12 +78,7 @@ const farthest = 370
 // of it.
 func (f shelf) runsOut(t *talk.Turn) (planner.Date, bool) {
 	_, left, _ := f.left()
-	var of []*planner.Dog
-	for _, d := range t.Dogs() {
-		if d.Died.IsZero() && (f.dog == "" || f.dog == d.ID) {
-			of = append(of, d)
-		}
-	}
+	of := slices.DeleteFunc(t.Living(), func(d *planner.Dog) bool { return f.dog != "" && f.dog != d.ID })
 	own := map[string]nutrition.Kcal{} // what dogs eat before they eat of what is for all
 	for _, o := range shelvesOf(t, f.recipe, "") {
 		if f.dog == "" && o.dog != "" {
@@ -207,11 +202,7 @@ func (f shelf) overdue(t *talk.Turn) planner.Date {
 }
 
 func shelvesText(t *talk.Turn, all []shelf) string {
-	var lines []string
-	for _, f := range all {
-		lines = append(lines, shelfText(t, f))
-	}
-	return talk.JoinLines(lines)
+	return say.LinesOf(all, func(f shelf) string { return shelfText(t, f) })
 }
 
 // answerLeft says what is left of the packs, how long that lasts and by when to
@@ -249,16 +240,15 @@ func answerLeft(t *talk.Turn, s read.Sentence) {
 
 // answerPackKcal says what a pack brings; where there are none, what the recipe does.
 func answerPackKcal(t *talk.Turn, s read.Sentence) {
-	var lines []string
-	for _, f := range shelvesOf(t, s.Recipe, s.Dog) {
-		l := f.newest()
-		lines = append(lines, msg("left.pack", "each", say.Mass(nutrition.Grams(l.Each), t.Home.Units), "recipe", l.Name, "dog", dogOf(t, f.dog), "kcal", say.Kcal(l.Kcal)))
-	}
-	if len(lines) == 0 {
+	all := shelvesOf(t, s.Recipe, s.Dog)
+	if len(all) == 0 {
 		t.GoTo(read.Sentence{Intent: read.RecipeEnergy, Recipe: s.Recipe})
 		return
 	}
-	t.Say(say.Whole(talk.JoinLines(lines)))
+	t.Say(say.Whole(say.LinesOf(all, func(f shelf) string {
+		l := f.newest()
+		return msg("left.pack", "each", say.Mass(nutrition.Grams(l.Each), t.Home.Units), "recipe", l.Name, "dog", dogOf(t, f.dog), "kcal", say.Kcal(l.Kcal))
+	})))
 }
 
 // answerLast says for how long the packs last; where there are none, how long food
@@ -273,13 +263,7 @@ func answerLast(t *talk.Turn, s read.Sentence) {
 
 // useByText says the oldest day by which packs are to be used.
 func useByText(t *talk.Turn, by planner.Date) string {
-	switch {
-	case by.IsZero():
-		return ""
-	case by.Before(t.Date()):
-		return msg("left.past", "day", t.DateText(by))
-	}
-	return msg("left.use-by", "day", t.DateText(by))
+	return say.Where(!by.IsZero(), msg(say.Choose(by.Before(t.Date()), "left.past", "left.use-by"), "day", t.DateText(by)))
 }
 
 // lowTime is when it is said that packs run out, soonLow how many days before

@@ -31,9 +31,9 @@ func toThaw(t *talk.Turn, day planner.Date) (all []out, open bool, bare []string
 		at[state[i].Lot.ID] = i
 	}
 	h := elsewhere(t, t.Home, day)
-	for _, d := range t.Dogs() {
+	for _, d := range t.Living() {
 		n := planner.AmountOf(*d, t.Event.At)
-		if _, paused := h.PausedOn(d.ID, day); paused || n.Waits() || !d.Died.IsZero() || dogs.SignHolds(t, d) != "" {
+		if _, paused := h.PausedOn(d.ID, day); paused || n.Waits() || dogs.SignHolds(t, d) != "" {
 			continue
 		}
 		short := nutrition.Kcal(0)
@@ -76,8 +76,8 @@ const (
 	keepsCooked = 3 // common practice, no source
 )
 
-func keepsThawed(l *planner.Lot) int {
-	if l.Yield > 0 {
+func keepsThawed(cooked bool) int {
+	if cooked {
 		return keepsCooked
 	}
 	return keepsRaw
@@ -90,28 +90,22 @@ const stillCounts = 45
 // overdue reports that on a day what is thawed of a lot is past its days.
 func overdue(t *talk.Turn, s larder.Stock, day planner.Date) bool {
 	since := s.OpenSince()
-	return !since.IsZero() && t.DateAt(since).DaysTo(day) > keepsThawed(s.Lot)
+	return !since.IsZero() && t.DateAt(since).DaysTo(day) > keepsThawed(s.Lot.Yield > 0)
 }
 
 // SayThaw says what to take out of the freezer for a day, in packs, and reports
 // whether there are any.
 func SayThaw(t *talk.Turn, day planner.Date) bool {
 	all, open, bare := toThaw(t, day)
-	var holds []string
-	for _, d := range t.Dogs() {
-		holds = append(holds, dogs.SignHolds(t, d))
-	}
+	holds := say.LinesOf(t.Dogs(), func(d *planner.Dog) string { return dogs.SignHolds(t, d) })
 	if len(all) == 0 && !open {
 		if countsPacks := slices.ContainsFunc(t.Home.Packs, func(l planner.Lot) bool {
 			return t.DateAt(l.Moves[0].At).DaysTo(day) <= stillCounts
 		}); !countsPacks {
 			return false
 		}
-		none := msg("thaw.nobody", "day", say.DayText(day))
-		if len(bare) > 0 {
-			none = msg("thaw.none", "day", say.DayText(day), "dogs", say.List(bare))
-		}
-		t.Say(say.Whole(say.JoinParas(holds...)), say.Para(none)).Offer(t.Button(msg("button.left"), "packs", "left"))
+		none := say.Choose(len(bare) > 0, msg("thaw.none", "day", say.DayText(day), "dogs", say.List(bare)), msg("thaw.nobody", "day", say.DayText(day)))
+		t.Say(say.Whole(holds), say.Para(none)).Offer(t.Button(msg("button.left"), "packs", "left"))
 		return true
 	}
 	var lines []string
@@ -120,11 +114,8 @@ func SayThaw(t *talk.Turn, day planner.Date) bool {
 		heavy = heavy || o.lot.Each > larder.MostPack
 		lines = append(lines, msg("thaw.packs", "n", o.packs, "each", say.Mass(nutrition.Grams(o.lot.Each), t.Home.Units), "recipe", o.lot.Name, "dog", o.dog.Name)+rawPack(t, o.lot))
 	}
-	first := msg("thaw.first", "day", say.DayText(day))
-	if len(all) == 0 {
-		first = msg("thaw.enough-open", "day", say.DayText(day))
-	}
-	r := t.Say(say.Whole(say.JoinParas(holds...)), say.Para(first), say.Whole(talk.JoinLines(lines)), say.Para(say.Where(len(all) > 0 && open, msg("thaw.open"))),
+	first := msg(say.Choose(len(all) == 0, "thaw.enough-open", "thaw.first"), "day", say.DayText(day))
+	r := t.Say(say.Whole(holds), say.Para(first), say.Whole(talk.JoinLines(lines)), say.Para(say.Where(len(all) > 0 && open, msg("thaw.open"))),
 		say.Para(say.Where(len(bare) > 0, msg("thaw.bare", "dogs", say.List(bare)))), say.Para(say.Where(heavy, msg("thaw.heavy"))), say.Para(msg("thaw.keep")))
 	if len(all) > 0 {
 		r.Offer(t.Button(msg("button.taken-out"), "packs", "out"))

@@ -137,10 +137,9 @@ func handOver(t *talk.Turn, f shelf, to string, n int) {
 		left -= take
 		l := *s.Lot
 		l.ID, l.Dog, l.Warned = fmt.Sprintf("%s.%s.%d", talk.ChangeID(t.Event.ID), to, i), to, false
-		l.Moves = []planner.PackMove{{Kind: planner.PacksMade, Packs: take, At: t.Event.At.UTC()}}
+		l.Moves = made(t, take)
 		addMove(t, s.Lot.ID, planner.PacksGiven, take)
 		t.Home.Packs = append(t.Home.Packs, l)
 	}
-	short := say.Where(left > 0, msg("packs.short", "n", n-left, "asked", n))
-	t.Say(say.Para(msg("moved.whose", "n", n-left, "dog", dogOf(t, to))), say.Para(short), say.Para(shelvesText(t, shelvesOf(t, f.recipe, "")))).Offer(t.UndoButton())
+	t.Say(say.Para(msg("moved.whose", "n", n-left, "dog", dogOf(t, to))), say.Para(shortText(left, n)), say.Para(shelvesText(t, shelvesOf(t, f.recipe, "")))).Offer(t.UndoButton())
 }

@@ -52,10 +52,11 @@ func forgetYield(t *talk.Turn, r *planner.Recipe, _ read.Sentence) {
 // usualYield is what a recipe usually weighs cooked over what went into the pan: its
 // lines as they are written, or raw where all of them are cooked weights.
 func usualYield(t *talk.Turn, r *planner.Recipe) nutrition.Yield {
-	if larder.InCookedWeights(*r, t.Foods) {
-		return larder.UsualYield(weighedRaw(t, *r), t.Foods)
+	of := *r
+	if larder.InCookedWeights(of, t.Foods) {
+		of = weighedRaw(t, of)
 	}
-	return larder.UsualYield(*r, t.Foods)
+	return larder.UsualYield(of, t.Foods)
 }
 
 // weighedRaw is a recipe with the raw rows of what is cooked in it.
@@ -70,18 +71,13 @@ func weighedRaw(t *talk.Turn, r planner.Recipe) planner.Recipe {
 // weighedAs takes a recipe's weights for cooked or for raw ones.
 func weighedAs(cooked bool) func(*talk.Turn, *planner.Recipe, read.Sentence) {
 	return func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) {
-		if cooked && recipes.AnyBone(t, r.Ingredients) {
-			recipes.RefuseCooked(t, r)
+		if cooked && recipes.NotCooked(t, r) {
 			return
 		}
 		is := *r
 		said, changed := recipes.WeighedAs(t, &is, cooked)
 		if !changed {
-			same := msg("weights.same-raw", "recipe", r.Name)
-			if cooked {
-				same = msg("weights.same-cooked", "recipe", r.Name)
-			}
-			t.Say(say.Para(said), say.Para(same))
+			t.Say(say.Para(said), say.Para(msg(say.Choose(cooked, "weights.same-cooked", "weights.same-raw"), "recipe", r.Name)))
 			return
 		}
 		t.Mutate("did.recipe-changed", r.Name)
@@ -100,21 +96,17 @@ func buyText(t *talk.Turn, batch *planner.Recipe) string {
 		if f == nil || in.Food == batch.Ingredients[i].Food {
 			continue
 		}
-		low, high := in.Grams/nutrition.Grams(f.Yield().High), in.Grams/nutrition.Grams(f.Yield().Low)
-		food := plainName(t, in.Food)
-		if meat := f.Yield() == nutrition.MeatYield(); weighed && meat {
-			low, high = in.Grams/nutrition.Grams(own), in.Grams/nutrition.Grams(own)
+		y := f.Yield()
+		if weighed && y == nutrition.MeatYield() {
+			y.Low, y.High = own, own
 		}
-		amount := kilos(t, low)
-		if kilos(t, high) != amount {
-			amount = msg("weights.from-to", "low", amount, "high", kilos(t, high))
+		amount, high := kilos(t, in.Grams/nutrition.Grams(y.High)), kilos(t, in.Grams/nutrition.Grams(y.Low))
+		if high != amount {
+			amount = msg("weights.from-to", "low", amount, "high", high)
 		}
-		what = append(what, msg("weights.buy-one", "amount", amount, "food", food))
+		what = append(what, msg("weights.buy-one", "amount", amount, "food", plainName(t, in.Food)))
 	}
-	if len(what) == 0 {
-		return ""
-	}
-	return msg("weights.buy", "what", say.List(what))
+	return say.Where(len(what) > 0, msg("weights.buy", "what", say.List(what)))
 }
 
 // fatKcal is what a gram of fat brings (USDA SR documentation).
@@ -177,8 +169,7 @@ func pressJuice(t *talk.Turn, args []string) {
 // poured takes the same in words, of the pan that was weighed last.
 func poured(off bool) func(*talk.Turn, *planner.Recipe, read.Sentence) {
 	return func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) {
-		if recipes.AnyBone(t, r.Ingredients) {
-			recipes.RefuseCooked(t, r)
+		if recipes.NotCooked(t, r) {
 			return
 		}
 		grams := r.Cooking.Raw

@@ -37,7 +37,7 @@ func WeighedAs(t *talk.Turn, r *planner.Recipe, cooked bool) (said string, chang
 		to = t.Foods.WeighedCooked
 	}
 	_, weighed := r.Yield()
-	var rows bool
+	rows := false
 	var reckoned, label []string
 	r.Ingredients = slices.Clone(r.Ingredients)
 	for i := range r.Ingredients {
@@ -82,6 +82,15 @@ func cookedOf(t *talk.Turn, choices []*nutrition.Food) *nutrition.Food {
 		}
 	}
 	return t.Foods.Food(key)
+}
+
+// NotCooked refuses to have a recipe cooked, bone and all, and reports whether it did.
+func NotCooked(t *talk.Turn, r *planner.Recipe) bool {
+	bony := AnyBone(t, r.Ingredients)
+	if bony {
+		RefuseCooked(t, r)
+	}
+	return bony
 }
 
 // RefuseCooked says that bone is not cooked, and offers the two ways out.

@@ -39,6 +39,15 @@ func RecipeTrouble(recipe string, err error) string {
 	return msg("scale-wrong.other", "recipe", recipe)
 }
 
+// Failed says why a recipe could not be scaled or computed, and reports whether it
+// could not.
+func Failed(t *talk.Turn, r *planner.Recipe, err error) bool {
+	if err != nil {
+		t.Say(say.Para(RecipeTrouble(r.Name, err)))
+	}
+	return err != nil
+}
+
 // ExtrasOf is what a dose that a dog gets so many times a day brings it.
 func ExtrasOf(t *talk.Turn, dose *planner.Dose, d *planner.Dog, perDay float64) []nutrition.Extra {
 	extras, err := planner.ExtrasOf(*dose, perDay, t.Foods, planner.AmountOf(*d, t.Event.At).Kcal)

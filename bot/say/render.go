@@ -235,12 +235,19 @@ func List(items []string) string {
 }
 
 // ListOf lists what things are called.
-func ListOf[T any](things []T, name func(T) string) string {
-	names := make([]string, len(things))
+func ListOf[T any](things []T, name func(T) string) string { return List(textsOf(things, name)) }
+
+// LinesOf puts a line for each thing below one another, leaving out empty ones.
+func LinesOf[T any](things []T, line func(T) string) string {
+	return JoinParas(textsOf(things, line)...)
+}
+
+func textsOf[T any](things []T, text func(T) string) []string {
+	texts := make([]string, len(things))
 	for i, x := range things {
-		names[i] = name(x)
+		texts[i] = text(x)
 	}
-	return List(names)
+	return texts
 }
 
 // PictureText stands for a picture on a screen that shows none: where it was

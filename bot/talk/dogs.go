@@ -10,10 +10,20 @@ import (
 )
 
 // Dogs are the dogs of the household.
-func (t *Turn) Dogs() []*planner.Dog {
-	all := make([]*planner.Dog, len(t.Home.Dogs))
+func (t *Turn) Dogs() []*planner.Dog { return within(t.Home.Dogs) }
+
+// Living are those of them that have not died.
+func (t *Turn) Living() []*planner.Dog {
+	return slices.DeleteFunc(t.Dogs(), func(d *planner.Dog) bool { return !d.Died.IsZero() })
+}
+
+// Recipes are the recipes of the household.
+func (t *Turn) Recipes() []*planner.Recipe { return within(t.Home.Recipes) }
+
+func within[T any](records []T) []*T {
+	all := make([]*T, len(records))
 	for i := range all {
-		all[i] = &t.Home.Dogs[i]
+		all[i] = &records[i]
 	}
 	return all
 }
