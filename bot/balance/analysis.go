@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"bowlwright/bot/dogs"
-	"bowlwright/bot/read"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -53,8 +52,13 @@ func Look(t *talk.Turn, r *planner.Recipe, d *planner.Dog) (Looked, error) {
 
 // LookBy is Look for no dog, by a table; an empty one is that of the household.
 func LookBy(t *talk.Turn, r *planner.Recipe, table string) (Looked, error) {
+	return look(t, r, nil, cmp.Or(table, ownTable(t)), 0, nutrition.Basis{})
+}
+
+// ownTable is the table by which a household judges, for no dog.
+func ownTable(t *talk.Turn) string {
 	id, _ := planner.ProfileFor(planner.Dog{}, t.Event.At, t.Home.Profile)
-	return look(t, r, nil, cmp.Or(table, id), 0, nutrition.Basis{})
+	return id
 }
 
 func look(t *talk.Turn, r *planner.Recipe, d *planner.Dog, table string, adult nutrition.Kilograms, basis nutrition.Basis) (l Looked, err error) {
@@ -92,9 +96,8 @@ func (c Claim) Holds() bool {
 // ClaimOf judges a recipe by a table per 1000 kcal; an empty table is the one by
 // which the household judges, for no dog.
 func ClaimOf(t *talk.Turn, r *planner.Recipe, table string) Claim {
-	id, _ := planner.ProfileFor(planner.Dog{}, t.Event.At, t.Home.Profile)
-	c := Claim{Table: cmp.Or(table, id)}
-	l, err := look(t, r, nil, c.Table, 0, nutrition.Basis{})
+	c := Claim{Table: cmp.Or(table, ownTable(t))}
+	l, err := LookBy(t, r, c.Table)
 	if err != nil || l.Result.Grams == 0 {
 		c.Err = cmp.Or(err, error(&planner.ScaleError{Code: planner.EmptyRecipe}))
 		return c
@@ -111,29 +114,16 @@ func ClaimOf(t *talk.Turn, r *planner.Recipe, table string) Claim {
 	return c
 }
 
-// answerAnalyse says whether a recipe is complete.
-func answerAnalyse(t *talk.Turn, s read.Sentence) {
-	r := talk.RecipeMeant(t, s)
-	if r == nil {
-		return
-	}
-	analyse(t, r, analysedFor(t, s))
-}
-
 // analyse says the verdict in a line, then what is short or too much with
 // what would mend it, then buttons for the rest.
 func analyse(t *talk.Turn, r *planner.Recipe, d *planner.Dog) {
 	t.Talk.Recipe = r.ID
 	d = judgedFor(r, d)
 	l, others, err := judged(t, d, r)
-	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
+	if recipes.Failed(t, r, err) {
 		return
 	}
-	blocks := []say.Block{say.Para(VerdictText(l)), say.Para(BasisText(t, l))}
-	if len(others) > 0 {
-		blocks = append(blocks, say.Whole(togetherWith(d, r, others)))
-	}
+	blocks := []say.Block{say.Para(VerdictText(l)), say.Para(BasisText(t, l)), say.Whole(togetherWith(d, r, others))}
 	if d != nil {
 		blocks = append(blocks, say.Whole(kidneyText(l)), say.Whole(vetLimits(l)), say.Whole(say.Capital(dogs.GateText(*d, planner.AmountOf(*d, t.Event.At)))), say.Whole(dogs.ExcludedText(t, d, *r)), say.Whole(copperText(t, d, r)), say.Para(byItself(t, d, r)))
 	}
@@ -141,7 +131,7 @@ func analyse(t *talk.Turn, r *planner.Recipe, d *planner.Dog) {
 	findings := Findings(t, l)
 	if len(others) > 0 { // what its label doesn't say may be in it: nothing is to be put in for that
 		wrong, open := FindingLines(t, l, mostFindings, recipes.MostNamed)
-		findings = []say.Block{say.Whole(say.JoinParas(wrong...)), say.Waits(say.JoinParas(open...))}
+		findings = []say.Block{say.Whole(wrong), say.Waits(open)}
 	}
 	blocks = append(append(blocks, findings...), say.Whole(cautionsText(t, l)))
 	dog := dogs.IDOf(d)
@@ -168,19 +158,20 @@ const mostFindings = 8
 // first, what would mend it, and the shares that are unusual. What is surely
 // too much or too little, and amounts, are always whole.
 func Findings(t *talk.Turn, l Looked) []say.Block {
-	wrong, lines := FindingLines(t, l, mostFindings, recipes.MostNamed)
+	wrong, open := FindingLines(t, l, mostFindings, recipes.MostNamed)
 	off, absent := SharesOffText(l)
 	if kidneyIll(l.Dog) {
 		off, absent = "", "" // organs are rich in what its food is to be low in
 	}
-	return []say.Block{say.Whole(say.JoinParas(wrong...)), say.Waits(say.JoinParas(lines...)), say.Whole(togetherText(t, l, together(t, l))),
+	return []say.Block{say.Whole(wrong), say.Waits(open), say.Whole(togetherText(t, l, together(t, l))),
 		say.Whole(off), say.Waits(absent)}
 }
 
 // FindingLines are a line for each nutrient that is surely too much or too little,
 // and for each that may be or is not known, the graver ones first: so many in all,
 // and how many more there are. Of many that are not known it names so many.
-func FindingLines(t *talk.Turn, l Looked, most, named int) (wrong, open []string) {
+func FindingLines(t *talk.Turn, l Looked, most, named int) (wrong, open string) {
+	var surely, maybe []string
 	var rows []*nutrition.Row
 	for i := range l.Result.Rows {
 		if v := l.Result.Rows[i].Verdict; v != nutrition.Enough && v != nutrition.NoLimit || overElsewhere(l, &l.Result.Rows[i]) {
@@ -191,18 +182,13 @@ func FindingLines(t *talk.Turn, l Looked, most, named int) (wrong, open []string
 	rows, unknown := foldUnknown(l, rows, named)
 	for _, r := range rows[:min(len(rows), most)] {
 		if gravity(l, r) <= 1 {
-			wrong = append(wrong, FindingText(l, r))
+			surely = append(surely, FindingText(l, r))
 		} else {
-			open = append(open, FindingText(l, r))
+			maybe = append(maybe, FindingText(l, r))
 		}
 	}
-	if more := len(rows) - most; more > 0 {
-		open = append(open, msg("analysis.more", "n", more))
-	}
-	if unknown != "" {
-		open = append(open, unknown)
-	}
-	return wrong, open
+	more := len(rows) - most
+	return say.JoinParas(surely...), say.JoinParas(append(maybe, say.Where(more > 0, msg("analysis.more", "n", more)), unknown)...)
 }
 
 // remedies is what would mend each nutrient; none for a dog whose food is a
@@ -248,14 +234,9 @@ func straddleReason(l Looked, r *nutrition.Row) string {
 	if l.Heated && ok && nutrition.LostToHeat().Has(n) {
 		return msg("finding.heat")
 	}
-	if subject == nutrition.CalciumPhosphorus || ok && n <= nutrition.Phosphorus {
-		for _, it := range l.Mixture.Items {
-			if it.Food.Bone.Kind != nutrition.NoBone {
-				return msg("finding.bone")
-			}
-		}
-	}
-	return msg("finding.spread")
+	bony := func(it nutrition.Item) bool { return it.Food.Bone.Kind != nutrition.NoBone }
+	ofBone := (subject == nutrition.CalciumPhosphorus || ok && n <= nutrition.Phosphorus) && slices.ContainsFunc(l.Mixture.Items, bony)
+	return msg(say.Choose(ofBone, "finding.bone", "finding.spread"))
 }
 
 // remedyText says what would mend a nutrient, and the grams it takes.
@@ -263,15 +244,9 @@ func straddleReason(l Looked, r *nutrition.Row) string {
 // Against a dog's day the grams are those of a day too; else they are for the
 // whole recipe, and say so.
 func remedyText(t *talk.Turn, l Looked, r adjust.Remedy) string {
-	basis := "whole"
-	if l.Result.Days() > 0 {
-		basis = "day"
-	}
+	basis := say.Choose(l.Result.Days() > 0, "day", "whole")
 	amount := func(whole, aDay nutrition.Grams) string {
-		if basis == "day" {
-			return say.EnoughMass(aDay, t.Home.Units)
-		}
-		return say.EnoughMass(whole, t.Home.Units)
+		return say.Choose(basis == "day", say.EnoughMass(aDay, t.Home.Units), say.EnoughMass(whole, t.Home.Units))
 	}
 	if c := r.Cut; c != nil {
 		if c.Whole {
@@ -294,10 +269,7 @@ func remedyText(t *talk.Turn, l Looked, r adjust.Remedy) string {
 		}
 		options = append(options, msg("remedy.add-"+basis, "grams", amount(o.Grams, o.PerDayGrams), "food", o.Food.Name))
 	}
-	if len(options) == 0 {
-		return ""
-	}
-	return " " + msg("remedy.mend", "options", strings.Join(options, msg("remedy.or")))
+	return say.Where(len(options) > 0, " "+msg("remedy.mend", "options", strings.Join(options, msg("remedy.or"))))
 }
 
 // SharesOffText says which shares by body part are outside the usual bands, and
@@ -367,13 +339,12 @@ func pressAnalysis(t *talk.Turn, args []string) {
 		return
 	}
 	l, _, err := judged(t, judgedFor(r, d), r)
-	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
+	if recipes.Failed(t, r, err) {
 		return
 	}
 	switch talk.Arg(args, 0) {
 	case "table":
-		SayAnalysisTable(t, l)
+		SayTable(t, l, nutrition.AsAnalysed)
 	case "picture":
 		sayAnalysisPicture(t, l)
 	case "ratios":
@@ -386,6 +357,6 @@ func pressAnalysis(t *talk.Turn, args []string) {
 			t.SayMsg("press.stale")
 			return
 		}
-		sayTable(t, l, view)
+		SayTable(t, l, view)
 	}
 }

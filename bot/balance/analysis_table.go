@@ -1,10 +1,12 @@
 package balance
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
 
+	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -14,34 +16,16 @@ import (
 // at least so much. From 1000 mg it prints grams.
 func amountText(v nutrition.Value, unit string) string {
 	f, u := say.DisplayUnit(v.Mid, unit)
-	return amountIn(v, f, u)
-}
-
-// amountIn is amountText in a unit that was chosen.
-func amountIn(v nutrition.Value, f float64, u string) string {
-	if v.IsUnknown() {
-		return msg("value.unknown")
-	}
-	switch {
-	case !v.Complete:
-		return msg("value.atleast", "value", say.Sig(v.Low/f)+u)
-	case say.Sig(v.Low/f) != say.Sig(v.High/f):
-		return say.Sig(v.Low/f) + "-" + say.Sig(v.High/f) + u
-	}
-	return say.Sig(v.Mid/f) + u
+	return recipes.AmountIn(v, f, u)
 }
 
 // tableOrder is the order of the verdicts in the table.
 var tableOrder = []nutrition.Verdict{nutrition.High, nutrition.Low, nutrition.LikelyHigh, nutrition.LikelyLow, nutrition.NotKnown,
 	nutrition.AboveLegal, nutrition.LikelyEnough, nutrition.Enough, nutrition.NoLimit}
 
-// SayAnalysisTable shows every requirement, grouped by verdict, and offers the
+// SayTable shows every requirement in a view, grouped by verdict, and offers the
 // other views of it.
-func SayAnalysisTable(t *talk.Turn, l Looked) {
-	sayTable(t, l, nutrition.AsAnalysed)
-}
-
-func sayTable(t *talk.Turn, l Looked, view nutrition.View) {
+func SayTable(t *talk.Turn, l Looked, view nutrition.View) {
 	seen, ok := viewed(l, view)
 	if !ok || view == nutrition.PerKilo && waits(t, l) {
 		sayNoView(t, l)
@@ -50,24 +34,19 @@ func sayTable(t *talk.Turn, l Looked, view nutrition.View) {
 	var rows []say.TableRow
 	mark := ""
 	for _, v := range tableOrder {
-		first := true
+		head := len(rows)
 		for i := range seen.Rows {
-			r := &seen.Rows[i]
-			if r.Verdict != v {
-				continue
+			if r := &seen.Rows[i]; r.Verdict == v {
+				rows = append(rows, analysisRow(r, view))
+				mark = cmp.Or(mark, say.Where(r.Measured, MarkText()))
 			}
-			if first {
-				rows = append(rows, say.TableRow{Label: strings.ToUpper(v.String()), Cells: nil})
-				first = false
-			}
-			rows = append(rows, analysisRow(r, view))
-			if r.Measured {
-				mark = MarkText()
-			}
+		}
+		if len(rows) > head {
+			rows = slices.Insert(rows, head, say.TableRow{Label: strings.ToUpper(v.String())})
 		}
 	}
 	out := t.Say(say.Para(VerdictText(l)), say.Para(BasisText(t, l)), say.Whole(viewText(l, view, t.Home.Units)), say.TableBlock(rows),
-		say.Para(say.JoinParas(msg("analysis.table-legend"), mark)), say.Para(restsText(l)))
+		say.Para(say.JoinParas(msg("analysis.table-legend"), mark)), say.Para(restsOn(l.Result.ProfileID, l.Result.Basis)))
 	offerViews(t, out, l, view)
 }
 
@@ -83,12 +62,13 @@ func analysisRow(r *nutrition.Row, view nutrition.View) say.TableRow {
 	case r.Verdict.TooMuch() || r.StraddlesMax && !r.StraddlesMin || !r.HasMin() && r.HasMax():
 		v, limit, sign = r.Capped, r.Max, "≤"
 	}
+	of := limit
 	if math.IsNaN(limit) {
-		factor, unit := viewUnit(view, s, v.Mid)
-		return say.TableRow{Label: s.Name(), Cells: []string{CompactAmount(v, factor) + Mark(r), strings.TrimSpace(strings.TrimSuffix(unit, " : 1"))}}
+		of = v.Mid
 	}
-	factor, unit := viewUnit(view, s, limit)
-	return say.TableRow{Label: s.Name(), Cells: []string{CompactAmount(v, factor) + Mark(r), sign + strings.TrimSuffix(say.Sig(limit/factor)+unit, " : 1")}}
+	factor, unit := viewUnit(view, s, of)
+	unit = strings.TrimSuffix(unit, " : 1")
+	return say.TableRow{Label: s.Name(), Cells: []string{CompactAmount(v, factor) + Mark(r), say.Choose(math.IsNaN(limit), strings.TrimSpace(unit), sign+say.Sig(limit/factor)+unit)}}
 }
 
 // CompactAmount prints an amount, divided by a factor, for a narrow column:

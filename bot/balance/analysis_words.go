@@ -76,48 +76,33 @@ func VerdictText(l Looked) string {
 func BasisText(t *talk.Turn, l Looked) string {
 	profile := msg("profile." + l.Result.ProfileID)
 	if !l.Result.Basis.PerDog {
-		open := ""
-		if l.Dog == nil {
-			open = dosesOpenText(*l.Recipe, t.Foods)
-		}
-		return say.JoinParas(msg("analysis.basis-kcal", "profile", profile), open)
+		return say.JoinParas(msg("analysis.basis-kcal", "profile", profile), say.Where(l.Dog == nil, dosesOpenText(*l.Recipe, t.Foods)))
 	}
 	return say.JoinParas(msg("analysis.basis-dog", "profile", profile, "weight", say.BodyWeight(l.Result.Basis.Weight, t.Home.Units),
 		"kcal", say.Kcal(l.Result.Basis.Kcal)), ReplacedText(t, l.Dog, l.Recipe))
 }
 
-// restsOn says what intake the minimums a day rest on, of a table that states
+// restsOn says what intake the minimums a day of a dog rest on, of a table that states
 // none itself; else nothing.
 func restsOn(profile string, b nutrition.Basis) string {
 	p := nutrition.ProfileByID(profile)
-	if p == nil || !p.IntakeInferred() {
+	if !b.PerDog || p == nil || !p.IntakeInferred() {
 		return ""
 	}
 	most := nutrition.Kcal(p.Intake * nutrition.MetabolicWeight(b.Weight))
 	return msg("analysis.rests-on", "intake", say.Trim(p.Intake, 0), "kcal", say.Kcal(most))
 }
 
-// restsText is restsOn of what was analysed for a dog.
-func restsText(l Looked) string {
-	if !l.Result.Basis.PerDog {
-		return ""
-	}
-	return restsOn(l.Result.ProfileID, l.Result.Basis)
-}
-
 // dosesOpenText names the supplements that are given by the day, where nobody
 // says for how many days of which dog the recipe is.
 func dosesOpenText(r planner.Recipe, foods nutrition.Pantry) string {
-	if r.Days > 0 {
-		return ""
-	}
 	var names []string
 	for _, d := range r.Doses {
 		if f := foods.Food(d.Food); f != nil && !d.Per1000 && !d.Batch && !slices.Contains(names, f.Name) {
 			names = append(names, f.Name)
 		}
 	}
-	return say.Where(len(names) > 0, msg("analysis.doses-open", "names", say.List(names)))
+	return say.Where(len(names) > 0 && r.Days == 0, msg("analysis.doses-open", "names", say.List(names)))
 }
 
 // gravity orders what is found: what is wrong before what is likely wrong, what
@@ -149,7 +134,7 @@ func FindingText(l Looked, r *nutrition.Row) string {
 	if r.Verdict == nutrition.High || r.StraddlesMax && !r.StraddlesMin {
 		v = r.Capped
 	}
-	args := []any{"name", subject.Name(), "amount", amountIn(v, f, u) + measuredText(r), "about", say.Sig(v.Mid/f) + u, "added", say.Sig(r.Added/f) + u,
+	args := []any{"name", subject.Name(), "amount", recipes.AmountIn(v, f, u) + measuredText(r), "about", say.Sig(v.Mid/f) + u, "added", say.Sig(r.Added/f) + u,
 		"min", say.Sig(r.Min/f) + u, "max", say.Sig(r.Max/f) + u, "legal", say.Sig(r.Legal/f) + u, "foods", lacking(l, r)}
 	if r.StraddlesMin || r.StraddlesMax || r.Verdict == nutrition.LikelyEnough {
 		args = append(args, "why", straddleReason(l, r))
@@ -157,11 +142,7 @@ func FindingText(l Looked, r *nutrition.Row) string {
 	switch {
 	case r.Verdict.Meets() && overElsewhere(l, r):
 		p, q := l.Profile.Elsewhere(subject)
-		over := []any{"name", subject.Name(), "amount", amountIn(r.Capped, f, u), "table", tableName(p), "max", say.Sig(elsewhereMax(l, q)/f) + u}
-		if q.Kind == nutrition.LegalMax {
-			return msg("finding.elsewhere-law", over...)
-		}
-		return msg("finding.elsewhere", over...)
+		return msg(say.Choose(q.Kind == nutrition.LegalMax, "finding.elsewhere-law", "finding.elsewhere"), "name", subject.Name(), "amount", recipes.AmountIn(r.Capped, f, u), "table", tableName(p), "max", say.Sig(elsewhereMax(l, q)/f)+u)
 	case r.Verdict == nutrition.High && r.BoundByLaw():
 		return msg("finding.high-legal", args...)
 	case r.Verdict == nutrition.High:
@@ -206,17 +187,24 @@ func MarkText() string { return msg("analysis.measured") }
 // unlessText names what may bring what is short, with its verb: "the bone
 // brings", "Joint powder and the bone bring".
 func unlessText(l Looked, r *nutrition.Row) string {
-	var names []string
-	for _, i := range r.Unless {
+	names := partNames(l, r.Unless, r.Requirement.Subject, func(string) string { return msg("finding.the-bone") })
+	return msg("finding.brings", "n", len(names), "names", say.List(names))
+}
+
+// partNames are the names of parts of what was analysed, each once; of a food whose bone
+// alone has no figure of a nutrient it is what is said of that, if anything.
+func partNames(l Looked, parts []int, s nutrition.Subject, ofBone func(food string) string) []string {
+	names := []string{}
+	for _, i := range parts {
 		name := partName(l, i)
-		if i < len(l.Mixture.Items) && l.Mixture.Items[i].OnlyBoneLacks(r.Requirement.Subject) {
-			name = msg("finding.the-bone")
+		if ofBone != nil && i < len(l.Mixture.Items) && l.Mixture.Items[i].OnlyBoneLacks(s) {
+			name = ofBone(name)
 		}
 		if !slices.Contains(names, name) {
 			names = append(names, name)
 		}
 	}
-	return msg("finding.brings", "n", len(names), "names", say.List(names))
+	return names
 }
 
 // partName is the name of an item, or of an extra, of what was analysed.
@@ -230,21 +218,9 @@ func partName(l Looked, i int) string {
 // lacking names the foods without a figure for a nutrient: one or two by
 // name, more by number.
 func lacking(l Looked, r *nutrition.Row) string {
-	var names []string
-	for _, i := range r.UnknownFrom {
-		name := partName(l, i)
-		if i < len(l.Mixture.Items) && l.Mixture.Items[i].OnlyBoneLacks(r.Requirement.Subject) {
-			name = msg("finding.bone-of", "food", name)
-		}
-		if !slices.Contains(names, name) {
-			names = append(names, name)
-		}
-	}
+	names := partNames(l, r.UnknownFrom, r.Requirement.Subject, func(food string) string { return msg("finding.bone-of", "food", food) })
 	if without := len(slices.DeleteFunc(slices.Clone(r.UnknownFrom), func(i int) bool { return i >= len(l.Mixture.Items) })); without > 0 && without == len(l.Mixture.Items) {
-		if r.Value.Low > 0 { // by what is given beside the foods
-			return msg("finding.any-food")
-		}
-		return msg("finding.any")
+		return msg(say.Choose(r.Value.Low > 0, "finding.any-food", "finding.any")) // by what is given beside the foods
 	}
 	if len(names) > 2 {
 		names = []string{names[0], msg("finding.others", "n", len(names)-1)}

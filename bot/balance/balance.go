@@ -24,13 +24,8 @@ type balanceDraft struct {
 }
 
 // answerBalance balances the recipe that a sentence names.
-func answerBalance(t *talk.Turn, s read.Sentence) {
-	r := talk.RecipeMeant(t, s)
-	if r == nil {
-		return
-	}
-	d := talk.DogMeant(t, s)
-	showBalance(t, balanceDraft{Recipe: r.ID, Dog: dogs.IDOf(d)})
+func answerBalance(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
+	showBalance(t, balanceDraft{Recipe: r.ID, Dog: dogs.IDOf(talk.DogMeant(t, s))})
 }
 
 // showBalance shows how the recipe would meet its profile with the least change.
@@ -52,8 +47,7 @@ func showBalance(t *talk.Turn, d balanceDraft) {
 		}
 	}
 	l, err := given(t, dog, byTable(r))
-	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
+	if recipes.Failed(t, r, err) {
 		return
 	}
 	if meetsAll(&l.Result) {
@@ -100,21 +94,15 @@ func sayBalance(t *talk.Turn, l Looked, d balanceDraft, result adjust.Result) {
 	var out *say.Reply
 	var takes []say.Button
 	for i, a := range result.Answers {
-		blocks := []say.Block{say.Para(balanceFirst(l, result, a))}
+		var rows []say.TableRow
 		if changes(a) {
-			blocks = append(blocks, say.TableBlock(balanceRows(t, a)))
+			rows = balanceRows(t, a)
 		}
 		over, open := gapsText(a)
-		blocks = append(blocks, say.Waits(reasonsText(t, a)), say.Whole(over), say.Waits(open), say.Whole(togetherText(t, Looked{Result: a.Analysis}, a.Closers)))
-		if i == 0 {
-			blocks = append(blocks, say.Waits(BasisText(t, l)))
-		}
-		out = t.Say(blocks...)
+		out = t.Say(say.Para(balanceFirst(l, result, a)), say.TableBlock(rows), say.Waits(reasonsText(t, a)), say.Whole(over), say.Waits(open),
+			say.Whole(togetherText(t, Looked{Result: a.Analysis}, a.Closers)), say.Waits(say.Where(i == 0, BasisText(t, l))))
 		if changes(a) {
-			label := msg("button.take-" + string(a.Kind))
-			if len(result.Answers) == 1 {
-				label = msg("button.take-met")
-			}
+			label := msg("button.take-" + say.Choose(len(result.Answers) == 1, "met", string(a.Kind)))
 			takes = append(takes, t.Answer(label, "choose", "take:"+string(a.Kind)))
 		}
 	}
@@ -176,9 +164,6 @@ const mostReasons = 5
 func reasonsText(t *talk.Turn, a adjust.Answer) string {
 	var lines []string
 	for _, c := range a.Changes {
-		if len(lines) == mostReasons {
-			break
-		}
 		food, delta := a.Items[c.Item].Food.Name, signedMass(c.Delta, t.Home.Units)
 		switch {
 		case c.Excluded:
@@ -192,14 +177,11 @@ func reasonsText(t *talk.Turn, a adjust.Answer) string {
 			lines = append(lines, msg(key, "delta", delta, "food", food, "causes", say.ListOf(some, demandName)))
 		}
 	}
-	return strings.Join(lines, "\n")
+	return strings.Join(lines[:min(len(lines), mostReasons)], "\n")
 }
 
 func signedMass(g nutrition.Grams, u planner.Units) string {
-	if g < 0 {
-		return "-" + say.ExactMass(-g, u)
-	}
-	return "+" + say.ExactMass(g, u)
+	return say.Choose(g < 0, "-", "+") + say.ExactMass(max(g, -g), u)
 }
 
 // demandName names a limit: "zinc", "less vitamin A", "the share of liver".
@@ -272,50 +254,40 @@ func takeBalance(t *talk.Turn, d balanceDraft, kind adjust.Kind) {
 		return
 	}
 	l, err := given(t, dog, byTable(r))
-	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
+	if recipes.Failed(t, r, err) {
 		return
 	}
 	result := adjust.Balance(t.Ctx, balanceRequest(t, l, d, false))
-	for _, a := range result.Answers {
-		if a.Kind != kind {
-			continue
-		}
-		t.EndDialogue()
-		t.Mutate("did.recipe-changed", r.Name)
-		r.Ingredients = balanced(r.Ingredients, a)
-		recipes.ShowRecipe(t, r, msg("recipe.changed", "recipe", r.Name), t.UndoButton())
+	i := slices.IndexFunc(result.Answers, func(a adjust.Answer) bool { return a.Kind == kind })
+	if i < 0 {
+		t.Say(say.Para(balanceProblem(result, r.Name)))
 		return
 	}
-	t.Say(say.Para(balanceProblem(result, r.Name)))
+	t.EndDialogue()
+	t.Mutate("did.recipe-changed", r.Name)
+	r.Ingredients = balanced(r.Ingredients, result.Answers[i])
+	recipes.ShowRecipe(t, r, msg("recipe.changed", "recipe", r.Name), t.UndoButton())
 }
 
 // balanced are a recipe's ingredients with the grams of an answer.
 func balanced(old []planner.Ingredient, a adjust.Answer) []planner.Ingredient {
 	var out []planner.Ingredient
 	for _, it := range a.Items {
-		g := it.New
-		if g <= 0 {
-			continue
-		}
 		in := planner.Ingredient{Food: it.Food.Key}
 		if it.Index >= 0 && it.Index < len(old) {
 			in = old[it.Index]
 		}
-		in.Grams = g
-		if g != it.Old {
+		if in.Grams = it.New; it.New != it.Old {
 			in.Typed = ""
 		}
-		out = append(out, in)
+		if it.New > 0 {
+			out = append(out, in)
+		}
 	}
 	return out
 }
 
 // pressBalance opens the dialogue from a button.
 func pressBalance(t *talk.Turn, args []string) {
-	if talk.Arg(args, 0) != "start" {
-		t.SayMsg("press.stale")
-		return
-	}
-	showBalance(t, balanceDraft{Recipe: talk.Arg(args, 1), Dog: talk.Arg(args, 2)})
+	showBalance(t, balanceDraft{Recipe: talk.Arg(args, 0), Dog: talk.Arg(args, 1)})
 }

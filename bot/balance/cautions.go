@@ -73,12 +73,7 @@ func byTableText(r *planner.Recipe) string {
 // lessReminded is a recipe without the doses that reminders give a dog.
 func lessReminded(t *talk.Turn, d *planner.Dog, r *planner.Recipe) planner.Recipe {
 	own := *r
-	own.Doses = nil
-	for _, dose := range r.Doses {
-		if dose.Batch || SupplementOf(t, d.ID, dose.Food) == nil {
-			own.Doses = append(own.Doses, dose)
-		}
-	}
+	own.Doses = slices.DeleteFunc(slices.Clone(r.Doses), func(dose planner.Dose) bool { return !dose.Batch && SupplementOf(t, d.ID, dose.Food) != nil })
 	return own
 }
 
@@ -101,13 +96,17 @@ func RemindedOf(t *talk.Turn, d *planner.Dog, but string) (extras []nutrition.Ex
 	if d.ID == "" {
 		return nil // described in words: no reminder is for it
 	}
-	for i := range t.Home.Reminders {
-		r := &t.Home.Reminders[i]
-		if r.Kind == planner.SupplementReminder && r.Dose != nil && !r.Off && r.ID != but && (r.Dog == d.ID || r.Dog == "") && !r.Schedule.Once {
+	for _, r := range t.Home.Reminders {
+		if givesTo(r, d.ID) && r.ID != but && !r.Schedule.Once {
 			extras = append(extras, recipes.ExtrasOf(t, r.Dose, d, DosesADay(r.Schedule))...)
 		}
 	}
 	return extras
+}
+
+// givesTo reports that a reminder is of a supplement for a dog.
+func givesTo(r planner.Reminder, dog string) bool {
+	return r.Kind == planner.SupplementReminder && r.Dose != nil && !r.Off && (r.Dog == dog || r.Dog == "")
 }
 
 // overdoseText says which nutrients supplements bring too much of, by a day's
@@ -127,20 +126,13 @@ func overdoseText(t *talk.Turn, d *planner.Dog, l Looked) string {
 		}
 		lines = append(lines, OverdoseLine("overdose.", d, o, kcalADay))
 	}
-	if len(still) > 0 {
-		lines = append(lines, msg("overdose.still", "what", say.List(still)))
-	}
-	return say.JoinParas(lines...)
+	return say.JoinParas(append(lines, say.Where(len(still) > 0, msg("overdose.still", "what", say.List(still))))...)
 }
 
 // OverdoseLine says one of them; key begins the message.
 func OverdoseLine(key string, d *planner.Dog, o nutrition.Overdose, aDay nutrition.Kcal) string {
-	kind := "most"
-	if o.Kind == nutrition.LegalMax {
-		kind = "legal"
-	}
 	day := float64(aDay) / 1000
-	return msg(key+kind, "dog", d.Name, "nutrient", o.Subject.Name(), "day", say.Sig(o.Amount*day), "most", say.Sig(o.Max*day),
+	return msg(key+say.Choose(o.Kind == nutrition.LegalMax, "legal", "most"), "dog", d.Name, "nutrient", o.Subject.Name(), "day", say.Sig(o.Amount*day), "most", say.Sig(o.Max*day),
 		"unit", say.UnitText(o.Subject.Unit()), "table", msg("profile."+o.Profile))
 }
 
@@ -333,21 +325,11 @@ func cautionNow(t *talk.Turn, key string, d *planner.Dog) bool {
 func FailingText(fails []nutrition.Failing) string {
 	var little, parts []string
 	for _, f := range fails {
-		switch f.Code {
-		case nutrition.FailCalcium, nutrition.FailVitaminE, nutrition.FailVitaminD:
-			if openD(f) {
-				parts = append(parts, msg("failing.vitamin-d-open"))
-				continue
-			}
-			little = append(little, msg("failing."+string(f.Code)))
-		case nutrition.FailRatio:
-			parts = append(parts, msg("failing.calcium-phosphorus", "ratio", say.Sig(f.Value.Mid), "min", say.Sig(f.Min), "max", say.Sig(f.Max)))
-		case nutrition.FailMuchLiver:
-			parts = append(parts, msg("failing.liver", "share", shareText(f.Value)))
-		case nutrition.FailMuchBone:
-			parts = append(parts, msg("failing.bone", "share", shareText(f.Value)))
-		default:
-			parts = append(parts, msg("failing."+string(f.Code)))
+		part := msg("failing."+string(f.Code)+say.Where(openD(f), "-open"), "share", shareText(f.Value), "ratio", say.Sig(f.Value.Mid), "min", say.Sig(f.Min), "max", say.Sig(f.Max))
+		if ofLittle := f.Code == nutrition.FailCalcium || f.Code == nutrition.FailVitaminE || f.Code == nutrition.FailVitaminD; ofLittle && !openD(f) {
+			little = append(little, part)
+		} else {
+			parts = append(parts, part)
 		}
 	}
 	if len(little) > 0 {

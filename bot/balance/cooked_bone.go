@@ -21,19 +21,18 @@ func CookedBone(t *talk.Turn, s string) bool {
 		return false
 	}
 	var r *planner.Recipe
-	for i := range t.Home.Recipes {
-		if one := &t.Home.Recipes[i]; strings.Contains(strings.ToLower(s), strings.ToLower(one.Name)) {
+	for _, one := range t.Recipes() {
+		if strings.Contains(strings.ToLower(s), strings.ToLower(one.Name)) {
 			r = one
 		}
 	}
 	if r == nil && read.SaysTheFood(s) {
 		r = talk.TheRecipe(t, t.Dog(t.Talk.Dog))
 	}
-	if r != nil && recipes.AnyBone(t, r.Ingredients) {
-		recipes.RefuseCooked(t, r)
-		return true
+	if r != nil {
+		return recipes.NotCooked(t, r)
 	}
-	if r != nil || !read.SaysBoneCut(s) {
+	if !read.SaysBoneCut(s) {
 		return false
 	}
 	recipes.RefuseCooked(t, nil)
@@ -71,8 +70,7 @@ func pressBone(t *talk.Turn, args []string) {
 		t.SayMsg("press.stale")
 	default:
 		t.Mutate("did.recipe-changed", r.Name)
-		notes := offTheBone(t, r)
-		recipes.ShowRecipe(t, r, notes, t.UndoButton())
+		recipes.ShowRecipe(t, r, offTheBone(t, r), t.UndoButton())
 	}
 }
 
@@ -154,9 +152,5 @@ func addCalcium(t *talk.Turn, r *planner.Recipe) string {
 // ToBeCooked refuses to make anything of a recipe whose name or method says that
 // it is cooked, bone and all, and reports whether it did.
 func ToBeCooked(t *talk.Turn, r *planner.Recipe) bool {
-	if r == nil || !read.SaysCooking(r.Name) && !read.SaysCooking(r.Method) || !recipes.AnyBone(t, r.Ingredients) {
-		return false
-	}
-	recipes.RefuseCooked(t, r)
-	return true
+	return r != nil && (read.SaysCooking(r.Name) || read.SaysCooking(r.Method)) && recipes.NotCooked(t, r)
 }

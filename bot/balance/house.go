@@ -39,18 +39,14 @@ var houseRecipes = sync.OnceValue(func() []planner.Recipe {
 	return out
 })
 
-// listHouse offers the recipes that come with the program.
-func listHouse(t *talk.Turn) {
-	r := t.SayMsg("house.list", "profile", msg("profile."+houseProfile))
-	for i, recipe := range houseRecipes() {
-		r.Offer(t.Button(recipe.Name, "house", "take", strconv.Itoa(i)))
-	}
-}
-
-// pressHouse lists the recipes or puts one into the household's own.
+// pressHouse offers the recipes that come with the program, or puts one into the
+// household's own.
 func pressHouse(t *talk.Turn, args []string) {
 	if talk.Arg(args, 0) == "list" {
-		listHouse(t)
+		r := t.SayMsg("house.list", "profile", msg("profile."+houseProfile))
+		for i, recipe := range houseRecipes() {
+			r.Offer(t.Button(recipe.Name, "house", "take", strconv.Itoa(i)))
+		}
 		return
 	}
 	i, err := strconv.Atoi(talk.Arg(args, 1))
@@ -90,9 +86,5 @@ func houseAssumes(t *talk.Turn, r planner.Recipe) string {
 
 // houseExclusions says which dogs may not have something in the recipe.
 func houseExclusions(t *talk.Turn, r planner.Recipe) string {
-	var lines []string
-	for i := range t.Home.Dogs {
-		lines = append(lines, dogs.ExcludedText(t, &t.Home.Dogs[i], r))
-	}
-	return say.JoinParas(lines...)
+	return say.LinesOf(t.Dogs(), func(d *planner.Dog) string { return dogs.ExcludedText(t, d, r) })
 }

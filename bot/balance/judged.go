@@ -21,9 +21,8 @@ func TooMuchText(t *talk.Turn, r *planner.Recipe, d *planner.Dog) string {
 		return ""
 	}
 	lines := []string{overdoseText(t, d, l), KelpText(t, d, l.Mixture), copperText(t, d, r)}
-	if open := recipes.OpenTotal(t, l.Mixture); open != "" && cautionNow(t, "open-total/"+d.ID+"/"+r.ID, d) {
-		lines = append(lines, open)
-	}
+	open := recipes.OpenTotal(t, l.Mixture)
+	lines = append(lines, say.Where(open != "" && cautionNow(t, "open-total/"+d.ID+"/"+r.ID, d), open))
 	said := map[nutrition.Subject]bool{}
 	for _, o := range nutrition.Overdoses(l.Mixture, l.Profile, planner.AmountOf(*d, t.Event.At).Kcal) {
 		said[o.Subject] = true
@@ -116,11 +115,8 @@ func byItself(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 
 // SupplementOf is the reminder of a food for a dog, nil where there is none.
 func SupplementOf(t *talk.Turn, dog, food string) *planner.Reminder {
-	for i := range t.Home.Reminders {
-		r := &t.Home.Reminders[i]
-		if r.Kind == planner.SupplementReminder && r.Dose != nil && r.Dose.Food == food && (r.Dog == dog || r.Dog == "") && !r.Off {
-			return r
-		}
+	if i := slices.IndexFunc(t.Home.Reminders, func(r planner.Reminder) bool { return givesTo(r, dog) && r.Dose.Food == food }); i >= 0 {
+		return &t.Home.Reminders[i]
 	}
 	return nil
 }
@@ -172,30 +168,20 @@ func AskPork(t *talk.Turn, out *say.Reply, r *planner.Recipe) {
 func pressPork(t *talk.Turn, answer string) {
 	t.Mutate("did.risk", "")
 	talk.TellOnce(t, porkAsked)
-	text := msg("pork.cook")
-	if t.Home.PorkFree = answer == "free"; t.Home.PorkFree {
-		text = msg("pork.is-free")
-	}
-	t.Say(say.Para(text)).Offer(t.UndoButton())
+	t.Home.PorkFree = answer == "free"
+	t.SayMsg(say.Choose(t.Home.PorkFree, "pork.is-free", "pork.cook")).Offer(t.UndoButton())
 }
 
 // ReplacedText says which doses of a recipe do not count for a dog, because a
 // reminder gives it another amount of the same.
 func ReplacedText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
-	var lines []string
-	for _, dose := range r.Doses {
-		lines = append(lines, DoseReplaced(t, d, dose))
-	}
-	return say.JoinParas(lines...)
+	return say.LinesOf(r.Doses, func(dose planner.Dose) string { return DoseReplaced(t, d, dose) })
 }
 
 // ReplacedWeekly is DoseReplaced under a bowl: once a week.
 func ReplacedWeekly(t *talk.Turn, d *planner.Dog, dose planner.Dose) string {
 	text := DoseReplaced(t, d, dose)
-	if text == "" || !cautionNow(t, "replaced/"+d.ID+"/"+dose.Food, d) {
-		return ""
-	}
-	return text
+	return say.Where(text != "" && cautionNow(t, "replaced/"+d.ID+"/"+dose.Food, d), text)
 }
 
 // DoseReplaced says so of one dose; it is empty where the dose counts, or the
@@ -223,11 +209,11 @@ func DoseReplaced(t *talk.Turn, d *planner.Dog, dose planner.Dose) string {
 // muchMore says that a recipe has too much liver or bone, whoever is to eat it, where
 // the change that has just been made brought more of it.
 func muchMore(t *talk.Turn, r *planner.Recipe) string {
-	at := slices.IndexFunc(t.Before.Recipes, func(was planner.Recipe) bool { return was.ID == r.ID })
-	if at < 0 {
+	before := t.Before.Recipe(r.ID)
+	if before == nil {
 		return ""
 	}
-	was := failingsOf(t, &t.Before.Recipes[at])
+	was := failingsOf(t, before)
 	return FailingText(slices.DeleteFunc(failingsOf(t, r), func(f nutrition.Failing) bool {
 		return f.Code != nutrition.FailMuchLiver && f.Code != nutrition.FailMuchBone ||
 			slices.ContainsFunc(was, func(w nutrition.Failing) bool { return w.Code == f.Code && w.Value.Mid >= f.Value.Mid })

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -92,12 +93,10 @@ func kidneyIll(d *planner.Dog) bool {
 
 // vetLimits says whether a bowl holds what its dog's vet has it keep to.
 func vetLimits(l Looked) string {
-	var lines []string
-	for _, text := range l.Dog.Limits {
+	return say.LinesOf(l.Dog.Limits, func(text string) string {
 		limit, _, _ := read.LimitIn(text)
-		lines = append(lines, msg("limit.is", "limit", text, "is", holdsText(l, limit)))
-	}
-	return say.JoinParas(lines...)
+		return msg("limit.is", "limit", text, "is", holdsText(l, limit))
+	})
 }
 
 // inMilli is how much of a unit of a limit is one milligram's worth.
@@ -136,7 +135,7 @@ func holdsText(l Looked, limit read.Limit) string {
 		} else {
 			within, beyond = within && v.Complete && v.High <= bound, beyond && v.Low > bound
 		}
-		amounts = append(amounts, msg("limit.per-"+string(view), "amount", amountIn(v, f, u)))
+		amounts = append(amounts, msg("limit.per-"+string(view), "amount", recipes.AmountIn(v, f, u)))
 	}
 	verdict := say.Choose(within, "within", say.Choose(beyond, "beyond", "open"))
 	return msg("limit."+verdict, "amount", strings.Join(amounts, ", "))
@@ -154,12 +153,10 @@ func kidneyText(l Looked) string {
 	}
 	var parts []string
 	for _, s := range keptLow {
-		row := seen.Row(s)
-		if row == nil || row.IsUnknown() {
-			continue
+		if row := seen.Row(s); row != nil && !row.IsUnknown() {
+			f, u := viewUnit(nutrition.PerKcal, s, row.Value.Mid)
+			parts = append(parts, msg("kidney.one", "amount", recipes.AmountIn(row.Value, f, u), "name", s.Name()))
 		}
-		f, u := viewUnit(nutrition.PerKcal, s, row.Value.Mid)
-		parts = append(parts, msg("kidney.one", "amount", amountIn(row.Value, f, u), "name", s.Name()))
 	}
 	return say.Where(len(parts) > 0, msg("kidney.per-kcal", "dog", l.Dog.Name, "what", say.List(parts)))
 }

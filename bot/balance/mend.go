@@ -1,8 +1,8 @@
 package balance
 
 import (
+	"cmp"
 	"slices"
-	"strings"
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/recipes"
@@ -35,40 +35,26 @@ func togetherText(t *talk.Turn, l Looked, all adjust.Together) string {
 		return msg("mend.too-much")
 	}
 	per := say.Choose(l.Result.Days() > 0, msg("mend.day"), msg("mend.whole"))
-	lines := []string{msg("mend.all", "per", per)}
-	if len(all.Open) > 0 {
-		open, _ := recipes.NamesOf(all.Open, recipes.MostNamed)
-		lines[0] = msg("mend.some", "open", open, "per", per)
-	}
-	for _, s := range all.Steps {
-		lines = append(lines, stepText(t, s))
-	}
-	return strings.Join(lines, "\n")
+	open, _ := recipes.NamesOf(all.Open, recipes.MostNamed)
+	first := msg(say.Choose(len(all.Open) > 0, "mend.some", "mend.all"), "open", open, "per", per)
+	return say.JoinParas(first, say.LinesOf(all.Steps, func(s adjust.Step) string { return stepText(t, s) }))
 }
 
 // stepText is one line of it: "3.5 g calcium carbonate: calcium".
 func stepText(t *talk.Turn, s adjust.Step) string {
-	if s.Less != "" {
-		return msg("mend.less-dose", "amount", recipes.LimitText(s.PerDay, s.Nutrient.Unit()), "nutrient", s.Nutrient.Name())
+	if s.Less != "" || s.ByLabel {
+		return msg(say.Choose(s.Less != "", "mend.less-dose", "mend.label"), "amount", recipes.LimitText(s.PerDay, s.Nutrient.Unit()), "nutrient", s.Nutrient.Name())
 	}
-	if s.ByLabel {
-		return msg("mend.label", "amount", recipes.LimitText(s.PerDay, s.Nutrient.Unit()), "nutrient", s.Nutrient.Name())
-	}
-	g := s.Grams
-	if s.PerDayGrams != 0 {
-		g = s.PerDayGrams
-	}
+	g := cmp.Or(s.PerDayGrams, s.Grams)
 	if slices.Contains(s.For, nutrition.Subject(nutrition.Calcium)) { // which says it
 		s.For = slices.DeleteFunc(slices.Clone(s.For), func(x nutrition.Subject) bool { return x == nutrition.CalciumPhosphorus })
 	}
 	purpose, _ := recipes.NamesOf(s.For, 3)
-	if g < 0 {
-		return msg("mend.less", "grams", say.ExactMass(-g, t.Home.Units), "food", s.Food.Name, "for", purpose)
-	}
-	return msg("mend.add", "grams", say.ExactMass(g, t.Home.Units), "food", s.Food.Name, "for", purpose)
+	return msg(say.Choose(g < 0, "mend.less", "mend.add"), "grams", say.ExactMass(max(g, -g), t.Home.Units), "food", s.Food.Name, "for", purpose)
 }
 
 // unchangedText says that no shift among a recipe's foods helps; less of one may.
 func unchangedText(recipe string, a adjust.Answer) string {
-	return say.Choose(slices.ContainsFunc(a.Closers.Steps, func(s adjust.Step) bool { return s.Grams < 0 }), msg("balance.less", "recipe", recipe), msg("balance.unchanged", "recipe", recipe))
+	less := func(s adjust.Step) bool { return s.Grams < 0 }
+	return msg(say.Choose(slices.ContainsFunc(a.Closers.Steps, less), "balance.less", "balance.unchanged"), "recipe", recipe)
 }

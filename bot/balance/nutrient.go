@@ -1,6 +1,7 @@
 package balance
 
 import (
+	"cmp"
 	"math"
 	"strings"
 
@@ -36,22 +37,15 @@ func sayNutrient(t *talk.Turn, r *planner.Recipe, d *planner.Dog, subject nutrit
 	t.Talk.Recipe = r.ID
 	d = judgedFor(r, d)
 	l, others, err := judged(t, d, r)
-	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
+	if recipes.Failed(t, r, err) {
 		return
 	}
-	name := l.Recipe.Name
+	name, gate := l.Recipe.Name, ""
 	if d != nil {
-		if d.ID != "" {
-			t.Talk.Dog = d.ID
-		}
-		name = msg("nutrient.for", "recipe", name, "dog", d.Name)
+		t.Talk.Dog = cmp.Or(d.ID, t.Talk.Dog)
+		name, gate = msg("nutrient.for", "recipe", name, "dog", d.Name), dogs.GateText(*d, planner.AmountOf(*d, t.Event.At))
 	}
-	blocks := []say.Block{say.Para(nutrientText(t, l, name, subject, len(others) > 0)), say.Para(BasisText(t, l)), say.Whole(togetherWith(d, r, others))}
-	if d != nil {
-		blocks = append(blocks, say.Whole(dogs.GateText(*d, planner.AmountOf(*d, t.Event.At))))
-	}
-	t.Say(blocks...).Offer(t.Button(msg("button.whole-table"), "analysis", "table", r.ID, dogs.IDOf(d)), t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IDOf(d)))
+	t.Say(say.Para(nutrientText(t, l, name, subject, len(others) > 0)), say.Para(BasisText(t, l)), say.Whole(togetherWith(d, r, others)), say.Whole(gate)).Offer(t.Button(msg("button.whole-table"), "analysis", "table", r.ID, dogs.IDOf(d)), t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IDOf(d)))
 }
 
 // nutrientText is what there is of one nutrient of a recipe: "94.8 mg calcium a
@@ -62,16 +56,14 @@ func nutrientText(t *talk.Turn, l Looked, name string, subject nutrition.Subject
 	l.Result = nutrition.Analyse(l.Mixture, l.Profile, l.Result.Basis)
 	row := l.Result.Row(subject)
 	f, u := rowUnit(row)
-	args := []any{"amount", amountIn(row.Value, f, u) + measuredText(row), "nutrient", subject.Name(), "per", perText(l, subject), "name", name,
+	args := []any{"amount", recipes.AmountIn(row.Value, f, u) + measuredText(row), "nutrient", subject.Name(), "per", perText(l, subject), "name", name,
 		"verdict", nutrientVerdict(t, l, row), "limits", limitsText(l, row, f, u)}
-	var out string
+	out := msg("nutrient.amount", args...)
 	switch {
 	case row.IsUnknown():
 		out = msg("nutrient.unknown", args...)
 	case !row.HasMin() && !row.HasMax():
 		out = msg("nutrient.no-limit", args...)
-	default:
-		out = msg("nutrient.amount", args...)
 	}
 	// No food table gives chloride, and salt is no remedy for that.
 	if rem, ok := remedies(t, l)[subject]; ok && subject != nutrition.Subject(nutrition.Chloride) && !beside {
@@ -162,17 +154,14 @@ func elsewhereText(l Looked, r *nutrition.Row, f float64, u string) string {
 	if p == nil {
 		return ""
 	}
-	key, above, limit := "nutrient.elsewhere", "", elsewhereMax(l, q)
-	if q.Kind == nutrition.LegalMax {
-		key = "nutrient.elsewhere-law"
-	}
+	above, limit := "", elsewhereMax(l, q)
 	switch {
 	case overElsewhere(l, r):
 		above = msg("nutrient.above")
 	case r.Capped.Low > limit:
 		above = msg("nutrient.above-natural")
 	}
-	return " " + msg(key, "table", tableName(p), "limit", say.Sig(limit/f)+u, "above", above)
+	return " " + msg(say.Choose(q.Kind == nutrition.LegalMax, "nutrient.elsewhere-law", "nutrient.elsewhere"), "table", tableName(p), "limit", say.Sig(limit/f)+u, "above", above)
 }
 
 // elsewhereMax is another table's maximum on the basis of the analysis.
@@ -202,8 +191,5 @@ func tableName(p *nutrition.Profile) string {
 
 // lackingText names the foods that have no figure for a nutrient.
 func lackingText(l Looked, r *nutrition.Row) string {
-	if len(r.UnknownFrom) == 0 {
-		return ""
-	}
-	return msg("nutrient.lacking", "foods", lacking(l, r))
+	return say.Where(len(r.UnknownFrom) > 0, msg("nutrient.lacking", "foods", lacking(l, r)))
 }

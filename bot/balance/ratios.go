@@ -6,6 +6,7 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -77,12 +78,9 @@ func ratioText(l Looked, r nutrition.Ratio, of [2]nutrition.Subject, u planner.U
 		return msg("ratio.body-weight", "value", ratioValue(r.Value.Times(100), " %"), "grams", say.Mass(nutrition.Grams(r.Of.Mid), u),
 			"weight", say.BodyWeight(nutrition.Kilograms(r.To.Mid), u)) + openText(l, nutrition.Subject(nutrition.Energy), r.Of, r.OfOpen, nutrition.Energy.Name())
 	}
-	key := "ratio-of.two"
-	if r.Kind == nutrition.N6ToN3 || r.Kind == nutrition.EToPUFA {
-		key = "ratio-of." + string(r.Kind)
-	}
+	key := say.Choose(r.Kind == nutrition.N6ToN3 || r.Kind == nutrition.EToPUFA, string(r.Kind), "two")
 	sides := [2]string{of[0].Name(), of[1].Name()}
-	text := msg(key, "name", say.Capital(sides[0]), "other", sides[1], "value", value,
+	text := msg("ratio-of."+key, "name", say.Capital(sides[0]), "other", sides[1], "value", value,
 		"of", amountText(r.Of, units[0])+measuredIn(l, of[0]), "to", amountText(r.To, units[1])+measuredIn(l, of[1])) + bandText(l, r)
 	switch r.Kind {
 	case nutrition.N6ToN3:
@@ -95,10 +93,8 @@ func ratioText(l Looked, r nutrition.Ratio, of [2]nutrition.Subject, u planner.U
 
 // measuredIn marks a side of a ratio that a laboratory's figure is in.
 func measuredIn(l Looked, s nutrition.Subject) string {
-	if row := l.Result.Row(s); row != nil {
-		return measuredText(row)
-	}
-	return ""
+	row := l.Result.Row(s)
+	return say.Where(row != nil && row.Measured, " "+msg("value.measured"))
 }
 
 // ratioValue prints a ratio: a figure, a range, at least or at most so much.
@@ -106,7 +102,7 @@ func ratioValue(v nutrition.Value, unit string) string {
 	if v.Complete && v.Low == 0 && v.High > 0 {
 		return msg("ratio.at-most", "value", say.Sig(v.High)+unit)
 	}
-	return amountIn(v, 1, unit)
+	return recipes.AmountIn(v, 1, unit)
 }
 
 // bandText says between what a ratio should lie, by whom; of zinc to copper, to
@@ -169,7 +165,7 @@ func ratiosOf(l Looked) []reportRatio {
 			unit = "fraction"
 		}
 		out = append(out, reportRatio{Name: string(r.Kind), Unit: unit, extent: spanOf(r.Value), Of: spanOf(r.Of), To: spanOf(r.To),
-			Min: number(r.Min), Max: number(r.Max), OfTable: r.OfTable, UnknownFrom: partNames(l, slices.Concat(r.OfOpen, r.ToOpen)),
+			Min: number(r.Min), Max: number(r.Max), OfTable: r.OfTable, UnknownFrom: partNames(l, slices.Concat(r.OfOpen, r.ToOpen), nutrition.Subject(nutrition.Energy), nil),
 			text: ratioText(l, r, ratioSubjects[r.Kind], planner.Units{})})
 	}
 	return out

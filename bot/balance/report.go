@@ -111,14 +111,11 @@ func MakeReport(text string, o ReportOptions) (Report, error) {
 	got := foodline.RecipeText(text, foods)
 	r.Problems = []reportProblem{}
 	for _, q := range got.Problems {
-		reason := say.ProblemText(q)
-		if len(q.Finding.Choices) > 0 {
-			var names []string
-			for _, f := range q.Finding.Choices {
-				names = append(names, f.Name)
-			}
-			reason += " " + strings.Join(names, "; ") + "."
+		var names []string
+		for _, f := range q.Finding.Choices {
+			names = append(names, f.Name)
 		}
+		reason := say.ProblemText(q) + say.Where(len(names) > 0, " "+strings.Join(names, "; ")+".")
 		r.Problems = append(r.Problems, reportProblem{q.Line, q.Text, reason})
 		if q.Code != span.RefusedFood {
 			r.Unread++
@@ -224,14 +221,11 @@ func (r *Report) fill(l Looked, view nutrition.View) error {
 	for p, v := range a.Shares {
 		r.Shares[nutrition.Part(p).String()] = v.Mid
 	}
-	per := "1000kcal"
+	per, weight := "1000kcal", say.BodyWeight(a.Basis.Weight, planner.Units{})
 	r.basis, r.day = msg("analysis.basis-kcal", "profile", msg("profile."+a.ProfileID)), msg("report.per-kcal")
 	if a.Basis.PerDog {
-		per = "day"
-		r.basis = msg("analysis.basis-dog", "profile", msg("profile."+a.ProfileID),
-			"weight", say.BodyWeight(a.Basis.Weight, planner.Units{}), "kcal", say.Kcal(a.Basis.Kcal))
-		r.basis = say.JoinParas(r.basis, restsOn(a.ProfileID, a.Basis))
-		r.day = msg("report.a-day", "weight", say.BodyWeight(a.Basis.Weight, planner.Units{}))
+		per, r.day = "day", msg("report.a-day", "weight", weight)
+		r.basis = say.JoinParas(msg("analysis.basis-dog", "profile", msg("profile."+a.ProfileID), "weight", weight, "kcal", say.Kcal(a.Basis.Kcal)), restsOn(a.ProfileID, a.Basis))
 	}
 	if view != nutrition.AsAnalysed {
 		per, r.day = pers[view], strings.ToLower(msg("button.view-"+string(view)))
@@ -250,22 +244,11 @@ var pers = map[nutrition.View]string{nutrition.AsFed: "100g", nutrition.PerKcal:
 func rowOf(l Looked, row *nutrition.Row, per string) reportRow {
 	s := row.Requirement.Subject
 	out := reportRow{Name: s.String(), Unit: s.Unit(), extent: spanOf(row.Value), Per: per, Min: number(row.Min), Max: number(row.Max), LegalMax: number(row.Legal),
-		Verdict: row.Verdict.String(), UnknownFrom: partNames(l, row.UnknownFrom), Measured: row.Measured, subject: s}
+		Verdict: row.Verdict.String(), UnknownFrom: partNames(l, row.UnknownFrom, s, nil), Measured: row.Measured, subject: s}
 	if len(row.Unless) > 0 && row.Verdict == nutrition.Low {
 		out.Verdict = msg("report.low-unless")
 	}
 	return out
-}
-
-// partNames are the names of parts of what was analysed, each once.
-func partNames(l Looked, parts []int) []string {
-	names := []string{}
-	for _, i := range parts {
-		if name := partName(l, i); !slices.Contains(names, name) {
-			names = append(names, name)
-		}
-	}
-	return names
 }
 
 func (r *Report) caution(a nutrition.Analysis, m nutrition.Mixture, d planner.Dog, now time.Time) {
@@ -302,12 +285,11 @@ func number(x float64) *float64 {
 }
 
 func spanOf(v nutrition.Value) extent {
-	if v.IsUnknown() {
+	switch {
+	case v.IsUnknown():
 		return extent{}
+	case !v.Complete:
+		return extent{Low: number(v.Low)}
 	}
-	s := extent{number(v.Low), number(v.Mid), number(v.High)}
-	if !v.Complete {
-		s.Mid, s.High = nil, nil
-	}
-	return s
+	return extent{number(v.Low), number(v.Mid), number(v.High)}
 }

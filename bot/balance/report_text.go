@@ -1,13 +1,16 @@
 package balance
 
 import (
-	"bowlwright/bot/say"
-	"bowlwright/nutrition"
 	"fmt"
 	"io"
+	"math"
 	"strings"
 
 	"github.com/jedib0t/go-pretty/v6/table"
+
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/nutrition"
 )
 
 // WriteTable writes the report as text for a terminal.
@@ -24,11 +27,7 @@ func (r Report) WriteTable(w io.Writer) error {
 		}
 		t.AppendRow(table.Row{n.Name, n.text(r.view), n.limit(n.Min, r.view), n.limit(n.Max, r.view), n.Verdict})
 	}
-	head := r.day + "\n"
-	if r.Recipe != "" {
-		head = r.Recipe + ", " + head
-	}
-	head += msg("report.head", "grams", say.Trim(r.Grams, 1), "kcal", r.EnergyKcal.text("kcal"), "ratio", r.CalciumPhosphorus.text(""))
+	head := say.Where(r.Recipe != "", r.Recipe+", ") + r.day + "\n" + msg("report.head", "grams", say.Trim(r.Grams, 1), "kcal", r.EnergyKcal.text(1, "kcal"), "ratio", r.CalciumPhosphorus.text(1, ""))
 	if _, err := fmt.Fprintf(w, "%s\n%s\n%s\n", head, r.basis, t.Render()); err != nil {
 		return err
 	}
@@ -56,10 +55,10 @@ func (r Report) WriteProblems(w io.Writer) error {
 
 func (n reportRow) text(view nutrition.View) string {
 	if view == nutrition.AsAnalysed {
-		return n.extent.text(say.UnitText(n.Unit))
+		return n.extent.text(1, strings.TrimSuffix(say.UnitText(n.Unit), "ratio"))
 	}
 	factor, unit := n.in(view, n.Low)
-	return n.extent.over(factor).text(strings.TrimSpace(strings.TrimSuffix(unit, " : 1")))
+	return n.extent.text(factor, strings.TrimSpace(strings.TrimSuffix(unit, " : 1")))
 }
 
 // in is the one unit of a row in a view: that of its limits, else of a figure.
@@ -72,32 +71,16 @@ func (n reportRow) in(view nutrition.View, figure *float64) (factor float64, uni
 	return 1, n.Unit
 }
 
-// over is an extent in a unit that is some factor of its own.
-func (s extent) over(factor float64) extent {
-	by := func(x *float64) *float64 {
-		if x == nil {
-			return nil
-		}
-		y := *x / factor
-		return &y
-	}
-	return extent{by(s.Low), by(s.Mid), by(s.High)}
-}
-
-func (s extent) text(unit string) string {
-	if unit == "ratio" {
-		unit = ""
-	}
-	unit = strings.TrimRight(" "+unit, " ")
+// text prints an extent in a unit that is some factor of its own.
+func (s extent) text(factor float64, unit string) string {
+	v := nutrition.Unknown()
 	switch {
-	case s.Low == nil:
-		return msg("value.unknown")
-	case s.High == nil:
-		return msg("value.atleast", "value", say.Sig(*s.Low)+unit)
-	case say.Sig(*s.Low) != say.Sig(*s.High):
-		return say.Sig(*s.Low) + "-" + say.Sig(*s.High) + unit
+	case s.Low != nil && s.High != nil:
+		v = nutrition.Between(*s.Low, *s.Mid, *s.High)
+	case s.Low != nil:
+		v.Low, v.High = *s.Low, math.Inf(1)
 	}
-	return say.Sig(*s.Mid) + unit
+	return recipes.AmountIn(v, factor, strings.TrimRight(" "+unit, " "))
 }
 
 func (n reportRow) limit(x *float64, view nutrition.View) string {

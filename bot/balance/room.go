@@ -7,6 +7,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
+	"bowlwright/planner"
 )
 
 func Room() talk.Room {
@@ -18,15 +19,15 @@ func Room() talk.Room {
 			"caution":  pressCaution,
 			"analysis": pressAnalysis,
 			"swap":     pressSwap,
-			"balance":  pressBalance,
+			"balance":  talk.Verbs(map[string]talk.Press{"start": pressBalance}),
 		},
 		Forms: map[string]talk.Form{"balance": {Take: talk.TakeDraft(balanceDialogue)}},
 		On:    on,
 		Answers: map[read.Intent]talk.Intent{
 			read.HouseRecipes:   func(t *talk.Turn, _ read.Sentence) { pressHouse(t, []string{"list"}) },
 			read.NutrientAmount: answerNutrient,
-			read.Analyse:        answerAnalyse,
-			read.Balance:        answerBalance,
+			read.Analyse:        talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, s read.Sentence) { analyse(t, r, analysedFor(t, s)) }),
+			read.Balance:        talk.OnRecipe(answerBalance),
 			read.Swap:           answerSwap,
 			read.SwapSame:       answerSwap,
 			read.ViewAsFed:      answerView(nutrition.AsFed),

@@ -43,7 +43,7 @@ func answerSwap(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	if no := t.Foods.Find(in).Refused; in != "" && no != nil {
-		t.SayMsg("food.refused", "food", no.Name, "reason", msg("refuse."+no.Key))
+		recipes.SayRefused(t, no)
 		return
 	}
 	f := recipes.FindIn(t, r, words)
@@ -61,7 +61,8 @@ func answerSwap(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	found := t.Foods.Find(in)
-	if at := slices.IndexFunc(r.Ingredients, func(i planner.Ingredient) bool { return i.Food == f.Key }); s.Intent == read.SwapSame && at >= 0 {
+	at := slices.IndexFunc(r.Ingredients, func(i planner.Ingredient) bool { return i.Food == f.Key })
+	if s.Intent == read.SwapSame {
 		s.Grams = r.Ingredients[at].Grams
 	}
 	if s.Grams > 0 && (found.Food == f || found.Food == nil && slices.Contains(found.Choices, f)) { // "the first line should be 400 g turkey thigh"
@@ -72,15 +73,10 @@ func answerSwap(t *talk.Turn, s read.Sentence) {
 		whichIn(t, f.Name, in, s.Grams, found.Choices)
 		return
 	}
-	for i := range r.Ingredients {
-		if r.Ingredients[i].Food == f.Key {
-			if is := found.Food; s.Grams > 0 && is != nil && !dogs.Held(t, d) {
-				putIn(t, r, i, planner.Ingredient{Food: is.Key, Grams: s.Grams})
-			} else {
-				swap(t, r, d, i, in)
-			}
-			return
-		}
+	if is := found.Food; s.Grams > 0 && is != nil && !dogs.Held(t, d) {
+		putIn(t, r, at, planner.Ingredient{Food: is.Key, Grams: s.Grams})
+	} else {
+		swap(t, r, d, at, in)
 	}
 }
 
@@ -156,9 +152,8 @@ func swap(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int, in string)
 		return
 	}
 	t.Talk.Recipe = r.ID
-	l, options, err := swapOptions(t, r, d, index)
-	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
+	l, options, err := SwapOptions(t, r, d, index)
+	if recipes.Failed(t, r, err) {
 		return
 	}
 	options, other := wanted(t, options, in)
@@ -168,12 +163,8 @@ func swap(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int, in string)
 		t.SayMsg("swap.none", "food", old.Food.Name)
 		return
 	}
-	var lines []string
-	for _, o := range options {
-		lines = append(lines, swapLine(t, o))
-	}
 	out := t.Say(say.Para(byTableText(r)), say.Para(other), say.Para(msg("swap.first", "grams", say.ExactMass(old.Grams, t.Home.Units), "food", old.Food.Name, "recipe", r.Name)),
-		say.Whole(strings.Join(lines, "\n")), say.Para(swapExclusions(d)))
+		say.Whole(say.LinesOf(options, func(o adjust.Swap) string { return swapLine(t, o) })), say.Para(swapExclusions(d)))
 	for _, o := range options {
 		out.Offer(t.Button(msg("button.take", "food", o.Food.Name), "swap", "take", r.ID, dogs.IDOf(d), strconv.Itoa(index), o.Food.Key))
 	}
@@ -207,7 +198,9 @@ func swapExclusions(d *planner.Dog) string {
 // allSwaps is more than a line has: which are shown is chosen later.
 const allSwaps = 1000
 
-func swapOptions(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int) (Looked, []adjust.Swap, error) {
+// SwapOptions are the foods that could take the place of a line of a recipe, for a
+// dog, and the recipe as it is analysed for that.
+func SwapOptions(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int) (Looked, []adjust.Swap, error) {
 	l, err := given(t, d, byTable(r))
 	if err != nil {
 		return l, nil, err
@@ -215,50 +208,28 @@ func swapOptions(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int) (Lo
 	return l, adjust.Swaps(l.Mixture, index, l.Profile, l.Result.Basis, t.Foods, dogs.Excluder(t, d), allSwaps), nil
 }
 
-// SwapOptions are the foods that could take the place of a line of a recipe, for a
-// dog.
-func SwapOptions(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int) ([]adjust.Swap, error) {
-	_, options, err := swapOptions(t, r, d, index)
-	return options, err
-}
-
 // Worsened says what a swap makes worse; empty where nothing is.
 func Worsened(o adjust.Swap) string {
-	if worse := changeNames(o.Worse); worse != "" {
-		return msg("swap.worse", "names", worse)
-	}
-	return ""
+	return say.Where(len(o.Worse) > 0, msg("swap.worse", "names", changeNames(o.Worse)))
 }
 
 // swapLine is one food to swap in: its grams, what gets better and worse.
 func swapLine(t *talk.Turn, o adjust.Swap) string {
 	s := msg("swap.option", "grams", say.ExactMass(kitchenGrams(o.Grams), t.Home.Units), "food", o.Food.Name, "keeps", msg("keeps."+string(o.Keeps)))
-	if better := changeNames(o.Better); better != "" {
-		s += " " + msg("swap.better", "names", better)
-	}
-	if worse := changeNames(o.Worse); worse != "" {
-		s += " " + msg("swap.worse", "names", worse)
-	}
-	if len(o.Better)+len(o.Worse) > 0 {
-		return s
+	s += say.Where(len(o.Better) > 0, " "+msg("swap.better", "names", changeNames(o.Better)))
+	if len(o.Worse) > 0 {
+		s += " " + Worsened(o)
 	}
 	var most []string
 	for _, c := range o.Biggest {
 		most = append(most, msg("swap.change", "name", c.Subject.Name(), "percent", signed(c.Part)))
 	}
-	if len(most) == 0 {
-		return s
-	}
-	return s + " " + msg("swap.biggest", "changes", strings.Join(most, ", "))
+	return s + say.Where(len(most) > 0 && len(o.Better)+len(o.Worse) == 0, " "+msg("swap.biggest", "changes", strings.Join(most, ", ")))
 }
 
 // signed prints a part of a limit as "+12 %" or "-12 %".
 func signed(part float64) string {
-	s := say.Trim(part*100, 0) + " %"
-	if part > 0 {
-		return "+" + s
-	}
-	return s
+	return say.Where(part > 0, "+") + say.Trim(part*100, 0) + " %"
 }
 
 // changeNames says changed verdicts: "zinc (low to enough)".
@@ -305,9 +276,8 @@ func takeSwap(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int, key st
 	if dogs.Held(t, d) {
 		return
 	}
-	_, options, err := swapOptions(t, r, d, index)
-	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
+	_, options, err := SwapOptions(t, r, d, index)
+	if recipes.Failed(t, r, err) {
 		return
 	}
 	for _, o := range options {

@@ -14,7 +14,7 @@ import (
 func answerView(view nutrition.View) talk.Intent {
 	return talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 		if l, ok := looked(t, r, analysedFor(t, s)); ok {
-			sayTable(t, l, view)
+			SayTable(t, l, view)
 		}
 	})
 }
@@ -27,10 +27,7 @@ func looked(t *talk.Turn, r *planner.Recipe, d *planner.Dog) (Looked, bool) {
 		t.Talk.Dog = d.ID
 	}
 	l, _, err := judged(t, d, r)
-	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
-	}
-	return l, err == nil
+	return l, !recipes.Failed(t, r, err)
 }
 
 // besides are what a view tells though no table has a limit of it.
@@ -82,19 +79,17 @@ func viewText(l Looked, view nutrition.View, u planner.Units) string {
 		return msg("view.kcal")
 	case nutrition.PerKilo:
 		return msg("view.dog", "weight", say.BodyWeight(a.Basis.Weight, u))
-	case nutrition.AsFed:
-		if lacks := lackingNames(l, nutrition.Energy); len(lacks) > 0 {
-			return msg("view.as-fed", "kcal", densityText(l, view), "limits", msg("view.no-kcal", "foods", say.List(lacks)))
-		}
-		return msg("view.as-fed", "kcal", densityText(l, view), "limits", msg("view.limits"))
 	}
 	dry, known := a.DryMatter(l.Mixture)
-	limits, lacks := msg("view.limits-dry"), lackingNames(l, nutrition.Energy)
+	limits, lacks := msg(say.Choose(view == nutrition.AsFed, "view.limits", "view.limits-dry")), lackingNames(l, nutrition.Energy)
 	switch {
-	case !known:
+	case !known && view == nutrition.DryMatter:
 		limits = msg("view.no-water", "foods", say.List(lackingNames(l, nutrition.Water)))
 	case len(lacks) > 0:
 		limits = msg("view.no-kcal", "foods", say.List(lacks))
+	}
+	if view == nutrition.AsFed {
+		return msg("view.as-fed", "kcal", densityText(l, view), "limits", limits)
 	}
 	return msg("view.dry", "kcal", densityText(l, view), "dry", shareText(dry.Times(1/float64(a.Grams))), "limits", limits)
 }
@@ -144,9 +139,5 @@ func offerViews(t *talk.Turn, out *say.Reply, l Looked, but nutrition.View) {
 			row = append(row, t.Button(msg("button.view-"+string(v)), "analysis", string(v), l.Recipe.ID, dogs.IDOf(l.Dog)))
 		}
 	}
-	for len(row) > 0 {
-		n := min(2, len(row))
-		out.Offer(row[:n]...)
-		row = row[n:]
-	}
+	out.Rows(2, row...)
 }

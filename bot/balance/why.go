@@ -28,10 +28,7 @@ func answerWhy(t *talk.Turn, s read.Sentence) {
 	}
 	in := []*planner.Recipe{t.Recipe(s.Recipe)}
 	if s.Recipe == "" {
-		in[0] = talk.TheRecipe(t, talk.TalkedOf(t))
-		for i := range t.Home.Recipes {
-			in = append(in, &t.Home.Recipes[i])
-		}
+		in = append([]*planner.Recipe{talk.TheRecipe(t, talk.TalkedOf(t))}, t.Recipes()...)
 	}
 	for _, r := range in {
 		if r != nil && recipes.KeyIn(t, r, s.Food) != "" {
@@ -88,7 +85,8 @@ func sayWhyEach(t *talk.Turn, l Looked) {
 // costCell is how much of the need goes with a food, and a mark for what is
 // then too little or not known.
 func costCell(c nutrition.Cost) string {
-	switch text := Mark(c.With) + say.Percent(c.Loss); {
+	text := Mark(c.With) + say.Percent(c.Loss)
+	switch {
 	case c.Open:
 		return "?"
 	case c.Falls():
@@ -97,9 +95,8 @@ func costCell(c nutrition.Cost) string {
 		return text + "?"
 	case !c.With.HasMin():
 		return msg("why.of-all", "share", text)
-	default:
-		return text
 	}
+	return text
 }
 
 // notesText is what the author noted on the foods of a recipe.
@@ -137,7 +134,7 @@ func sayWhyFood(t *talk.Turn, l Looked, key string) {
 // minimum 20.4 mg: too little."
 func costText(c nutrition.Cost) string {
 	f, u := rowUnit(c.With)
-	args := []any{"name", c.With.Requirement.Subject.Name(), "with", amountIn(c.With.Value, f, u) + measuredText(c.With), "without", amountIn(c.Without.Value, f, u),
+	args := []any{"name", c.With.Requirement.Subject.Name(), "with", recipes.AmountIn(c.With.Value, f, u) + measuredText(c.With), "without", recipes.AmountIn(c.Without.Value, f, u),
 		"min", say.Sig(c.With.Min/f) + u, "how", say.Choose(c.Without.Verdict == nutrition.LikelyLow, msg("why.likely"), msg("why.too-little"))}
 	switch {
 	case c.Open:

@@ -27,7 +27,7 @@ func completeBlock(t *talk.Turn, r planner.Recipe, l balance.Looked, s *sums) bl
 		}
 	}
 	return block{head: msg("card.complete"), half: true, lead: say.Unmarked(balance.VerdictText(l)),
-		paras: unmarked(paras(say.JoinParas(wrong...), s.over, say.JoinParas(open...), off)),
+		paras: unmarked(paras(wrong, s.over, open, off)),
 		notes: paras(msg("card.basis", "table", msgProfile(l.Result.ProfileID)), say.Where(len(byDay) > 0, msg("card.not-counted", "foods", say.List(byDay))))}
 }
 

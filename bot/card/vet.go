@@ -233,7 +233,7 @@ func analysisBlocks(t *talk.Turn, d *planner.Dog) []block {
 	}
 	wrong, open := balance.FindingLines(t, l, len(l.Result.Rows), len(l.Result.Rows))
 	first := block{head: msg("vet.analysis"), lead: say.Unmarked(balance.VerdictText(l)),
-		paras: unmarked(paras(say.JoinParas(wrong...), say.JoinParas(open...))), notes: unmarked(paras(balance.BasisText(t, l), say.Where(planner.AmountOf(*d, t.Event.At).Gate != "", msg("vet.table-healthy"))))}
+		paras: unmarked(paras(wrong, open)), notes: unmarked(paras(balance.BasisText(t, l), say.Where(planner.AmountOf(*d, t.Event.At).Gate != "", msg("vet.table-healthy"))))}
 	blocks := []block{first}
 	rows := l.Result.Rows
 	for half := range 2 {

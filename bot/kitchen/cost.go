@@ -280,7 +280,7 @@ func savings(t *talk.Turn, r *planner.Recipe, of []*planner.Dog, words string) (
 		if only != "" && in.Food != only || t.Home.PriceOf(in.Food) == nil {
 			continue
 		}
-		options, err := balance.SwapOptions(t, r, of[0], i)
+		_, options, err := balance.SwapOptions(t, r, of[0], i)
 		if err != nil {
 			continue
 		}

@@ -114,7 +114,7 @@ func cycleTable(t *talk.Turn, r *planner.Rotation, d *planner.Dog) {
 		t.Say(say.Para(trouble))
 		return
 	}
-	balance.SayAnalysisTable(t, c.whole)
+	balance.SayTable(t, c.whole, nutrition.AsAnalysed)
 }
 
 // cycleRows count the verdicts of each recipe by itself and of the whole.

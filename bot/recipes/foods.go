@@ -119,16 +119,20 @@ func showFood(t *talk.Turn, f *nutrition.Food) {
 // ValueText prints a value of a nutrient: a figure, a range, "at least" or
 // "not known".
 func ValueText(v nutrition.Value, n nutrition.Nutrient) string {
-	unit := say.UnitText(n.Unit())
+	return AmountIn(v, 1, " "+say.UnitText(n.Unit()))
+}
+
+// AmountIn prints a value, divided by a factor, in the unit that this gives.
+func AmountIn(v nutrition.Value, f float64, unit string) string {
 	switch {
 	case v.IsUnknown():
 		return msg("value.unknown")
 	case !v.Complete:
-		return msg("value.atleast", "value", say.Sig(v.Low)+" "+unit)
-	case say.Sig(v.Low) != say.Sig(v.High):
-		return say.Sig(v.Low) + "-" + say.Sig(v.High) + " " + unit
+		return msg("value.atleast", "value", say.Sig(v.Low/f)+unit)
+	case say.Sig(v.Low/f) != say.Sig(v.High/f):
+		return say.Sig(v.Low/f) + "-" + say.Sig(v.High/f) + unit
 	}
-	return say.Sig(v.Mid) + " " + unit
+	return say.Sig(v.Mid/f) + unit
 }
 
 // canEat answers whether dogs may have a food.
