@@ -198,8 +198,8 @@ func BatchText(t *talk.Turn, r *planner.Recipe, of []*planner.Dog) string {
 		}
 		add(KeptText(t, d, r))
 	}
-	if l, err := Look(t, r, nil); err == nil && len(of) == 0 {
-		add(FailingText(nutrition.Failings(l.Mixture, &l.Result)))
+	if len(of) == 0 {
+		add(FailingText(FailingsOf(t, r, nil)))
 	}
 	all := strings.Join(lines, "\n")
 	lines = slices.DeleteFunc(lines, func(line string) bool { return strings.Count(all, line) > 1 }) // within another

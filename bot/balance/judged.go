@@ -213,16 +213,16 @@ func muchMore(t *talk.Turn, r *planner.Recipe) string {
 	if before == nil {
 		return ""
 	}
-	was := failingsOf(t, before)
-	return FailingText(slices.DeleteFunc(failingsOf(t, r), func(f nutrition.Failing) bool {
+	was := FailingsOf(t, before, nil)
+	return FailingText(slices.DeleteFunc(FailingsOf(t, r, nil), func(f nutrition.Failing) bool {
 		return f.Code != nutrition.FailMuchLiver && f.Code != nutrition.FailMuchBone ||
 			slices.ContainsFunc(was, func(w nutrition.Failing) bool { return w.Code == f.Code && w.Value.Mid >= f.Value.Mid })
 	}))
 }
 
-// failingsOf is where a recipe by itself fails badly.
-func failingsOf(t *talk.Turn, r *planner.Recipe) []nutrition.Failing {
-	l, err := Look(t, r, nil)
+// FailingsOf is where a recipe by itself fails a dog (nil: none) badly.
+func FailingsOf(t *talk.Turn, r *planner.Recipe, d *planner.Dog) []nutrition.Failing {
+	l, err := Look(t, r, d)
 	if err != nil {
 		return nil
 	}

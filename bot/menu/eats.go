@@ -101,13 +101,7 @@ func eat(t *talk.Turn, d *planner.Dog, recipe string) {
 }
 
 // answerEatsNot takes a recipe off a dog, so that there is no bowl of it.
-func answerEatsNot(t *talk.Turn, s read.Sentence) {
-	d := talk.DogMeant(t, s)
-	if d == nil {
-		talk.WhichDog(t)
-		return
-	}
-	t.Talk.Dog = d.ID
+func answerEatsNot(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 	if tr, _ := talk.Switching(t, d, t.Date()); tr != nil {
 		ShowTransition(t, tr, "")
 		return
@@ -122,12 +116,8 @@ func answerEatsNot(t *talk.Turn, s read.Sentence) {
 	if id, ok := planner.RecipeOn(t.Home, d.ID, t.Date()); ok {
 		next, instead = msg("eats.next", "dog", d.Name, "recipe", talk.RecipeName(t, id)), nil
 	}
+	t.Say(say.Para(msg("eats.not", "dog", d.Name, "recipe", r.Name)), say.Para(say.Where(instead == nil, next)), say.Para(msg("eats.not-sign", "dog", d.Name))).Offer(t.UndoButton())
 	if instead != nil { // "only Chicken pot"
-		next = ""
-	}
-	out := t.Say(say.Para(msg("eats.not", "dog", d.Name, "recipe", r.Name)), say.Para(next), say.Para(msg("eats.not-sign", "dog", d.Name)))
-	out.Offer(t.UndoButton())
-	if instead != nil {
 		eatFromNow(t, d, instead)
 	}
 }
@@ -176,15 +166,14 @@ func answerTomorrow(t *talk.Turn, s read.Sentence) {
 	if o, err := read.OtherFoodText(talk.WithoutDogs(t, t.OfDays()), t.Event.At); err == nil && o.Day {
 		day = o.From
 	}
-	d := t.Dog(s.Dog)
+	of, d := t.Dogs(), t.Dog(s.Dog)
 	if d == nil && read.SaysShe(t.AsTyped()) {
 		d = talk.TheDog(t)
 	}
 	if d != nil {
-		bowlOn(t, d, day)
-		return
+		of = []*planner.Dog{d}
 	}
-	for _, d := range t.Dogs() {
+	for _, d := range of {
 		bowlOn(t, d, day)
 	}
 }
@@ -202,8 +191,7 @@ func BareTomorrow(t *talk.Turn, s string) bool {
 func bowlOn(t *talk.Turn, d *planner.Dog, day planner.Date) {
 	t.Talk.Dog = d.ID
 	n := planner.AmountOf(*d, t.Event.At)
-	on := say.DayText(day)
-	head := say.Para(say.Choose(t.Date().DaysTo(day) == 1, msg("bowl.tomorrow", "day", on), msg("bowl.on", "day", on)))
+	head := say.Para(msg(say.Choose(t.Date().DaysTo(day) == 1, "bowl.tomorrow", "bowl.on"), "day", say.DayText(day)))
 	if dogs.Held(t, d) || dogs.SignHeld(t, d, nil) {
 		return
 	}

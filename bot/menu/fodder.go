@@ -30,8 +30,8 @@ func FodderWords(t *talk.Turn, s string) bool {
 		return false
 	}
 	d := fodderDraft{Name: name}
-	for _, dog := range t.Dogs() {
-		if dog.Died.IsZero() && read.HasName(s, dog.Name) {
+	for _, dog := range t.Living() {
+		if read.HasName(s, dog.Name) {
 			d.Dogs = append(d.Dogs, dog.ID)
 		}
 	}
@@ -53,6 +53,12 @@ func FodderWords(t *talk.Turn, s string) bool {
 	return true
 }
 
+// oddKcal says that no food has so many kcal per 100 g; empty where one may.
+func oddKcal(per100 float64) string {
+	odd := per100 < planner.LeastPer100 || per100 > planner.MostPer100
+	return say.Where(odd, msg("transition-wrong.odd-kcal", "what", say.Trim(per100, 1), "low", planner.LeastPer100, "high", planner.MostPer100))
+}
+
 // askFodder asks what the label says.
 func askFodder(t *talk.Turn, d fodderDraft) {
 	t.Ask("fodder", "label", d)
@@ -68,16 +74,16 @@ func takeFodder(t *talk.Turn, d fodderDraft, in talk.Answer) {
 		FodderWords(t, in.Text)
 		return
 	}
+	ask := func() { askFodder(t, d) }
 	switch {
-	case err != nil:
-		if t.Asked(in.Text) {
-			t.Again(func() { askFodder(t, d) })
-		} else {
-			talk.Wrong(t, msg("other.no-kcal", "what", say.Short(in.Value())), func() { askFodder(t, d) })
-		}
+	case err != nil && t.Asked(in.Text):
+		t.Again(ask)
 		return
-	case per100 < planner.LeastPer100 || per100 > planner.MostPer100:
-		talk.Wrong(t, msg("transition-wrong.odd-kcal", "what", say.Trim(per100, 1), "low", planner.LeastPer100, "high", planner.MostPer100), func() { askFodder(t, d) })
+	case err != nil:
+		talk.Wrong(t, msg("other.no-kcal", "what", say.Short(in.Value())), ask)
+		return
+	case oddKcal(per100) != "":
+		talk.Wrong(t, oddKcal(per100), ask)
 		return
 	}
 	if t.Talk.Kind == "fodder" {
@@ -115,11 +121,9 @@ func sayFodder(t *talk.Turn, d fodderDraft, per100 float64) {
 	if len(lines) == 0 {
 		return
 	}
-	why := say.Para(msg("fodder.planned", "food", d.Name, "kcal", say.Trim(per100, 0)))
-	if !planned {
-		why = say.Para(say.JoinParas(msg("fodder.why", "food", d.Name, "kcal", say.Trim(per100, 0)), msg("fodder.count", "dog", names[0], "food", d.Name)))
-	}
-	out := t.Say(say.Whole(talk.JoinLines(lines)), why)
+	why := msg(say.Choose(planned, "fodder.planned", "fodder.why"), "food", d.Name, "kcal", say.Trim(per100, 0))
+	count := say.Where(!planned, msg("fodder.count", "dog", names[0], "food", d.Name))
+	out := t.Say(say.Whole(talk.JoinLines(lines)), say.Para(say.JoinParas(why, count)))
 	if t.Changed {
 		out.Offer(t.UndoButton())
 	}

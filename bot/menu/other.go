@@ -157,17 +157,17 @@ func StopOtherWords(t *talk.Turn, s string) bool {
 	ids := eatBeside(t, func(d *planner.Dog, o planner.Other) bool {
 		return strings.EqualFold(o.Name, what) || !ok && (read.HomeFood(text) || read.HasName(text, talk.RecipeName(t, d.Recipe)))
 	})
+	named := dogsSaid(t, "")
 	if len(ids) == 0 {
-		if is, fodder := t.Understand("stop the " + what); ok && fodder && is.Intent == read.StopOther {
-			sayNoOther(t, dogsSaid(t, ""), s)
-			return true
+		is, fodder := t.Understand("stop the " + what)
+		none := ok && fodder && is.Intent == read.StopOther
+		if none {
+			sayNoOther(t, named, s)
 		}
-		return false
+		return none
 	}
-	if named := dogsSaid(t, ""); len(named) > 0 && len(t.Home.Dogs) > 1 {
-		if of := slices.DeleteFunc(slices.Clone(ids), func(id string) bool { return !slices.Contains(named, id) }); len(of) > 0 {
-			ids = of
-		}
+	if of := slices.DeleteFunc(slices.Clone(ids), func(id string) bool { return !slices.Contains(named, id) }); len(of) > 0 && len(t.Home.Dogs) > 1 {
+		ids = of
 	}
 	stopOther(t, ids, what)
 	return true
@@ -186,11 +186,7 @@ func eatBeside(t *talk.Turn, is func(*planner.Dog, planner.Other) bool) (ids []s
 // dogsSaid are the dogs that are meant: those named, or both, or the one spoken of.
 func dogsSaid(t *talk.Turn, dog string) []string {
 	text := t.AsTyped()
-	if _, _, named := talk.DogsIn(t, text); len(named) > 0 {
-		var ids []string
-		for _, d := range named {
-			ids = append(ids, d.ID)
-		}
+	if _, _, ids := read.DogsNamed(text, t.Names()); len(ids) > 0 {
 		return ids
 	}
 	if read.SaysThey(text) { // "mum's got them, she only does kibble"

@@ -195,8 +195,8 @@ func takeOtherLabel(t *talk.Turn, d *otherDraft, in talk.Answer) bool {
 	case len(problems) > 0 || kcal == 0:
 		askOtherLabel(t, *d, msg("other.no-kcal", "what", say.Short(in.Value())))
 		return false
-	case kcal < planner.LeastPer100 || kcal > planner.MostPer100:
-		askOtherLabel(t, *d, msg("transition-wrong.odd-kcal", "what", say.Trim(kcal, 1), "low", planner.LeastPer100, "high", planner.MostPer100))
+	case oddKcal(kcal) != "":
+		askOtherLabel(t, *d, oddKcal(kcal))
 		return false
 	}
 	f := recipes.OwnFood(t, l, nutrition.Other)

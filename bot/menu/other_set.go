@@ -99,22 +99,16 @@ func sayOther(t *talk.Turn, dog *planner.Dog, o planner.Other) {
 	cautions := say.JoinParas(dogs.ExcludedText(t, dog, asRecipe), recipes.CookText(t, asRecipe.Ingredients))
 	until := say.Choose(o.Until == o.From, msg("other.day", "day", dayWord(t, o.From)), msg("other.days", "from", dayWord(t, o.From), "until", say.DayText(o.Until), "back", say.DayText(o.Until.AddDays(1))))
 	if o.Lasting() {
-		until = msg("other.lasts")
-		if o.From != t.Date() {
-			until = msg("other.lasts-from", "day", say.DayText(o.From))
-		}
+		until = say.Choose(o.From == t.Date(), msg("other.lasts"), msg("other.lasts-from", "day", say.DayText(o.From)))
 	}
 	head := msg("other.set", "dog", dog.Name, "what", shareText(t, dog, o), "when", until)
-	blocks := []say.Block{say.Whole(dogs.Unwell(t, dog)), say.Whole(cautions), say.Para(head)}
-	more, err := fareBlocks(t, dog, o.From)
+	fare, err := fareBlocks(t, dog, o.From)
 	if err != nil {
 		t.Fail(err)
 		return
 	}
-	blocks = append(blocks, more...)
-	blocks = append(blocks, say.Para(evenText(o)), say.Para(toldGrams(t, dog, o)))
-	blocks = append(blocks, say.Whole(otherLacks(t, dog, o, &asRecipe)), say.Whole(dogs.GateText(*dog, n)))
-	out := t.Say(blocks...)
+	out := t.Say(slices.Concat([]say.Block{say.Whole(dogs.Unwell(t, dog)), say.Whole(cautions), say.Para(head)}, fare,
+		[]say.Block{say.Para(evenText(o)), say.Para(toldGrams(t, dog, o)), say.Whole(otherLacks(t, dog, o, &asRecipe)), say.Whole(dogs.GateText(*dog, n))})...)
 	if o.Lasting() {
 		if id, ok := planner.RecipeOn(t.Home, dog.ID, o.From); ok {
 			out.Offer(t.Button(msg("button.complete"), "analysis", "look", id, dog.ID))
@@ -184,27 +178,17 @@ func toldGrams(t *talk.Turn, dog *planner.Dog, o planner.Other) string {
 // otherLacks says what is known to be wrong with the food, or not known of it: of
 // some days what it would lack if they went on, of what lasts what no label tells.
 func otherLacks(t *talk.Turn, dog *planner.Dog, o planner.Other, r *planner.Recipe) string {
-	var lines []string
 	n := planner.AmountOf(*dog, t.Event.At)
 	own := len(o.Lines) > 0 && !slices.ContainsFunc(o.Lines, func(in planner.Ingredient) bool {
 		f := t.Foods.Food(in.Food)
 		return f == nil || f.Kind != nutrition.OwnKind
 	})
-	switch {
-	case own && n.Gate == planner.GrowthGate:
-		lines = append(lines, msg("other.puppy", "food", r.Name, "dog", dog.Name))
-	case own:
-		lines = append(lines, msg("other.label", "food", r.Name))
+	lacks := say.Choose(n.Gate == planner.GrowthGate, msg("other.puppy", "food", r.Name, "dog", dog.Name), msg("other.label", "food", r.Name))
+	if !own {
+		lacks = balance.FailingText(balance.FailingsOf(t, r, dog))
+		lacks = say.JoinParas(lacks, say.Where(lacks != "", msg(say.Choose(n.Gate == "", "other.one-day", "other.one-day-vet"), "dog", dog.Name)))
 	}
-	if l, err := balance.Look(t, r, dog); err == nil && !own {
-		if fails := balance.FailingText(nutrition.Failings(l.Mixture, &l.Result)); fails != "" {
-			lines = append(lines, fails, say.Choose(n.Gate == "", msg("other.one-day", "dog", dog.Name), msg("other.one-day-vet", "dog", dog.Name)))
-		}
-	}
-	if o.Lasting() {
-		lines = append(lines, msg("other.slowly", "food", r.Name))
-	}
-	return say.JoinParas(lines...)
+	return say.JoinParas(lacks, say.Where(o.Lasting(), msg("other.slowly", "food", r.Name)))
 }
 
 // lastOther has what a dog eats today alone go on.
@@ -236,11 +220,7 @@ func lastOther(t *talk.Turn, dog *planner.Dog) {
 func answerStopOther(t *talk.Turn, s read.Sentence) {
 	ids := dogsSaid(t, s.Dog)
 	if len(ids) == 0 {
-		for _, d := range t.Dogs() {
-			if len(planner.OthersOn(t.Home, d.ID, t.Date())) > 0 {
-				ids = append(ids, d.ID)
-			}
-		}
+		ids = slices.DeleteFunc(talk.AllDogs(t), func(id string) bool { return len(planner.OthersOn(t.Home, id, t.Date())) == 0 })
 	}
 	stopOther(t, ids, "")
 }
@@ -253,28 +233,21 @@ func sayNoOther(t *talk.Turn, ids []string, s string) {
 	}
 	what, _ := read.StopsFood(talk.WithoutDogs(t, s))
 	lines := []string{msg("other.none")}
-	var may []read.Reading
-	for i := range t.Home.Recipes {
-		if r := &t.Home.Recipes[i]; what != "" && len(may) == 0 && recipes.FindIn(t, r, what) != nil {
-			may = append(may, read.Reading{Intent: "recipe.set", Slots: map[string]string{"food": what, "action": "drop"}})
-		}
-	}
-	if len(may) == 0 {
-		may = append(may, read.Reading{Intent: "switch.set"})
+
+	may := read.Reading{Intent: "switch.set"}
+	if slices.ContainsFunc(t.Recipes(), func(r *planner.Recipe) bool { return what != "" && recipes.FindIn(t, r, what) != nil }) {
+		may = read.Reading{Intent: "recipe.set", Slots: map[string]string{"food": what, "action": "drop"}}
 	}
 	out := t.Say()
 	for _, id := range ids {
 		if d := t.Dog(id); d != nil && d.Died.IsZero() {
-			food := msg("other.no-food", "dog", d.Name)
-			if fare := planner.FareOn(t.Home, id, t.Date()); len(fare) > 0 {
-				food = msg("other.eats", "dog", d.Name, "food", talk.FareNames(fare))
-			}
-			lines = append(lines, food)
+			fare := planner.FareOn(t.Home, id, t.Date())
+			lines = append(lines, msg(say.Choose(len(fare) > 0, "other.eats", "other.no-food"), "dog", d.Name, "food", talk.FareNames(fare)))
 			out.Offer(t.Button(msg("button.bowl-of", "dog", d.Name), "bowl", "dog", id))
 		}
 	}
 	out.Body = []say.Block{say.Para(talk.JoinLines(lines))}
-	t.OfferAlso(out, s, may)
+	t.OfferAlso(out, s, []read.Reading{may})
 }
 
 // stopOther has dogs eat their usual food alone again, from today on: without one
@@ -289,18 +262,11 @@ func stopOther(t *talk.Turn, ids []string, name string) {
 		return
 	}
 	t.Mutate("did.other-stopped", talk.DogNames(t, ids))
-	var of []*planner.Dog
 	for _, id := range ids {
 		if t.Home.EndOther(id, t.Date(), is) {
-			of = append(of, t.Dog(id))
+			more := len(planner.OthersOn(t.Home, id, t.Date())) > 0
+			t.SayMsg(say.Choose(more, "other.ended", "other.stopped"), "dog", t.Dog(id).Name, "food", name).Offer(t.Button(msg("button.bowl"), "bowl", "dog", id), t.UndoButton())
 		}
-	}
-	for _, d := range of {
-		said := msg("other.stopped", "dog", d.Name)
-		if len(planner.OthersOn(t.Home, d.ID, t.Date())) > 0 {
-			said = msg("other.ended", "dog", d.Name, "food", name)
-		}
-		t.Say(say.Para(said)).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.UndoButton())
 	}
 }
 

@@ -33,7 +33,7 @@ func Room() talk.Room {
 		Answers: map[read.Intent]talk.Intent{
 			read.ShowSwitch: func(t *talk.Turn, _ read.Sentence) { transitionCommand(t, "") },
 			read.EatsRecipe: answerEats,
-			read.EatsNot:    answerEatsNot,
+			read.EatsNot:    talk.OnDog(answerEatsNot),
 			read.Tomorrow:   answerTomorrow,
 			read.EatsOther:  func(t *talk.Turn, s read.Sentence) { takeOther(t, t.AsTyped(), s.Dog) },
 			read.EatsShares: answerShares,

@@ -81,12 +81,11 @@ func exchange(t *talk.Turn, r *planner.Rotation, x read.Exchange) {
 		t.EndDialogue()
 	}
 	if x.Recipe != "" {
-		to, ok := r.Eat(x.Day, x.Recipe)
-		if !ok {
+		if to, ok := r.Eat(x.Day, x.Recipe); ok {
+			changeRotation(t, r, "did.rotation-swap", msg("rotation.eaten", "recipe", talk.RecipeName(t, x.Recipe), "day", say.DayText(x.Day)), to)
+		} else {
 			t.SayMsg("rotation.not-begun")
-			return
 		}
-		changeRotation(t, r, "did.rotation-swap", msg("rotation.eaten", "recipe", talk.RecipeName(t, x.Recipe), "day", say.DayText(x.Day)), to)
 		return
 	}
 	to, ok := r.SwapDays(x.Day, x.With)
@@ -115,8 +114,8 @@ func askStopRotation(t *talk.Turn, r *planner.Rotation) {
 
 // switchingTo are the dogs that are being switched to a rotation.
 func switchingTo(t *talk.Turn, rotation string) (dogs []string) {
-	for i := range t.Home.Transitions {
-		if tr := &t.Home.Transitions[i]; !tr.Done && tr.Rotation == rotation {
+	for _, tr := range t.Home.Transitions {
+		if !tr.Done && tr.Rotation == rotation {
 			dogs = append(dogs, tr.Dog)
 		}
 	}
@@ -131,26 +130,19 @@ func stopRotation(t *talk.Turn, r *planner.Rotation) {
 		dropTransition(t, dog)
 	}
 	t.Home.Rotations = slices.DeleteFunc(t.Home.Rotations, func(o planner.Rotation) bool { return o.ID == id })
-	var without []string
-	for _, dog := range dogs {
-		if _, ok := planner.RecipeOn(t.Home, dog, t.Date()); !ok && planner.TransitionOf(t.Home, dog) == nil {
-			without = append(without, dog)
-		}
-	}
+	without := slices.DeleteFunc(dogs, func(dog string) bool {
+		_, ok := planner.RecipeOn(t.Home, dog, t.Date())
+		return ok || planner.TransitionOf(t.Home, dog) != nil
+	})
 	text := say.JoinParas(msg("rotation.stopped", "dogs", names), say.Where(len(without) > 0 && len(t.Home.Recipes) > 1, msg("rotation.no-recipe", "dogs", talk.DogNames(t, without), "n", len(without))))
 	t.Say(say.Para(text)).Offer(t.UndoButton())
 }
 
 // recipeUseText says, before a recipe is removed, which rotations have it.
 func recipeUseText(t *talk.Turn, recipe string) string {
-	var lines []string
-	for i := range t.Home.Rotations {
-		r := &t.Home.Rotations[i]
-		if r.Has(recipe) {
-			lines = append(lines, msg("rotation.used", "dogs", dogNames(t, r.Dogs)))
-		}
-	}
-	return say.JoinParas(lines...)
+	return say.LinesOf(t.Home.Rotations, func(r planner.Rotation) string {
+		return say.Where(r.Has(recipe), msg("rotation.used", "dogs", dogNames(t, r.Dogs)))
+	})
 }
 
 // forgetRecipe takes a recipe that is removed out of rotations and ends
@@ -158,8 +150,8 @@ func recipeUseText(t *talk.Turn, recipe string) string {
 func forgetRecipe(t *talk.Turn, id, name string) string {
 	var lines []string
 	switched := map[string]bool{}
-	for i := range t.Home.Transitions {
-		switched[t.Home.Transitions[i].Dog] = !t.Home.Transitions[i].Done
+	for _, tr := range t.Home.Transitions {
+		switched[tr.Dog] = !tr.Done
 	}
 	for _, rot := range planner.ForgetRecipe(t.Home, id, t.Date()) {
 		if r := rotation(t, rot); r != nil {

@@ -3,7 +3,6 @@ package menu
 import (
 	"slices"
 	"strconv"
-	"strings"
 
 	"bowlwright/bot/balance"
 	"bowlwright/bot/dogs"
@@ -22,12 +21,17 @@ type cycleLook struct {
 	days  []int            // of each part in a cycle
 }
 
-// lookCycle analyses a rotation for a dog: its recipes as they are eaten day
-// by day, each scaled to the dog's kcal; without a dog per 1000 kcal.
-func lookCycle(t *talk.Turn, r *planner.Rotation, d *planner.Dog) (c cycleLook, trouble string) {
+// lookCycle analyses a rotation for the dog that it is judged for: its recipes as they are
+// eaten day by day, each scaled to the dog's kcal; without a dog per 1000 kcal. Where that
+// cannot be done it says why.
+func lookCycle(t *talk.Turn, r *planner.Rotation, d *planner.Dog) (c cycleLook, ok bool) {
 	var kcal nutrition.Kcal
-	if d != nil {
-		kcal = planner.AmountOf(*d, t.Event.At).Kcal
+	switch d = cycleDog(t, r, d); {
+	case d != nil:
+		t.Talk.Dog, kcal = d.ID, planner.AmountOf(*d, t.Event.At).Kcal
+	case len(r.Dogs) > 0:
+		t.SayMsg("press.gone")
+		return c, false
 	}
 	var turns []nutrition.Turn
 	for _, w := range r.Turns {
@@ -38,8 +42,8 @@ func lookCycle(t *talk.Turn, r *planner.Rotation, d *planner.Dog) (c cycleLook, 
 		i := slices.IndexFunc(c.parts, func(l balance.Looked) bool { return l.Recipe.ID == recipe.ID })
 		if i < 0 {
 			l, err := balance.Look(t, recipe, d)
-			if err != nil {
-				return c, recipes.RecipeTrouble(recipe.Name, err)
+			if recipes.Failed(t, recipe, err) {
+				return c, false
 			}
 			i, c.parts, c.days = len(c.parts), append(c.parts, l), append(c.days, 0)
 		}
@@ -47,12 +51,13 @@ func lookCycle(t *talk.Turn, r *planner.Rotation, d *planner.Dog) (c cycleLook, 
 		turns = append(turns, nutrition.Turn{Mixture: c.parts[i].Mixture, Days: float64(w.Days)})
 	}
 	if len(c.parts) == 0 {
-		return c, msg("rotation-wrong.gone-recipe")
+		t.SayMsg("rotation-wrong.gone-recipe")
+		return c, false
 	}
 	first := c.parts[0]
 	c.whole = balance.Looked{Recipe: &planner.Recipe{ID: r.ID, Name: msg("cycle.name")}, Dog: d, Profile: first.Profile, Mixture: nutrition.Blend(turns, kcal)}
 	c.whole.Result = nutrition.Analyse(c.whole.Mixture, c.whole.Profile, first.Result.Basis)
-	return c, ""
+	return c, true
 }
 
 // cycleDog is the dog that a cycle is judged for: the one that is meant, else
@@ -76,22 +81,17 @@ func cycleDog(t *talk.Turn, r *planner.Rotation, d *planner.Dog) *planner.Dog {
 // each recipe is by itself, what one supplies that another lacks, and what is
 // short or too much over all of it.
 func cycle(t *talk.Turn, r *planner.Rotation, d *planner.Dog) {
-	d, gate := cycleDog(t, r, d), ""
-	if d == nil && len(r.Dogs) > 0 {
-		t.SayMsg("press.gone")
+	c, ok := lookCycle(t, r, d)
+	if !ok {
 		return
 	}
+	d, gate := c.whole.Dog, ""
 	if d != nil {
-		t.Talk.Dog, gate = d.ID, dogs.GateText(*d, planner.AmountOf(*d, t.Event.At))
-	}
-	c, trouble := lookCycle(t, r, d)
-	if trouble != "" {
-		t.Say(say.Para(trouble))
-		return
+		gate = dogs.GateText(*d, planner.AmountOf(*d, t.Event.At))
 	}
 	blocks := []say.Block{say.Para(balance.VerdictText(c.whole)), say.Para(msg("cycle.basis", "n", r.Cycle())), say.Para(balance.BasisText(t, c.whole)),
 		say.Whole(gate), say.TableBlock(cycleRows(c, r.Cycle())), say.Waits(msg("cycle.legend")),
-		say.Waits(strings.Join(suppliedLines(c), "\n")), say.Whole(strings.Join(highDays(t, c), "\n"))}
+		say.Waits(suppliedText(c)), say.Whole(highDays(c))}
 	out := t.Say(append(blocks, balance.Findings(t, c.whole)...)...)
 	out.Offer(t.Button(msg("button.whole-table"), "rotation", "table", r.ID, dogs.IDOf(d)), t.Button(msg("button.rotation"), "rotation", "show", r.ID))
 	var row []say.Button
@@ -105,16 +105,9 @@ func cycle(t *talk.Turn, r *planner.Rotation, d *planner.Dog) {
 
 // cycleTable shows every requirement over the cycle.
 func cycleTable(t *talk.Turn, r *planner.Rotation, d *planner.Dog) {
-	if d = cycleDog(t, r, d); d == nil && len(r.Dogs) > 0 {
-		t.SayMsg("press.gone")
-		return
+	if c, ok := lookCycle(t, r, d); ok {
+		balance.SayTable(t, c.whole, nutrition.AsAnalysed)
 	}
-	c, trouble := lookCycle(t, r, d)
-	if trouble != "" {
-		t.Say(say.Para(trouble))
-		return
-	}
-	balance.SayTable(t, c.whole, nutrition.AsAnalysed)
 }
 
 // cycleRows count the verdicts of each recipe by itself and of the whole.
@@ -143,9 +136,9 @@ func cycleRows(c cycleLook, days int) []say.TableRow {
 // mostCycleLines is how many lines of a kind one message has.
 const mostCycleLines = 6
 
-// suppliedLines say what one recipe lacks and another supplies, so that it is
+// suppliedText says what one recipe lacks and another supplies, so that it is
 // enough over the cycle.
-func suppliedLines(c cycleLook) []string {
+func suppliedText(c cycleLook) string {
 	var lines []string
 	for i := range c.whole.Result.Rows {
 		row := &c.whole.Result.Rows[i]
@@ -166,10 +159,10 @@ func suppliedLines(c cycleLook) []string {
 	return fewLines(lines)
 }
 
-// highDays say which days stand out: those of a recipe with more of something
+// highDays says which days stand out: those of a recipe with more of something
 // than the limit, where the cycle's average is not above it. What is above it
 // over the cycle is found there.
-func highDays(t *talk.Turn, c cycleLook) []string {
+func highDays(c cycleLook) string {
 	var lines []string
 	for _, l := range c.parts {
 		for i := range l.Result.Rows {
@@ -181,9 +174,9 @@ func highDays(t *talk.Turn, c cycleLook) []string {
 	return fewLines(lines)
 }
 
-func fewLines(lines []string) []string {
+func fewLines(lines []string) string {
 	if more := len(lines) - mostCycleLines; more > 0 {
 		lines = append(lines[:mostCycleLines], msg("cycle.more", "n", more))
 	}
-	return lines
+	return talk.JoinLines(lines)
 }

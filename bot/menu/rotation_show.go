@@ -28,9 +28,8 @@ func rotations(t *talk.Turn) {
 		return
 	}
 	out := t.SayMsg("rotation.which")
-	for i := range t.Home.Rotations {
-		r := &t.Home.Rotations[i]
-		out.Offer(t.Button(PlanName(t, *r), "rotation", "show", r.ID))
+	for _, r := range t.Home.Rotations {
+		out.Offer(t.Button(PlanName(t, r), "rotation", "show", r.ID))
 	}
 	out.Offer(t.Button(msg("button.rotation-new"), "rotation", "new"))
 }
@@ -111,14 +110,13 @@ func someDaysText(t *talk.Turn, r *planner.Rotation) string {
 // switchingText says which dogs of a rotation are being switched to it, or
 // to another recipe, and do not eat by it yet.
 func switchingText(t *talk.Turn, r *planner.Rotation) string {
-	var lines []string
-	for _, id := range r.Dogs {
+	return say.LinesOf(r.Dogs, func(id string) string {
 		d, tr := t.Dog(id), planner.TransitionOf(t.Home, id)
-		if d != nil && tr != nil && !tr.Over(t.Date()) {
-			lines = append(lines, msg("rotation.switching", "dog", d.Name, "old", tr.Old))
+		if d == nil || tr == nil || tr.Over(t.Date()) {
+			return ""
 		}
-	}
-	return say.JoinParas(lines...)
+		return msg("rotation.switching", "dog", d.Name, "old", tr.Old)
+	})
 }
 
 // pressRotation does what a button about a rotation asks.
@@ -136,15 +134,12 @@ func pressRotation(t *talk.Turn, args []string) {
 	switch talk.Arg(args, 0) {
 	case "show":
 		showRotation(t, r, "")
-	case "skip", "repeat":
-		switch {
-		case talk.Arg(args, 2) != say.StampOfDate(t.Date()):
-			day, _ := say.DateOfStamp(talk.Arg(args, 2))
+	case "skip", "repeat", "swap", "edit", "stop":
+		if stamp := talk.Arg(args, 2); stamp != "" && stamp != say.StampOfDate(t.Date()) {
+			day, _ := say.DateOfStamp(stamp)
 			showRotation(t, r, msg("rotation.old-button", "day", say.DayText(day)))
-		default:
-			rotationVerbs()[args[0]](t, r)
+			break
 		}
-	case "swap", "edit", "stop":
 		rotationVerbs()[args[0]](t, r)
 	case "pair":
 		a, okA := say.DateOfStamp(talk.Arg(args, 2))
@@ -212,8 +207,5 @@ func orderText(t *talk.Turn, turns []planner.Turn) string {
 
 // orderExample is a rotation of the household's own recipes, as it is typed.
 func orderExample(t *talk.Turn) string {
-	if len(t.Home.Recipes) < 2 {
-		return ""
-	}
 	return msg("rotation.example", "first", t.Home.Recipes[0].Name, "second", t.Home.Recipes[1].Name)
 }

@@ -178,7 +178,7 @@ func askTransition(t *talk.Turn, d transitionDraft) {
 		t.Ask("transition", "old", d)
 		t.SayMsg("transition.ask-old", "dog", dog.Name).Offer(t.Answer(msg("button.transition-kibble"), "old", "kibble"),
 			t.Answer(msg("button.transition-tins"), "old", "tinned food"), t.StopButton())
-	case !(d.Per100 >= planner.LeastPer100 && d.Per100 <= planner.MostPer100):
+	case oddKcal(d.Per100) != "":
 		askPer100(t, d)
 	case d.Days < planner.LeastSteps || d.Days > planner.MostSteps:
 		askSteps(t, d)
@@ -226,7 +226,7 @@ func askTarget(t *talk.Turn, d transitionDraft, dog *planner.Dog) {
 // askPer100 asks for the energy of the old food; what was said of it and
 // cannot be is said first.
 func askPer100(t *talk.Turn, d transitionDraft) {
-	wrong := say.Where(d.Per100 != 0, msg("transition-wrong.odd-kcal", "what", say.Trim(d.Per100, 1), "low", planner.LeastPer100, "high", planner.MostPer100))
+	wrong := say.Where(d.Per100 != 0, oddKcal(d.Per100))
 	d.Per100 = 0
 	t.Ask("transition", "kcal", d)
 	t.Say(say.Para(wrong), say.Para(msg("transition.ask-kcal", "old", d.Old))).Offer(t.StopButton())
@@ -291,7 +291,7 @@ func transitionDialogue(t *talk.Turn, d transitionDraft, in talk.Answer) {
 			return
 		}
 		if d.Per100 = per100; per100 == 0 {
-			talk.Wrong(t, msg("transition-wrong.odd-kcal", "what", 0, "low", planner.LeastPer100, "high", planner.MostPer100), func() { askPer100(t, d) })
+			talk.Wrong(t, oddKcal(0), func() { askPer100(t, d) })
 			return
 		}
 	case "days":

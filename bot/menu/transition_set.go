@@ -82,16 +82,9 @@ func sayTransitionSet(t *talk.Turn, tr *planner.Transition, dog *planner.Dog, le
 	target := say.Choose(tr.Rotation != "", msg("transition.a-rotation"), r.Name)
 	rows, trouble := stepRows(t, tr, dog, r)
 	failing := balance.Failing(t, dog, r)
-	blocks := []say.Block{say.Para(msg("transition.set", "dog", dog.Name, "old", tr.Old, "per100", say.Trim(tr.OldPer100, 1), "target", target, "n", tr.Days, "day", say.DayText(tr.Start),
-		"kcal", say.Kcal(n.Kcal), "range", dogs.NeedRange(t, n)))}
-	if trouble != "" {
-		blocks = append(blocks, say.Para(trouble))
-	} else {
-		blocks = append(blocks, say.TableBlock(rows))
-	}
-	blocks = append(blocks, say.Para(afterText(tr)), say.Para(msg("transition.set-how")), say.Para(left),
+	out := t.Say(say.Para(msg("transition.set", "dog", dog.Name, "old", tr.Old, "per100", say.Trim(tr.OldPer100, 1), "target", target, "n", tr.Days, "day", say.DayText(tr.Start),
+		"kcal", say.Kcal(n.Kcal), "range", dogs.NeedRange(t, n))), say.Para(trouble), say.TableBlock(rows), say.Para(afterText(tr)), say.Para(msg("transition.set-how")), say.Para(left),
 		say.Whole(say.JoinParas(failing, recipes.CookText(t, r.Ingredients), balance.TooMuchText(t, r, dog), dogs.ExcludedText(t, dog, *r), dogs.GateText(*dog, n))))
-	out := t.Say(blocks...)
 	balance.OfferMissing(t, out, dog, r, failing)
 	if tr.Start == t.Date() {
 		out.Offer(t.Button(msg("button.transition-tomorrow"), "transition", "tomorrow", dog.ID))
@@ -132,10 +125,8 @@ func alike(u planner.Units, row ...nutrition.Grams) (cells []string) {
 
 // afterText says what a rotation does when the transition is over.
 func afterText(tr *planner.Transition) string {
-	if over := tr.OverOn(); tr.Rotation != "" && !over.IsZero() {
-		return msg("transition.then", "day", say.DayText(over))
-	}
-	return ""
+	over := tr.OverOn()
+	return say.Where(tr.Rotation != "" && !over.IsZero(), msg("transition.then", "day", say.DayText(over)))
 }
 
 // sayTransitionError says what is wrong with a transition.
@@ -246,8 +237,7 @@ func finishTransition(t *talk.Turn, tr *planner.Transition) {
 // overText says what is eaten once a transition is over.
 func overText(t *talk.Turn, tr *planner.Transition, d *planner.Dog) string {
 	id, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
-	args := []any{"dog", d.Name, "recipe", talk.RecipeName(t, id)}
-	return say.Choose(tr.Rotation != "" && rotation(t, tr.Rotation) != nil, msg("transition.over-rotation", args...), msg("transition.over", args...))
+	return msg(say.Choose(rotation(t, tr.Rotation) != nil, "transition.over-rotation", "transition.over"), "dog", d.Name, "recipe", talk.RecipeName(t, id))
 }
 
 // AskSwitch begins to switch a dog to a recipe, or a rotation, from what it had

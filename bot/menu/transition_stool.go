@@ -9,19 +9,10 @@ import (
 	"bowlwright/store"
 )
 
-// stools are the three buttons, in their order.
-var stools = []struct {
-	stool planner.Stool
-	label string
-}{
-	{planner.FirmStool, "button.transition-firm"}, {planner.SoftStool, "button.transition-soft"}, {planner.LooseStool, "button.transition-loose"},
-}
-
 // stoolButtons ask how a dog's stool was on a day.
-func stoolButtons(t *talk.Turn, dog string, day planner.Date) []say.Button {
-	var row []say.Button
-	for _, s := range stools {
-		row = append(row, t.Button(msg(s.label), "stool", dog, say.StampOfDate(day), string(s.stool)))
+func stoolButtons(t *talk.Turn, dog string, day planner.Date) (row []say.Button) {
+	for _, s := range []planner.Stool{planner.FirmStool, planner.SoftStool, planner.LooseStool} {
+		row = append(row, t.Button(msg("button.transition-"+string(s)), "stool", dog, say.StampOfDate(day), string(s)))
 	}
 	return row
 }
@@ -68,9 +59,9 @@ func checkStool(t *talk.Turn, tr *planner.Transition, day planner.Date, s planne
 		t.SayMsg("transition.no-step", "dog", d.Name, "day", say.DayText(day)).Offer(t.Button(msg("button.transition-show"), "transition", "show", d.ID))
 		return
 	}
-	head := ""
+	changed := ""
 	if was != "" && was != s {
-		head = msg("transition.changed", "stool", msg("transition.stool-"+string(was)))
+		changed = msg("transition.changed", "stool", msg("transition.stool-"+string(was)))
 	}
 	if was != s {
 		t.Mutate("did.stool", d.Name)
@@ -78,7 +69,7 @@ func checkStool(t *talk.Turn, tr *planner.Transition, day planner.Date, s planne
 		planRotations(t)
 		noteStool(t, tr, day, s)
 	}
-	out := t.Say(say.Para(say.JoinParas(moveText(t, tr, day, s, move), head)), say.Para(say.Where(move == planner.StepBack, msg("transition.vet", "dog", d.Name))))
+	out := t.Say(say.Para(say.JoinParas(moveText(t, tr, day, s, move), changed)), say.Para(say.Where(move == planner.StepBack, msg("transition.vet", "dog", d.Name))))
 	if was != s {
 		out.Offer(t.UndoButton())
 	}
