@@ -1,6 +1,7 @@
 package bowls
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -32,10 +33,7 @@ func Bowl(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 		}
 		r = t.Recipe(id)
 	}
-	if r == nil {
-		r = talk.TheRecipe(t, d)
-	}
-	if r == nil {
+	if r = cmp.Or(r, talk.TheRecipe(t, d)); r == nil {
 		NoRecipe(t, d, n)
 		return
 	}
@@ -50,16 +48,13 @@ func Bowl(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 	}
 	sayNotForIll(t, d, r, n, out)
 	out.Offer(t.Button(msg("button.why"), "dog", "why", d.ID), t.Button(msg("button.scale"), "scale", "ask", r.ID))
-	if len(t.Home.Recipes) > 1 {
-		var row []say.Button
-		for i := range t.Home.Recipes {
-			other := &t.Home.Recipes[i]
-			if other.ID != r.ID && len(row) < 3 {
-				row = append(row, t.Button(other.Name, "bowl", "recipe", d.ID, other.ID))
-			}
+	var row []say.Button
+	for _, other := range t.Recipes() {
+		if other.ID != r.ID && len(row) < 3 {
+			row = append(row, t.Button(other.Name, "bowl", "recipe", d.ID, other.ID))
 		}
-		out.Offer(row...)
 	}
+	out.Offer(row...)
 	balance.AskPork(t, out, r)
 	t.Happened(&talk.BowlShown{Dog: d, Recipe: r, Out: out})
 }
@@ -106,12 +101,9 @@ func NoRecipe(t *talk.Turn, d *planner.Dog, n planner.Need) {
 // thumbText is the rule of thumb, for grown and healthy dogs alone: a puppy or
 // a nursing bitch eats several times as much.
 func thumbText(t *talk.Turn, n planner.Need) string {
-	if n.Gate != "" {
-		return ""
-	}
 	low := nutrition.Grams(float64(n.Ideal) * 1000 * thumbLow)
 	high := nutrition.Grams(float64(n.Ideal) * 1000 * thumbHigh)
-	return msg("bowl.thumb", "low", say.Mass(low, t.Home.Units), "high", say.Mass(high, t.Home.Units))
+	return say.Where(n.Gate == "", msg("bowl.thumb", "low", say.Mass(low, t.Home.Units), "high", say.Mass(high, t.Home.Units)))
 }
 
 // Fresh food a day as a share of ideal body weight (common practice, no
@@ -137,17 +129,13 @@ type Eater struct {
 func SayBowl(t *talk.Turn, e Eater, r *planner.Recipe, caution string) *say.Reply {
 	u := e.Units
 	b, err := portions.BowlFor(*r, t.Foods, e.Need.Kcal, e.Meals, u)
-	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
+	if recipes.Failed(t, r, err) {
 		return nil
 	}
 	weighing.Shown(t, e.Dog)
 	made := Made(t, e.Dog, r, e.Need.Kcal, e.Meals)
 	first := msg("bowl.total", "dog", e.Name, "total", say.WholeText(b.Day, u), "raw", say.Where(made.Raw, msg("bowl.raw")), "recipe", r.Name)
-	if e.Meals > 1 {
-		first += msg("bowl.meals", "n", e.Meals)
-	}
-	first += "."
+	first += say.Where(e.Meals > 1, msg("bowl.meals", "n", e.Meals)) + "."
 	why := msg("bowl.kcal", "kcal", say.Kcal(e.Need.Kcal), "range", dogs.NeedRange(t, e.Need), "reason", dogs.NeedReason(e.Need, u))
 	return t.Say(say.Para(first), say.Whole(made.Said), say.Whole(StandsFor(r, b.Kcal)), say.Para(why), say.TableBlock(BowlRows(t, b, e.Meals, u)), say.Whole(TinyText(t, b)), say.Whole(BowlDoses(t, e, b)), say.Whole(caution))
 }
@@ -161,19 +149,13 @@ func Made(t *talk.Turn, d *planner.Dog, r *planner.Recipe, k nutrition.Kcal, mea
 
 // CookedParts says of each recipe on a plate what it is once it is cooked.
 func CookedParts(t *talk.Turn, d *planner.Dog, parts []portions.PlatePart) string {
-	var lines []string
-	for _, p := range parts {
-		meals := 0
-		for _, s := range p.Shares {
-			if s > 0 {
-				meals++
-			}
+	return say.LinesOf(parts, func(p portions.PlatePart) string {
+		if p.Recipe.ID == "" {
+			return ""
 		}
-		if p.Recipe.ID != "" {
-			lines = append(lines, Made(t, d, &p.Recipe, p.Bowl.Kcal, meals).Said)
-		}
-	}
-	return say.JoinParas(lines...)
+		meals := slices.DeleteFunc(slices.Clone(p.Shares), func(s float64) bool { return s <= 0 })
+		return Made(t, d, &p.Recipe, p.Bowl.Kcal, len(meals)).Said
+	})
 }
 
 // StandsFor says, with an amount of a recipe of so many kcal a day, that it is
@@ -194,10 +176,8 @@ func BowlRows(t *talk.Turn, b portions.Bowl, meals int, u planner.Units) []say.T
 	columns := mealColumns(b, meals)
 	heading := []string{msg("bowl.day", "unit", say.MassUnit(u))}
 	switch {
-	case columns == 1 && meals > 2 && !evenMeals(b):
-		heading = append(heading, msg("bowl.each-about"))
-	case columns == 1 && meals > 1:
-		heading = append(heading, msg("bowl.each"))
+	case columns == 1:
+		heading = append(heading, msg(say.Choose(evenMeals(b), "bowl.each", "bowl.each-about")))
 	case columns > 1:
 		for m := range columns {
 			heading = append(heading, msg("bowl.meal", "n", m+1))
@@ -225,14 +205,9 @@ func mealColumns(b portions.Bowl, meals int) int {
 
 // evenMeals reports that each meal has the same of every food.
 func evenMeals(b portions.Bowl) bool {
-	for _, row := range b.Rows {
-		for _, g := range row.Meals {
-			if g != row.Meals[0] {
-				return false
-			}
-		}
-	}
-	return true
+	return !slices.ContainsFunc(b.Rows, func(row portions.BowlRow) bool {
+		return len(row.Meals) > 0 && slices.Min(row.Meals) != slices.Max(row.Meals)
+	})
 }
 
 func mealCells(day nutrition.Grams, meals []nutrition.Grams, columns int, u planner.Units) []string {
@@ -245,12 +220,9 @@ func mealCells(day nutrition.Grams, meals []nutrition.Grams, columns int, u plan
 
 // TinyText says the amounts that no kitchen scale shows.
 func TinyText(t *talk.Turn, b portions.Bowl) string {
-	var lines []string
-	for _, r := range b.Tiny {
-		lines = append(lines, msg("bowl.tiny", "day", say.Trim(float64(r.Day), 2)+" g", "food", t.FoodName(r.Food),
-			"week", say.Trim(float64(r.Week), 1)+" g"))
-	}
-	return say.JoinParas(lines...)
+	return say.LinesOf(b.Tiny, func(r portions.TinyRow) string {
+		return msg("bowl.tiny", "day", say.Trim(float64(r.Day), 2)+" g", "food", t.FoodName(r.Food), "week", say.Trim(float64(r.Week), 1)+" g")
+	})
 }
 
 // BowlDoses lists the supplements that go with the bowl; of those that have a
@@ -273,7 +245,7 @@ func WithIt(t *talk.Turn, d *planner.Dog, dose planner.Dose) string {
 	switch {
 	case dose.Batch:
 		return msg("bowl.stirred", "dose", talk.DoseAmount(t, dose))
-	case d != nil && hasReminder(t, d.ID, dose.Food):
+	case d != nil && balance.SupplementOf(t, d.ID, dose.Food) != nil:
 		return balance.ReplacedWeekly(t, d, dose)
 	}
 	return msg("bowl.dose", "dose", recipes.DoseText(t, dose))
@@ -281,39 +253,22 @@ func WithIt(t *talk.Turn, d *planner.Dog, dose planner.Dose) string {
 
 // pressBowl does what a button about a bowl asks.
 func pressBowl(t *talk.Turn, args []string) {
-	d := t.Dog(talk.Arg(args, 1))
-	if d == nil {
+	what, d, r := talk.Arg(args, 0), t.Dog(talk.Arg(args, 1)), t.Recipe(talk.Arg(args, 2))
+	switch ofRecipe := what == "known" || what == "recipe" || what == "eat"; {
+	case d == nil, ofRecipe && r == nil:
 		t.SayMsg("press.gone")
-		return
-	}
-	switch talk.Arg(args, 0) {
-	case "dog":
+	case what == "dog":
 		Bowl(t, d, nil)
-	case "shown":
+	case what == "shown":
 		dogs.ShowAll(t, d)
-		Bowl(t, d, t.Recipe(talk.Arg(args, 2)))
-	case "known":
-		r := t.Recipe(talk.Arg(args, 2))
-		if r == nil {
-			t.SayMsg("press.gone")
-			return
-		}
+		Bowl(t, d, r)
+	case what == "known":
 		t.Home.WaveOff(vetKnowsKey(d, r), t.Event.At)
 		t.Changed = true
 		t.SayMsg("bowl.vet-knows", "recipe", r.Name, "dog", d.Name)
-	case "recipe":
-		r := t.Recipe(talk.Arg(args, 2))
-		if r == nil {
-			t.SayMsg("press.gone")
-			return
-		}
+	case what == "recipe":
 		Bowl(t, d, r)
-	case "eat":
-		r := t.Recipe(talk.Arg(args, 2))
-		if r == nil {
-			t.SayMsg("press.gone")
-			return
-		}
+	case what == "eat":
 		t.GoTo(read.Sentence{Intent: read.EatsRecipe, Dog: d.ID, Recipe: r.ID})
 	default:
 		t.SayMsg("press.stale")
@@ -322,15 +277,6 @@ func pressBowl(t *talk.Turn, args []string) {
 
 // DueDoses lists the doses of a dog that are due on a day and not answered.
 func DueDoses(t *talk.Turn, d *planner.Dog, day planner.Date) (lines []string) {
-	for _, o := range dosesOn(t, d, day) {
-		r := t.Reminder(o.Reminder)
-		lines = append(lines, msg("due.today-dose", "dose", talk.DoseAmount(t, talk.DoseOf(t, r)), "when", o.Clock.String()))
-	}
-	return lines
-}
-
-// dosesOn are the doses of a dog that are due on a day and not answered.
-func dosesOn(t *talk.Turn, d *planner.Dog, day planner.Date) (due []planner.Occurrence) {
 	if !slices.ContainsFunc(t.Home.Reminders, func(r planner.Reminder) bool { return r.Kind == planner.SupplementReminder && !r.Off }) {
 		return nil
 	}
@@ -339,13 +285,8 @@ func dosesOn(t *talk.Turn, d *planner.Dog, day planner.Date) (due []planner.Occu
 	for _, o := range planner.Agenda(t.Home, from, to) {
 		r := t.Reminder(o.Reminder)
 		if r != nil && r.Kind == planner.SupplementReminder && r.Dose != nil && (r.Dog == d.ID || r.Dog == "") && len(talk.Answered(t, o)) == 0 {
-			due = append(due, o)
+			lines = append(lines, msg("due.today-dose", "dose", talk.DoseAmount(t, talk.DoseOf(t, r)), "when", o.Clock.String()))
 		}
 	}
-	return due
-}
-
-// hasReminder reports that a supplement has a reminder.
-func hasReminder(t *talk.Turn, dog, food string) bool {
-	return balance.SupplementOf(t, dog, food) != nil
+	return lines
 }

@@ -1,6 +1,7 @@
 package bowls
 
 import (
+	"cmp"
 	"math"
 	"strings"
 
@@ -62,12 +63,9 @@ func sayEnough(t *talk.Turn, d *planner.Dog, text string) {
 	share := sum.Mid / float64(n.Kcal)
 	off := nutrition.Kcal(math.Abs(sum.Mid - float64(n.Kcal)))
 	args := []any{"what", say.List(names), "kcal", say.KcalRange(sum), "share", say.Percent(share), "dog", d.Name, "day", say.Kcal(n.Kcal), "off", say.Kcal(off)}
-	first := msg("enough.right", args...)
-	switch {
-	case share < 1-aboutRight:
+	first := say.Choose(share > 1+aboutRight, msg("enough.much", args...), msg("enough.right", args...))
+	if share < 1-aboutRight {
 		first = msg("enough.little", args...)
-	case share > 1+aboutRight:
-		first = msg("enough.much", args...)
 	}
 	t.Say(say.Para(first), say.Whole(dogs.GateText(*d, n))).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
 }
@@ -84,7 +82,7 @@ func serving(t *talk.Turn, d *planner.Dog, part, text string) (s recipes.Serving
 	if grams == 0 {
 		food, count, measure, _ = read.MeasureOff(part)
 	}
-	r := t.Recipe(recipeIn(t, food))
+	r := cmp.Or(t.RecipeNamed(food), t.RecipeSaid(strings.TrimPrefix(strings.ToLower(food), "the ")))
 	if r == nil && (food == "" || read.HomeFood(food)) {
 		r = talk.TheRecipe(t, d)
 	}
@@ -133,21 +131,6 @@ func cookedServing(t *talk.Turn, part string) (recipes.Serving, bool) {
 	return recipes.Serving{}, false
 }
 
-// recipeIn is the id of the recipe that some words name.
-func recipeIn(t *talk.Turn, what string) string {
-	if r := t.RecipeNamed(what); r != nil {
-		return r.ID
-	}
-	if what == "" {
-		return ""
-	}
-	s, ok := t.Understand("what is in the " + strings.TrimPrefix(strings.ToLower(what), "the "))
-	if !ok || s.Intent != read.RecipeContents {
-		return ""
-	}
-	return s.Recipe
-}
-
 // cupsIn is how many cups a measure is: 16 tablespoons, 48 teaspoons (US customary
 // measures, by definition).
 var cupsIn = map[string]float64{"cup": 1, "tbsp": 1.0 / 16, "tsp": 1.0 / 48}
@@ -155,11 +138,7 @@ var cupsIn = map[string]float64{"cup": 1, "tbsp": 1.0 / 16, "tsp": 1.0 / 48}
 // askWeighs asks what a cup weighs, or so many scoops.
 func askWeighs(t *talk.Turn, d enoughDraft) {
 	t.Ask("enough", "cup", d)
-	if d.Of != "" {
-		t.SayMsg("enough.ask-weight", "what", d.Of).Offer(t.StopButton())
-		return
-	}
-	t.SayMsg("enough.ask-cup", "recipe", talk.RecipeName(t, d.Recipe)).Offer(t.StopButton())
+	t.SayMsg(say.Choose(d.Of != "", "enough.ask-weight", "enough.ask-cup"), "what", d.Of, "recipe", talk.RecipeName(t, d.Recipe)).Offer(t.StopButton())
 }
 
 // enoughDialogue takes what that weighs, and answers what was asked.
@@ -195,11 +174,7 @@ func enoughDialogue(t *talk.Turn, d enoughDraft, in talk.Answer) {
 func likelyCup(g nutrition.Grams) bool { return g >= 30 && g <= 400 }
 
 // answerCup keeps what a cup of a recipe weighs.
-func answerCup(t *talk.Turn, s read.Sentence) {
-	r := talk.RecipeMeant(t, s)
-	if r == nil {
-		return
-	}
+func answerCup(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 	cups := s.Count * cupsIn[s.Measure]
 	if cups == 0 {
 		t.SayMsg("cup.how", "recipe", r.Name)

@@ -4,8 +4,10 @@ import (
 	_ "embed"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/planner"
 )
 
 func Room() talk.Room {
@@ -20,7 +22,7 @@ func Room() talk.Room {
 			read.BowlAmount:     answerBowl,
 			read.FoodAmount:     answerFoodAmount,
 			read.EnergyNeed:     answerNeed,
-			read.RecipeContents: answerContents,
+			read.RecipeContents: talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) { recipes.ShowRecipe(t, r, "") }),
 			read.RecipeEnergy:   answerRecipeEnergy,
 			read.FoodEnergy:     answerFoodEnergy,
 			read.ScaleRecipe:    AnswerScale,
@@ -28,7 +30,7 @@ func Room() talk.Room {
 			read.Lasts:          answerLasts,
 			read.EnoughAsked:    answerEnough,
 			read.MassInUnit:     sayInUnits,
-			read.CupWeighs:      answerCup,
+			read.CupWeighs:      talk.OnRecipe(answerCup),
 		},
 	}
 }

@@ -30,25 +30,20 @@ func scaleCommand(t *talk.Turn, rest string) {
 	if rest != "" && talk.Sentence(t, "scale "+rest) {
 		return
 	}
-	if r := t.RecipeNamed(rest); r != nil {
-		askScale(t, r)
-		return
-	}
-	if rest != "" {
-		if r := talk.TheRecipe(t, nil); r != nil && scaleTyped(t, r, rest) {
-			return
-		}
+	named, last := t.RecipeNamed(rest), talk.TheRecipe(t, nil)
+	switch {
+	case named != nil:
+		askScale(t, named)
+	case rest != "" && last != nil && scaleTyped(t, last, rest):
+	case rest != "":
 		t.SayMsg("wrong.scale", "text", say.Short(rest))
-		return
-	}
-	if len(t.Home.Recipes) == 1 {
+	case len(t.Home.Recipes) == 1:
 		askScale(t, &t.Home.Recipes[0])
-		return
-	}
-	out := t.SayMsg("ask.scale-which")
-	for i := range t.Home.Recipes {
-		r := &t.Home.Recipes[i]
-		out.Offer(t.Button(r.Name, "scale", "ask", r.ID))
+	default:
+		out := t.SayMsg("ask.scale-which")
+		for _, r := range t.Recipes() {
+			out.Offer(t.Button(r.Name, "scale", "ask", r.ID))
+		}
 	}
 }
 
@@ -58,10 +53,8 @@ func askScale(t *talk.Turn, r *planner.Recipe) {
 	t.Ask("scale", "to", scaleDraft{Recipe: r.ID})
 	out := t.SayMsg("ask.scale-to", "recipe", r.Name)
 	var row []say.Button
-	for _, d := range t.Dogs() {
-		if len(row) < 3 {
-			row = append(row, t.Button(msg("button.for", "dog", d.Name), "bowl", "recipe", d.ID, r.ID))
-		}
+	for _, d := range t.Dogs()[:min(len(t.Home.Dogs), 3)] {
+		row = append(row, t.Button(msg("button.for", "dog", d.Name), "bowl", "recipe", d.ID, r.ID))
 	}
 	out.Offer(row...)
 	out.Offer(t.Button(msg("button.days", "n", 7), "scale", "days", r.ID, "7"),
@@ -160,11 +153,7 @@ func notMoreThan(t *talk.Turn, r planner.Recipe, food string, have nutrition.Gra
 		if err != nil {
 			return factor
 		}
-		parts := make([]nutrition.Grams, len(scaled.Ingredients))
-		for i, in := range scaled.Ingredients {
-			parts[i] = in.Grams
-		}
-		rounded, _ := portions.RoundParts(parts, t.Home.Units)
+		rounded, _ := portions.RoundParts(gramsOf(scaled), t.Home.Units)
 		var asked nutrition.Grams
 		for i, in := range scaled.Ingredients {
 			if in.Food == food {
@@ -179,6 +168,14 @@ func notMoreThan(t *talk.Turn, r planner.Recipe, food string, have nutrition.Gra
 	return factor
 }
 
+// gramsOf are the grams of a recipe's ingredients.
+func gramsOf(r planner.Recipe) (parts []nutrition.Grams) {
+	for _, in := range r.Ingredients {
+		parts = append(parts, in.Grams)
+	}
+	return parts
+}
+
 // scaleToDays makes food for a number of days, for the dog named or for all
 // dogs together.
 func scaleToDays(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
@@ -191,7 +188,7 @@ func scaleToDays(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 			return
 		}
 		one := this(d)
-		sayDays(t, r, s.Days, []string{dogs.Describe(t, s)}, &one)
+		sayDays(t, r, s.Days, dogs.Describe(t, s), &one)
 	case len(t.Home.Dogs) == 0:
 		t.SayMsg("scale.days-for-whom").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
 	default:
@@ -206,35 +203,24 @@ func Days(t *talk.Turn, r *planner.Recipe, days float64, of ...*planner.Dog) {
 	if len(of) == 0 {
 		return
 	}
-	if made := sayDays(t, r, days, dogNames(of), of...); made != nil {
+	if made := sayDays(t, r, days, talk.NamesOf(of), of...); made != nil {
 		made.Dogs, made.Days = of, days
 		t.Happened(made)
 	}
 }
 
-func dogNames(of []*planner.Dog) (names []string) {
-	for _, d := range of {
-		names = append(names, d.Name)
-	}
-	return names
-}
-
 // sayDays says what food for some days is made of; nil where none is made.
-func sayDays(t *talk.Turn, r *planner.Recipe, days float64, who []string, of ...*planner.Dog) *talk.FoodMade {
+func sayDays(t *talk.Turn, r *planner.Recipe, days float64, who string, of ...*planner.Dog) *talk.FoodMade {
 	var total, whole nutrition.Kcal
 	for _, d := range of {
 		aDay, over := Over(t, d, r, days)
 		total, whole = total+aDay, whole+over
 	}
 	f, err := planner.FactorForKcal(*r, t.Foods, whole)
-	args := []any{"n", say.Trim(days, 1), "who", say.List(who), "kcal", say.Kcal(total)}
-	what := msg("scaled.days", args...)
-	if whole < total*nutrition.Kcal(days)*(1-lessByPlan) {
-		what = msg("scaled.days-switch", args...)
-	}
-	made := sayScaled(t, r, f, err, what, of...)
-	if text := StandsFor(r, total); text != "" && made != nil {
-		made.Out.Add(text)
+	less := whole < total*nutrition.Kcal(days)*(1-lessByPlan)
+	made := sayScaled(t, r, f, err, msg(say.Choose(less, "scaled.days-switch", "scaled.days"), "n", say.Trim(days, 1), "who", who, "kcal", say.Kcal(total)), of...)
+	if made != nil {
+		made.Out.Add(StandsFor(r, total))
 	}
 	return made
 }
@@ -327,13 +313,11 @@ func sayScaled(t *talk.Turn, r *planner.Recipe, factor float64, err error, what 
 	if err == nil {
 		scaled, err = planner.Scale(*r, factor)
 	}
-	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
-		return nil
+	var sum planner.Totals
+	if err == nil {
+		sum, err = planner.TotalsOf(scaled, t.Foods)
 	}
-	sum, err := planner.TotalsOf(scaled, t.Foods)
-	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
+	if recipes.Failed(t, r, err) {
 		return nil
 	}
 	for _, d := range dogs { // food of days is refused as a bowl is
@@ -345,17 +329,10 @@ func sayScaled(t *talk.Turn, r *planner.Recipe, factor float64, err error, what 
 	if d := talk.TheDog(t); len(dogs) == 0 && d != nil {
 		dogs = append(dogs, d)
 	}
-	parts := make([]nutrition.Grams, len(scaled.Ingredients))
-	for i, in := range scaled.Ingredients {
-		parts[i] = in.Grams
-	}
-	rounded, whole := portions.RoundParts(parts, t.Home.Units)
+	rounded, whole := portions.RoundParts(gramsOf(scaled), t.Home.Units)
 	rows := []say.TableRow{{Label: "", Cells: []string{say.MassUnit(t.Home.Units)}}}
 	for i, in := range scaled.Ingredients {
-		cell := say.Figure(rounded[i], t.Home.Units)
-		if rounded[i] == 0 {
-			cell = say.ExactMass(parts[i], t.Home.Units)
-		}
+		cell := say.Choose(rounded[i] == 0, say.ExactMass(in.Grams, t.Home.Units), say.Figure(rounded[i], t.Home.Units))
 		rows = append(rows, say.TableRow{Label: t.FoodName(in.Food), Cells: []string{cell}})
 	}
 	rows = append(rows, say.TableRow{Label: msg("bowl.sum"), Cells: []string{say.Figure(whole, t.Home.Units)}})

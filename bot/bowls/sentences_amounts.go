@@ -23,10 +23,7 @@ func answerBowl(t *talk.Turn, s read.Sentence) {
 	}
 	r := t.Recipe(s.Recipe)
 	if described {
-		if r == nil {
-			r = talk.TheRecipe(t, nil)
-		}
-		scaleToWords(t, r, s)
+		scaleToWords(t, cmp.Or(r, talk.TheRecipe(t, nil)), s)
 		return
 	}
 	if r == nil && ofThat(t.AsTyped()) {
@@ -63,10 +60,7 @@ func answerNeed(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	w := dogs.DogOfWords(t, s)
-	if talk.Unfit(t, w) {
-		return
-	}
-	if heldInWords(t, w) {
+	if talk.Unfit(t, w) || heldInWords(t, w) {
 		return
 	}
 	n := planner.AmountOf(w, t.Event.At)
@@ -85,24 +79,17 @@ func answerFoodAmount(t *talk.Turn, s read.Sentence) {
 	if !ok {
 		return
 	}
-	e := Eater{Meals: 2, Units: dogs.UnitsOf(t, s)}
+	of := d
 	if described {
 		w := dogs.DogOfWords(t, s)
-		if heldInWords(t, w) {
+		if of = &w; heldInWords(t, w) {
 			return
 		}
-		e.Name, e.Need, e.Meals = w.Name, planner.AmountOf(w, t.Event.At), talk.MealsOf(w)
-	} else if dogs.Held(t, d) || dogs.SignHeld(t, d, nil) {
+	} else if t.Talk.Dog = d.ID; dogs.Held(t, d) || dogs.SignHeld(t, d, nil) {
 		return
-	} else {
-		t.Talk.Dog = d.ID
-		e.Name, e.Need, e.Meals = d.Name, planner.AmountOf(*d, t.Event.At), talk.MealsOf(*d)
 	}
-	r := t.Recipe(s.Recipe)
-	if r == nil {
-		r = talk.TheRecipe(t, d)
-	}
-	if r != nil {
+	e := Eater{Name: of.Name, Need: planner.AmountOf(*of, t.Event.At), Meals: talk.MealsOf(*of), Units: dogs.UnitsOf(t, s)}
+	if r := cmp.Or(t.Recipe(s.Recipe), talk.TheRecipe(t, d)); r != nil {
 		if f := recipes.FindIn(t, r, s.Food); f != nil {
 			sayPart(t, e, r, f)
 			return
@@ -115,8 +102,7 @@ func answerFoodAmount(t *talk.Turn, s read.Sentence) {
 // sayPart says one food's part of the bowl.
 func sayPart(t *talk.Turn, e Eater, r *planner.Recipe, f *nutrition.Food) {
 	b, err := portions.BowlFor(*r, t.Foods, e.Need.Kcal, e.Meals, e.Units)
-	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
+	if recipes.Failed(t, r, err) {
 		return
 	}
 	for _, row := range b.Rows {
@@ -133,12 +119,6 @@ func sayPart(t *talk.Turn, e Eater, r *planner.Recipe, f *nutrition.Food) {
 	}
 }
 
-func answerContents(t *talk.Turn, s read.Sentence) {
-	if r := talk.RecipeMeant(t, s); r != nil {
-		recipes.ShowRecipe(t, r, "")
-	}
-}
-
 // sumsMeant is the recipe that a sentence means, and its sums. Where there is none
 // it says so and reports false.
 func sumsMeant(t *talk.Turn, s read.Sentence) (r *planner.Recipe, sum planner.Totals, ok bool) {
@@ -147,10 +127,7 @@ func sumsMeant(t *talk.Turn, s read.Sentence) (r *planner.Recipe, sum planner.To
 	}
 	t.Talk.Recipe = r.ID
 	sum, err := planner.TotalsOf(*r, t.Foods)
-	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
-	}
-	return r, sum, err == nil
+	return r, sum, !recipes.Failed(t, r, err)
 }
 
 func answerRecipeEnergy(t *talk.Turn, s read.Sentence) {
@@ -202,8 +179,7 @@ func AnswerScale(t *talk.Turn, s read.Sentence) {
 			recipes.AnswerSetLine(t, line)
 			return
 		}
-		if read.SaysCooking(t.AsTyped()) && recipes.AnyBone(t, r.Ingredients) {
-			recipes.RefuseCooked(t, r)
+		if read.SaysCooking(t.AsTyped()) && recipes.NotCooked(t, r) {
 			return
 		}
 		scale(t, r, s)
