@@ -220,7 +220,7 @@ func lastOther(t *talk.Turn, dog *planner.Dog) {
 func answerStopOther(t *talk.Turn, s read.Sentence) {
 	ids := dogsSaid(t, s.Dog)
 	if len(ids) == 0 {
-		ids = slices.DeleteFunc(talk.AllDogs(t), func(id string) bool { return len(planner.OthersOn(t.Home, id, t.Date())) == 0 })
+		ids = eatBeside(t, func(*planner.Dog, planner.Other) bool { return true })
 	}
 	stopOther(t, ids, "")
 }

@@ -1,6 +1,7 @@
 package recipes
 
 import (
+	"cmp"
 	"reflect"
 	"slices"
 	"strings"
@@ -51,14 +52,11 @@ func daysOf(t *talk.Turn, d RecipeDraft) float64 {
 	if d.Days > 0 {
 		return d.Days
 	}
-	aDay := nutrition.Kcal(0)
-	for _, dog := range t.Home.Dogs {
-		aDay = max(aDay, planner.AmountOf(dog, t.Event.At).Kcal)
+	most := nutrition.Kcal(0)
+	for _, dog := range t.Dogs() {
+		most = max(most, aDay(t, dog))
 	}
-	if aDay <= 0 {
-		aDay = anyDog
-	}
-	return float64(kcalIn(t, d) / aDay)
+	return float64(kcalIn(t, d) / cmp.Or(most, anyDog))
 }
 
 // kcalIn is the energy of a draft's ingredients; 0 where it cannot be told.
@@ -123,8 +121,8 @@ func withoutAbsurd(t *talk.Turn, d RecipeDraft) (RecipeDraft, []string) {
 			return false
 		}
 		why, all, least := "", true, nutrition.Kcal(0)
-		for i := range t.Home.Dogs {
-			dog, perDay := &t.Home.Dogs[i], max(1, dose.Cadence.PerDay())
+		for _, dog := range t.Dogs() {
+			perDay := max(1, dose.Cadence.PerDay())
 			if eaten := aDay(t, dog); dose.Batch && whole > 0 {
 				perDay = float64(eaten / whole)
 			}

@@ -132,10 +132,8 @@ func linesMeant(t *talk.Turn, s read.Sentence) (r *planner.Recipe, keys []string
 		}
 		return r, keys, len(all) == 1 && !unnamedOrgan(all[0], s.Food)
 	}
-	for _, d := range r.Doses {
-		if strings.Contains(strings.ToLower(t.FoodName(d.Food)), strings.ToLower(s.Food)) {
-			return r, []string{d.Food}, true
-		}
+	if dose := KeyIn(t, r, s.Food); dose != "" {
+		return r, []string{dose}, true
 	}
 	t.SayMsg("scale.not-in-recipe", "food", say.Short(s.Food), "recipe", r.Name)
 	return nil, nil, false
@@ -292,25 +290,18 @@ func answersOpenLine(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) 
 	if p.Code == span.BareNumber && p.Part != "" { // "50 g" to "50 g, or 50 pieces?"
 		said = strings.TrimSpace(strings.TrimPrefix(said, strings.ToLower(p.Part)))
 	}
+	way, ok := p.WayOf(typed)
+	press := "way:" + way
 	switch said {
 	case "g", "gr", "gram", "grams":
-		if p.Code != span.BareNumber {
-			return false
-		}
-		pressRecipeLine(t, d, "grams")
+		press, ok = "grams", p.Code == span.BareNumber
 	case "piece", "pieces", "pcs":
-		if p.Code != span.BareNumber {
-			return false
-		}
-		pressRecipeLine(t, d, "pieces")
-	default:
-		way, ok := p.WayOf(typed)
-		if ok {
-			pressRecipeLine(t, d, "way:"+way)
-		}
-		return ok
+		press, ok = "pieces", p.Code == span.BareNumber
 	}
-	return true
+	if ok {
+		pressRecipeLine(t, d, press)
+	}
+	return ok
 }
 
 // withUnit writes a unit to the bare number of the first open line, and reads

@@ -59,11 +59,7 @@ func WithFood(t *talk.Turn, words, verb string, do func(*nutrition.Food)) {
 	case alarm.DangerIn(words) != nil:
 		SayDanger(t, alarm.DangerIn(words))
 	default:
-		if len(found.Nearest) == 0 {
-			t.SayMsg("food.unknown-none", "text", say.Short(words))
-			return
-		}
-		r := t.SayMsg("food.unknown", "text", say.Short(words))
+		r := t.SayMsg(say.Choose(len(found.Nearest) == 0, "food.unknown-none", "food.unknown"), "text", say.Short(words))
 		for _, f := range found.Nearest {
 			r.Offer(t.Button(f.Name, "food", verb, f.Key))
 		}
@@ -95,14 +91,8 @@ func showFood(t *talk.Turn, f *nutrition.Food) {
 		rows = append(rows, say.TableRow{Label: n.Name(), Cells: []string{ValueText(f.Per100[n], n) + say.Where(f.Measured.Has(n), "*")}})
 	}
 	var measures []string
-	for _, m := range f.Measure {
-		unit := m.Unit
-		if m.Note != "" {
-			unit += ", " + m.Note
-		}
-		if len(measures) < 5 {
-			measures = append(measures, msg("food.measure", "unit", unit, "grams", say.ExactMass(m.Grams, t.Home.Units), "source", m.Source))
-		}
+	for _, m := range f.Measure[:min(len(f.Measure), 5)] {
+		measures = append(measures, msg("food.measure", "unit", unitOf(m), "grams", say.ExactMass(m.Grams, t.Home.Units), "source", m.Source))
 	}
 	bone := say.Where(f.Bone.Kind != nutrition.NoBone && !f.Measured.Has(nutrition.Calcium), msg("food.bone", "low", say.Percent(f.Bone.Low), "high", say.Percent(f.Bone.High)))
 	out := t.Say(say.Para(msg("food.energy", "food", f.Name, "kcal", say.KcalRange(f.Per100[nutrition.Energy]))),
@@ -115,6 +105,9 @@ func showFood(t *talk.Turn, f *nutrition.Food) {
 		out.Offer(t.Button(msg("button.change"), "food", "change", f.Key), t.Button(msg("button.remove"), "food", "remove", f.Key))
 	}
 }
+
+// unitOf is what a measure is called, with what tells it from others.
+func unitOf(m nutrition.Measure) string { return m.Unit + say.Where(m.Note != "", ", "+m.Note) }
 
 // ValueText prints a value of a nutrient: a figure, a range, "at least" or
 // "not known".
@@ -336,37 +329,26 @@ const leastTreat = 50
 
 // pressFood does what a button under a food asks.
 func pressFood(t *talk.Turn, args []string) {
-	switch talk.Arg(args, 0) {
-	case "add":
+	what, key := talk.Arg(args, 0), talk.Arg(args, 1)
+	f, own := t.Foods.Food(key), ownFoodOf(t, key)
+	switch {
+	case what == "add":
 		addFood(t, "")
-		return
-	case "storing":
+	case what == "storing":
 		sayStoring(t)
-		return
-	case "own":
+	case what == "own":
 		listOwn(t)
-		return
-	case "really":
-		removeOwn(t, talk.Arg(args, 1))
-		return
-	}
-	f := t.Foods.Food(talk.Arg(args, 1))
-	if f == nil {
+	case what == "really":
+		removeOwn(t, key)
+	case f == nil:
 		t.SayMsg("press.gone")
-		return
-	}
-	switch talk.Arg(args, 0) {
-	case "show":
+	case what == "show":
 		showFood(t, f)
-	case "change":
-		askChange(t, f.Key)
-	case "remove":
-		if own := ownFoodOf(t, f.Key); own != nil {
-			askRemoveOwn(t, own)
-			return
-		}
-		t.SayMsg("press.stale")
-	case "eat":
+	case what == "change":
+		askChange(t, key)
+	case what == "remove" && own != nil:
+		askRemoveOwn(t, own)
+	case what == "eat":
 		mayEat(t, f, talk.Arg(args, 2), args[min(3, len(args)):])
 	default:
 		t.SayMsg("press.stale")

@@ -45,11 +45,7 @@ func OpenTotal(t *talk.Turn, m nutrition.Mixture) string {
 		if len(open) == 0 || len(open)+len(more) < 2 {
 			continue
 		}
-		name := n.Name()
-		if n == nutrition.Retinoids {
-			name = nutrition.VitaminA.Name()
-		}
-		add(&vitamins, name)
+		add(&vitamins, say.Choose(n == nutrition.Retinoids, nutrition.VitaminA.Name(), n.Name()))
 		for _, o := range open {
 			add(&unknown, o)
 		}
@@ -67,14 +63,9 @@ func CookText(t *talk.Turn, ingredients []planner.Ingredient) string {
 	for _, in := range ingredients {
 		items = append(items, nutrition.Item{Food: t.Foods.Food(in.Food), Grams: in.Grams})
 	}
-	var lines []string
-	for _, c := range nutrition.Cautions(items, nutrition.CautionContext{}) {
-		switch c.Code {
-		case nutrition.RawAnadromousCaution, nutrition.RawGameCaution:
-			lines = append(lines, CautionText(c, t.Foods))
-		}
-	}
-	return say.JoinParas(lines...)
+	return say.LinesOf(nutrition.Cautions(items, nutrition.CautionContext{}), func(c nutrition.Caution) string {
+		return say.Where(c.Code == nutrition.RawAnadromousCaution || c.Code == nutrition.RawGameCaution, CautionText(c, t.Foods))
+	})
 }
 
 // CautionText says a caution with the foods that call for it.
@@ -89,10 +80,7 @@ func CautionText(c nutrition.Caution, p nutrition.Pantry) string {
 			names = append(names, f.Name)
 		}
 	}
-	if len(names) == 0 {
-		return msg(key)
-	}
-	return msg("caution.foods", "foods", say.List(names), "caution", msg(key))
+	return say.Choose(len(names) == 0, msg(key), msg("caution.foods", "foods", say.List(names), "caution", msg(key)))
 }
 
 // liverOilText warns of cod liver oil that is new in a recipe, and of what is

@@ -26,19 +26,14 @@ func answerAddFood(t *talk.Turn, s read.Sentence) { addFood(t, foodline.LabelIn(
 
 // addFood takes a label, or asks for it.
 func addFood(t *talk.Turn, label string) {
-	if label == "" {
-		t.Ask("food", "label", foodDraft{})
-		t.SayMsg("ask.label").Offer(t.StopButton())
-		return
-	}
 	got, problems := foodline.LabelText(label)
 	if f := ownNamed(t, got.Name); f != nil { // a second one of that name would be meant by neither
 		changeOwn(t, f, label)
 		return
 	}
-	if len(problems) > 0 {
+	if label == "" || len(problems) > 0 {
 		t.Ask("food", "label", foodDraft{})
-		t.Say(say.Para(say.ProblemsText(problems)), say.Para(msg("ask.label"))).Offer(t.StopButton())
+		t.Say(say.Para(say.Where(label != "", say.ProblemsText(problems))), say.Para(msg("ask.label"))).Offer(t.StopButton())
 		return
 	}
 	if refused := nutrition.FindRefusal(got.Name); refused != nil {
@@ -109,16 +104,15 @@ func foodDialogue(t *talk.Turn, d foodDraft, in talk.Answer) {
 		addFood(t, in.Value())
 		return
 	}
-	if p, ok := partNamed(in.Value()); ok {
+	switch p, ok := partNamed(in.Value()); {
+	case ok:
 		t.EndDialogue()
 		keepFood(t, *d.Label, p)
-		return
-	}
-	if in.Press == "" && t.Asked(in.Text) { // a weigh-in, "fed", "today"
+	case in.Press == "" && t.Asked(in.Text): // a weigh-in, "fed", "today"
 		t.Again(func() { askPart(t, *d.Label, "part") })
-		return
+	default:
+		askPart(t, *d.Label, "part")
 	}
-	askPart(t, *d.Label, "part")
 }
 
 // OwnFood stores a food of the household's own. What its label does not say is
@@ -152,11 +146,8 @@ func measuresOf(l foodline.Label) []nutrition.Measure {
 // keepFood stores a food and says so.
 func keepFood(t *talk.Turn, l foodline.Label, p nutrition.Part) {
 	f := OwnFood(t, l, p)
-	if f.Per100[nutrition.Energy].IsUnknown() {
-		t.SayMsg("food.added-no-kcal", "food", f.Name).Offer(t.UndoButton())
-		return
-	}
-	t.SayMsg("food.added", "food", f.Name, "kcal", say.KcalRange(f.Per100[nutrition.Energy])).Offer(t.UndoButton())
+	kcal := f.Per100[nutrition.Energy]
+	t.SayMsg(say.Choose(kcal.IsUnknown(), "food.added-no-kcal", "food.added"), "food", f.Name, "kcal", say.KcalRange(kcal)).Offer(t.UndoButton())
 }
 
 // foodAgain asks the open question about a food once more.

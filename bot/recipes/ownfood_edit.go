@@ -50,12 +50,9 @@ func listOwn(t *talk.Turn) {
 		return
 	}
 	rows := []say.TableRow{{Label: msg("food.per-100"), Cells: []string{"kcal"}}}
-	for i := range t.Home.Foods {
-		cell := msg("value.unknown")
-		if v := t.Home.Foods[i].Per100[nutrition.Energy]; !v.IsUnknown() {
-			cell = say.Sig(v.Mid)
-		}
-		rows = append(rows, say.TableRow{Label: t.Home.Foods[i].Name, Cells: []string{cell}})
+	for _, f := range t.Home.Foods {
+		v := f.Per100[nutrition.Energy]
+		rows = append(rows, say.TableRow{Label: f.Name, Cells: []string{say.Choose(v.IsUnknown(), msg("value.unknown"), say.Sig(v.Mid))}})
 	}
 	out := t.Say(say.Para(msg("food.own", "n", len(t.Home.Foods))), say.TableBlock(rows))
 	for _, f := range t.Home.Foods[:min(len(t.Home.Foods), mostOwnButtons)] {
@@ -65,13 +62,8 @@ func listOwn(t *talk.Turn) {
 }
 
 // usedIn are the recipes that have a food, as a line or as a supplement.
-func usedIn(t *talk.Turn, key string) (all []*planner.Recipe) {
-	for i := range t.Home.Recipes {
-		if r := &t.Home.Recipes[i]; r.Uses(key) {
-			all = append(all, r)
-		}
-	}
-	return all
+func usedIn(t *talk.Turn, key string) []*planner.Recipe {
+	return slices.DeleteFunc(t.Recipes(), func(r *planner.Recipe) bool { return !r.Uses(key) })
 }
 
 func recipeNames(all []*planner.Recipe) string {
@@ -188,11 +180,9 @@ func renameOwn(t *talk.Turn, f *nutrition.Food, s read.Sentence) {
 
 // askRemoveOwn asks before a food goes that recipes use; another goes at once.
 func askRemoveOwn(t *talk.Turn, f *nutrition.Food) {
-	for i := range t.Home.Reminders {
-		if d := t.Home.Reminders[i].Dose; d != nil && d.Food == f.Key {
-			t.SayMsg("food.in-reminder", "food", f.Name)
-			return
-		}
+	if slices.ContainsFunc(t.Home.Reminders, func(r planner.Reminder) bool { return r.Dose != nil && r.Dose.Food == f.Key }) {
+		t.SayMsg("food.in-reminder", "food", f.Name)
+		return
 	}
 	used := usedIn(t, f.Key)
 	if len(used) == 0 {
@@ -223,6 +213,5 @@ func removeOwn(t *talk.Turn, key string) {
 	}
 	t.Home.Foods = slices.DeleteFunc(t.Home.Foods, func(f nutrition.Food) bool { return f.Key == key })
 	t.Shelve()
-	text := say.Choose(len(used) > 0, msg("food.removed-from", "food", name, "recipes", recipeNames(used)), msg("food.removed", "food", name))
-	t.Say(say.Para(text)).Offer(t.UndoButton())
+	t.SayMsg(say.Choose(len(used) > 0, "food.removed-from", "food.removed"), "food", name, "recipes", recipeNames(used)).Offer(t.UndoButton())
 }

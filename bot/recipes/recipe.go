@@ -142,16 +142,9 @@ func draftLines(t *talk.Turn, d RecipeDraft) []string {
 
 // readText lists the lines that were taken and those that were refused.
 func readText(notes, refused []string) string {
-	var parts []string
-	if len(notes) > 0 {
-		shown := notes[:min(len(notes), 4*mostListed)]
-		text := strings.Join(shown, "\n")
-		if more := len(notes) - len(shown); more > 0 {
-			text += "\n" + msg("recipe.and-more", "n", more)
-		}
-		parts = append(parts, msg("recipe.read", "n", len(notes), "lines", text))
-	}
-	return strings.Join(append(parts, refused...), "\n")
+	more := len(notes) - 4*mostListed
+	lines := say.JoinParas(append(slices.Clone(notes[:len(notes)-max(more, 0)]), say.Where(more > 0, msg("recipe.and-more", "n", more)))...)
+	return say.JoinParas(append([]string{say.Where(len(notes) > 0, msg("recipe.read", "n", len(notes), "lines", lines))}, refused...)...)
 }
 
 // mostListed is how many open lines a reply repeats; of the lines that were
@@ -160,18 +153,11 @@ const mostListed = 8
 
 // askOpenLine asks what the first line that was not understood means.
 func askOpenLine(t *talk.Turn, d RecipeDraft, head string) {
-	p := openProblem(t, d)
-	rest := ""
-	if len(d.Open) > 1 {
-		var others []string
-		for _, o := range d.Open[1:min(len(d.Open), 1+mostListed)] {
-			others = append(others, "- "+say.Short(o))
-		}
-		if more := len(d.Open) - 1 - mostListed; more > 0 {
-			others = append(others, msg("recipe.and-more", "n", more))
-		}
-		rest = msg("recipe.also-open", "n", len(d.Open)-1, "lines", strings.Join(others, "\n"))
-	}
+	p, others := openProblem(t, d), d.Open[1:]
+	listed := say.LinesOf(others[:min(len(others), mostListed)], func(o string) string { return "- " + say.Short(o) })
+	more := len(others) - mostListed
+	lines := say.JoinParas(listed, say.Where(more > 0, msg("recipe.and-more", "n", more)))
+	rest := say.Where(len(others) > 0, msg("recipe.also-open", "n", len(others), "lines", lines))
 	offerOpen(t, t.Say(say.Para(head), say.Para(say.ProblemText(p)), say.Para(rest)), p)
 }
 
@@ -311,13 +297,13 @@ func pressRecipeLine(t *talk.Turn, d RecipeDraft, press string) {
 	case "food":
 		completeOpenLine(t, d, food)
 	case "way":
-		if p := openProblem(t, d); slices.Contains(p.Ways(), food) {
-			d.Open = slices.Clone(d.Open)
-			d.Open[0] = p.Saying(food)
-			takeAgain(t, d)
+		p := openProblem(t, d)
+		if !slices.Contains(p.Ways(), food) {
+			t.SayMsg("press.stale")
 			return
 		}
-		t.SayMsg("press.stale")
+		d.Open = append([]string{p.Saying(food)}, d.Open[1:]...)
+		takeAgain(t, d)
 	case "label":
 		askLabel(t, d, "")
 	case "grams", "pieces":
@@ -368,9 +354,9 @@ func KeepRecipe(t *talk.Turn, d RecipeDraft, head string) {
 		r.Method, r.Notes, r.Standing, r.Lab, r.Cooking = twin.Method, twin.Notes, twin.Standing, twin.Lab, twin.Cooking
 	}
 	t.Home.Recipes = append(t.Home.Recipes, r)
-	for i := range t.Home.Dogs {
-		if len(t.Home.Recipes) == 1 && t.Home.Dogs[i].Recipe == "" {
-			t.Home.Dogs[i].Recipe = r.ID
+	for _, dog := range t.Dogs() {
+		if len(t.Home.Recipes) == 1 {
+			dog.Recipe = cmp.Or(dog.Recipe, r.ID)
 		}
 	}
 	ShowRecipe(t, &r, say.JoinParas(head, msg("recipe.added", "recipe", r.Name)), t.UndoButton())

@@ -198,7 +198,5 @@ func completeOpenLine(t *talk.Turn, d RecipeDraft, food string) {
 		askOpenLine(t, d, msg("press.stale"))
 		return
 	}
-	d.Open = d.Open[1:]
-	note := takeLine(t, &d, line)
-	goOnWithRecipe(t, d, []string{note}, nil)
+	replaceOpen(t, d, line)
 }

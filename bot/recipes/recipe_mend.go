@@ -192,12 +192,8 @@ func otherAmount(p span.Problem, typed string) bool {
 
 // isOffered reports that a food is one of those that a line could mean.
 func isOffered(p span.Problem, key string) bool {
-	for _, f := range append(append([]*nutrition.Food{p.Finding.Food}, p.Finding.Choices...), p.Finding.Nearest...) {
-		if f != nil && f.Key == key {
-			return true
-		}
-	}
-	return false
+	may := slices.Concat([]*nutrition.Food{p.Finding.Food}, p.Finding.Choices, p.Finding.Nearest)
+	return slices.ContainsFunc(may, func(f *nutrition.Food) bool { return f != nil && f.Key == key })
 }
 
 // shareWord reports that two texts have a word in common that can be a
@@ -294,9 +290,8 @@ func noLine(t *talk.Turn, s string) bool {
 	if read.Orders(s) || read.TellsKitchen(s) && len(got.Lines) == 0 && !strings.Contains(s, "\n") {
 		return true
 	}
-	_, _, dogs := read.DogsNamed(s, t.Names())
 	word, _ := talk.CutWord(strings.ToLower(s))
-	if len(dogs) == 0 && word != "she" && word != "he" || strings.Contains(s, "\n") || len(got.Lines) > 0 {
+	if !namesDog(t, s) && word != "she" && word != "he" || strings.Contains(s, "\n") || len(got.Lines) > 0 {
 		return false
 	}
 	return !slices.ContainsFunc(got.Problems, func(p span.Problem) bool {

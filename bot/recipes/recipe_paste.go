@@ -83,8 +83,7 @@ func PastedRecipe(t *talk.Turn, s string) bool {
 		return true
 	}
 	got := foodline.RecipeText(s, t.Foods)
-	_, _, dogs := read.DogsNamed(got.Name, t.Names())
-	if got.Name != "" && len(dogs) == 0 && len(got.Lines)+len(got.Problems) > 1 { // "Fish day: 500 g salmon, 2 eggs"
+	if got.Name != "" && !namesDog(t, got.Name) && len(got.Lines)+len(got.Problems) > 1 { // "Fish day: 500 g salmon, 2 eggs"
 		return TakePasted(t, s)
 	}
 	if undosed := func(l foodline.Line) bool { return l.Dose == nil }; got.Name == "" && len(got.Lines) > 1 && !strings.Contains(s, "\n") && !slices.ContainsFunc(got.Lines, undosed) && talk.TheRecipe(t, nil) != nil {
@@ -99,10 +98,7 @@ func PastedRecipe(t *talk.Turn, s string) bool {
 // PastedAside takes lines of a recipe in the middle of a question about something
 // else, which waits.
 func PastedAside(t *talk.Turn, s string) bool {
-	if t.Talk.Kind == "recipe" || t.Talk.Kind == "food" || read.IsQuestion(s) {
-		return false
-	}
-	if foodsIn(foodline.RecipeText(s, t.Foods)) < 2 {
+	if t.Talk.Kind == "recipe" || t.Talk.Kind == "food" || read.IsQuestion(s) || foodsIn(foodline.RecipeText(s, t.Foods)) < 2 {
 		return false
 	}
 	return TakePasted(t, s)
@@ -248,12 +244,7 @@ func takeLine(t *talk.Turn, d *RecipeDraft, l foodline.Line) string {
 func lineText(t *talk.Turn, l foodline.Line) string {
 	s := msg("recipe.line", "amount", say.ExactMass(l.Ingredient.Grams, t.Home.Units), "food", t.FoodName(l.Ingredient.Food))
 	if l.Measure != nil {
-		unit := l.Measure.Unit
-		if l.Measure.Note != "" {
-			unit += ", " + l.Measure.Note
-		}
-		s += msg("recipe.measure", "n", say.Trim(l.Count, 2), "unit", unit,
-			"each", say.ExactMass(l.Measure.Grams, t.Home.Units), "source", say.TableName(l.Measure.Source))
+		s += msg("recipe.measure", "n", say.Trim(l.Count, 2), "unit", unitOf(*l.Measure), "each", say.ExactMass(l.Measure.Grams, t.Home.Units), "source", say.TableName(l.Measure.Source))
 	}
 	if len(l.Ingredient.Label) > 0 {
 		var says []string
@@ -327,31 +318,25 @@ func mayBeAnother(t *talk.Turn, d RecipeDraft, s string) bool {
 func askMore(t *talk.Turn, d RecipeDraft) {
 	t.Ask("recipe", "more", d)
 	first, _, _ := strings.Cut(d.More, "\n")
-	text, label := msg("ask.recipe-more-of", "line", say.Short(first), "recipe", d.Name), msg("button.more-of", "recipe", d.Name)
-	if d.Name == "" {
-		text, label = msg("ask.recipe-more-of-it", "line", say.Short(first)), msg("button.more-of-it")
-	}
-	t.Say(say.Para(text)).Offer(t.Answer(label, "more", "add"), t.Answer(msg("button.another-recipe"), "more", "new"), t.StopButton())
+	label := msg(say.Choose(d.Name == "", "button.more-of-it", "button.more-of"), "recipe", d.Name)
+	t.SayMsg(say.Choose(d.Name == "", "ask.recipe-more-of-it", "ask.recipe-more-of"), "line", say.Short(first), "recipe", d.Name).Offer(t.Answer(label, "more", "add"), t.Answer(msg("button.another-recipe"), "more", "new"), t.StopButton())
 }
 
 // takeMore takes the answer to it. The recipe under way waits while another is
 // entered.
 func takeMore(t *talk.Turn, d RecipeDraft, in talk.Answer) {
-	pasted := d.More
-	d.More = ""
-	switch in.Press {
-	case "add":
-		takePaste(t, d, pasted)
-	case "new":
-		t.Ask("recipe", "lines", d)
+	less := d
+	less.More = ""
+	switch {
+	case in.Press == "add":
+		takePaste(t, less, d.More)
+	case in.Press == "new":
+		t.Ask("recipe", "lines", less)
 		t.PutAside()
-		takePaste(t, RecipeDraft{}, pasted)
-	default:
-		d.More = pasted
-		if !t.Aside(in.Text) {
-			askMore(t, d)
-			return
-		}
+		takePaste(t, RecipeDraft{}, d.More)
+	case t.Aside(in.Text):
 		t.Again(func() { askMore(t, d) })
+	default:
+		askMore(t, d)
 	}
 }

@@ -1,10 +1,9 @@
 package recipes
 
 import (
+	"cmp"
 	"math"
 	"slices"
-	"sort"
-	"strings"
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
@@ -18,20 +17,16 @@ import (
 func listRecipes(t *talk.Turn) {
 	var rows []say.TableRow
 	var said []string
-	for i := range t.Home.Recipes {
-		r := &t.Home.Recipes[i]
+	for _, r := range t.Recipes() {
 		shown := talk.RecipeShown{Recipe: r, Brief: true}
 		t.Happened(&shown)
 		said = append(said, shown.Said)
-		cell := msg("value.unknown")
-		if sum, err := planner.TotalsOf(*r, t.Foods); err == nil && sum.Grams > 0 {
-			cell = say.Trim(sum.Energy.Mid/float64(sum.Grams), 2)
-		}
+		sum, err := planner.TotalsOf(*r, t.Foods)
+		cell := say.Choose(err == nil && sum.Grams > 0, say.Trim(sum.Energy.Mid/float64(sum.Grams), 2), msg("value.unknown"))
 		rows = append(rows, say.TableRow{Label: r.Name, Cells: []string{cell}})
 	}
 	out := t.Say(say.Para(msg("recipe.list", "n", len(rows))), say.TableBlock(append([]say.TableRow{{Label: "", Cells: []string{"kcal/g"}}}, rows...)), say.Para(say.JoinParas(said...)))
-	for i := range t.Home.Recipes {
-		r := &t.Home.Recipes[i]
+	for _, r := range t.Recipes() {
 		out.Offer(t.Button(r.Name, "recipe", "show", r.ID))
 	}
 	out.Offer(t.Button(msg("button.add-recipe"), "recipe", "add"), t.Button(msg("button.house"), "house", "list"))
@@ -82,10 +77,7 @@ func offerForRecipe(t *talk.Turn, out *say.Reply, r *planner.Recipe) {
 // RecipeEnergy is the line "Turkey and heart: 935 kcal (910-960) in 615 g,
 // 1.52 kcal/g".
 func RecipeEnergy(t *talk.Turn, r *planner.Recipe, sum planner.Totals) string {
-	perGram := msg("value.unknown")
-	if sum.Grams > 0 && sum.Energy.Complete {
-		perGram = say.Trim(sum.Energy.Mid/float64(sum.Grams), 2)
-	}
+	perGram := say.Choose(sum.Grams > 0 && sum.Energy.Complete, say.Trim(sum.Energy.Mid/float64(sum.Grams), 2), msg("value.unknown"))
 	days := say.Where(r.Days > 0, msg("recipe.days", "n", say.Trim(r.Days, 1)))
 	kcal := say.KcalRange(sum.Energy) + say.Where(r.Measured().Has(nutrition.Energy), " "+msg("recipe.energy-measured"))
 	return msg("recipe.energy", "recipe", r.Name, "kcal", kcal,
@@ -102,49 +94,29 @@ func ingredientRows(t *talk.Turn, r *planner.Recipe) []say.TableRow {
 
 // DosesText lists a recipe's supplements with their cadence.
 func DosesText(t *talk.Turn, r *planner.Recipe) string {
-	var lines []string
-	for _, d := range r.Doses {
-		lines = append(lines, DoseText(t, d))
-	}
-	return strings.Join(lines, "\n")
+	return say.LinesOf(r.Doses, func(d planner.Dose) string { return DoseText(t, d) })
 }
 
 // DoseText prints a supplement: "vitamin E 200 IU, every 3 days".
 func DoseText(t *talk.Turn, d planner.Dose) string {
-	if d.Batch {
-		return talk.DoseAmount(t, d) + ", " + msg("dose.batch")
-	}
-	return talk.DoseAmount(t, d) + ", " + say.CadenceText(d.Cadence)
+	return talk.DoseAmount(t, d) + ", " + say.Choose(d.Batch, msg("dose.batch"), say.CadenceText(d.Cadence))
 }
 
 // shareRows are the shares by body part, the largest first; parts of which
 // there is nothing are left out.
 func shareRows(sum planner.Totals) []say.TableRow {
-	type share struct {
-		part nutrition.Part
-		f    float64
-	}
-	var shares []share
+	var parts []nutrition.Part
 	for p, f := range sum.Shares {
 		if f > 0.0005 {
-			shares = append(shares, share{nutrition.Part(p), f})
+			parts = append(parts, nutrition.Part(p))
 		}
 	}
-	sort.SliceStable(shares, func(i, j int) bool { return shares[i].f > shares[j].f })
+	slices.SortStableFunc(parts, func(a, b nutrition.Part) int { return cmp.Compare(sum.Shares[b], sum.Shares[a]) })
 	var rows []say.TableRow
-	for _, s := range shares {
-		rows = append(rows, say.TableRow{Label: msg("part." + s.part.String()), Cells: []string{say.Percent(s.f)}})
+	for _, p := range parts {
+		rows = append(rows, say.TableRow{Label: msg("part." + p.String()), Cells: []string{say.Percent(sum.Shares[p])}})
 	}
 	return rows
-}
-
-func onLabel(i planner.Ingredient, n nutrition.Nutrient) bool {
-	for _, f := range i.Label {
-		if f.Nutrient == n {
-			return true
-		}
-	}
-	return false
 }
 
 // recipeVerbs are what buttons about a recipe do.

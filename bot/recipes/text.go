@@ -64,11 +64,10 @@ func sayRaw(t *talk.Turn) {
 		sayStoring(t)
 		return
 	}
-	all := []say.Block{say.Para(msg("raw.text"))}
+	out := t.SayMsg("raw.text")
 	if read.AsksBones(t.AsTyped()) {
-		all = []say.Block{say.Para(msg("food.bones")), say.Waits(msg("raw.text"))}
+		out.Body = []say.Block{say.Para(msg("food.bones")), say.Waits(msg("raw.text"))}
 	}
-	out := t.Say(all...)
 	if !t.Home.AtRisk {
 		out.Offer(t.Button(msg("button.at-risk"), "settings", "risk", "yes"))
 	}
@@ -77,19 +76,17 @@ func sayRaw(t *talk.Turn) {
 // sayStoring says how food is kept; whether it may be frozen again, or what stood
 // out may be fed, comes first where that is asked.
 func sayStoring(t *talk.Turn) {
-	keeps, again, out := say.Para(msg("storing.text")), say.Para(msg("storing.again")), say.Para(msg("storing.out"))
+	keeps, again := say.Para(msg("storing.text")), say.Para(msg("storing.again"))
 	switch s := t.AsTyped(); {
 	case read.AsksThawing(s):
 		t.Say(say.Para(msg("storing.thaw")), say.Para(msg("storing.thaw-not")), say.Waits(msg("storing.text")))
-		return
 	case read.SaysFreezing(s):
 		t.Say(again, keeps)
-		return
 	case read.LeftOut(s):
-		t.Say(out, keeps)
-		return
+		t.Say(say.Para(msg("storing.out")), keeps)
+	default:
+		t.Say(keeps, again)
 	}
-	t.Say(keeps, again)
 }
 
 // KeptTooLong refuses food that has gone off, or has stood out for long, whatever
@@ -99,11 +96,8 @@ func KeptTooLong(t *talk.Turn, s string) bool {
 	for _, d := range t.Dogs() {
 		gone = gone && !strings.Contains(strings.ToLower(s), strings.ToLower(d.Name)+" smell") // it is to be bathed
 	}
-	switch {
-	case gone:
-		t.Say(say.Whole(msg("storing.spoiled")))
-	case long:
-		t.Say(say.Whole(msg("storing.out")))
+	if gone || long {
+		t.Say(say.Whole(msg(say.Choose(gone, "storing.spoiled", "storing.out"))))
 	}
 	return gone || long
 }
@@ -166,9 +160,9 @@ func RecipeWith(t *talk.Turn, words string) *planner.Recipe {
 	if span.PlaceOf(words, 1) > 0 { // every recipe has a first line
 		return nil
 	}
-	for i := range t.Home.Recipes {
-		if FindIn(t, &t.Home.Recipes[i], words) != nil {
-			return &t.Home.Recipes[i]
+	for _, r := range t.Recipes() {
+		if FindIn(t, r, words) != nil {
+			return r
 		}
 	}
 	return nil
@@ -189,11 +183,7 @@ func MeantWith(t *talk.Turn, s read.Sentence) *planner.Recipe {
 // SayDanger refuses what the lists know as dangerous, and what was named
 // besides.
 func SayDanger(t *talk.Turn, d *alarm.Danger, also ...alarm.Danger) *say.Reply {
-	lines := []string{DangerText(d)}
-	for i := range also {
-		lines = append(lines, DangerText(&also[i]))
-	}
-	return t.Say(say.Para(strings.Join(lines, "\n")))
+	return t.Say(say.Para(say.LinesOf(append([]alarm.Danger{*d}, also...), func(d alarm.Danger) string { return DangerText(&d) })))
 }
 
 func DangerText(d *alarm.Danger) string {

@@ -57,7 +57,8 @@ func unknownText(t *talk.Turn, r *planner.Recipe, most int) (text string, cut bo
 		missing := 0
 		for _, i := range r.Ingredients {
 			f := t.Foods.Food(i.Food)
-			if f != nil && !f.Per100[n].Complete && !onLabel(i, n) {
+			onLabel := func(x planner.Fact) bool { return x.Nutrient == n }
+			if f != nil && !f.Per100[n].Complete && !slices.ContainsFunc(i.Label, onLabel) {
 				missing++
 			}
 		}
