@@ -19,6 +19,12 @@ func TestReadingsInFull(t *testing.T) {
 		"stage": "pregnant", "condition": "6/9", "age": "4 years", "name": "Rex", "sex": "neutered male", "breed": "labrador", "health": "healthy", "kcal": "900", "days": "7"}
 	special := map[string]string{"later": "2 hours", "supp.stock": "60 capsules", "scale.to": "2 kg", "treat.log": "20 g", "fed.other": "last week", "remind.set": "Monday"}
 	aSlot := regexp.MustCompile(`\{([a-z]+)\}`)
+	before := newWorld(t)
+	before.says("Ines", "dog Juniper 19.6 kg 4 years healthy")
+	before.says("Ines", "recipe Turkey and heart\n500 g turkey thigh, no skin\n100 g carrots\n100 g turkey heart")
+	before.says("Ines", "Juniper eats Turkey and heart")
+	before.says("Ines", "dog Bracken 34.8 kg 8 years healthy")
+	before.says("Ines", "Bracken 34.5")
 	for line := range strings.Lines(string(data)) {
 		line = strings.TrimSpace(line)
 		if line == "" || line[0] == '#' {
@@ -34,13 +40,7 @@ func TestReadingsInFull(t *testing.T) {
 			}
 			return slots[name]
 		})
-		w := newWorld(t)
-		w.says("Ines", "dog Juniper 19.6 kg 4 years healthy")
-		w.says("Ines", "recipe Turkey and heart\n500 g turkey thigh, no skin\n100 g carrots\n100 g turkey heart")
-		w.says("Ines", "Juniper eats Turkey and heart")
-		w.says("Ines", "dog Bracken 34.8 kg 8 years healthy")
-		w.says("Ines", "Bracken 34.5")
-		got := text(w.says("Ines", said))
+		got := text(before.copied(t).says("Ines", said))
 		for _, lost := range []string{"didn't understand", "not sure what you mean"} {
 			if strings.Contains(got, lost) {
 				t.Errorf("%s: %q: %s", intent, said, got)

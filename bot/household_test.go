@@ -282,12 +282,13 @@ func FuzzPress(f *testing.F) {
 	for _, data := range reminderPresses {
 		f.Add(data)
 	}
+	before := newWorld(f)
+	before.quayside()
+	before.says("Ines", "feed all dogs at 7 and 18")
+	before.says("Ines", "remind me to give Juniper vitamin E 200 IU every 3 days at 07:30")
+	before.says("Stranger", "dog Pip 6.4 kg")
 	f.Fuzz(func(t *testing.T, data string) {
-		w := newWorld(t)
-		w.quayside()
-		w.says("Ines", "feed all dogs at 7 and 18")
-		w.says("Ines", "remind me to give Juniper vitamin E 200 IU every 3 days at 07:30")
-		w.says("Stranger", "dog Pip 6.4 kg")
+		w := before.copied(t)
 		theirs := w.state(w.home("Ines"))
 		mark, _, _ := strings.Cut(button(t, w.says("Ines", "/household"), "Invite"), ":")
 		own, _, _ := strings.Cut(button(t, w.says("Stranger", "/household"), "Invite"), ":")
@@ -310,9 +311,10 @@ func FuzzStart(f *testing.F) {
 	for _, p := range []string{"", "join-", "join-" + strings.Repeat("A", 32), "join-\x00", "x", strings.Repeat("-", 64), "\u202e"} {
 		f.Add(p)
 	}
+	before := newWorld(f)
+	before.quayside()
 	f.Fuzz(func(t *testing.T, payload string) {
-		w := newWorld(t)
-		w.quayside()
+		w := before.copied(t)
 		good := link(t, w.says("Ines", "/share"))
 		theirs := w.state(w.home("Ines"))
 		e := w.event("Stranger")

@@ -25,7 +25,7 @@ func TestUrgentIsHeard(t *testing.T) {
 	if err != nil || len(files) == 0 {
 		t.Fatal(files, err)
 	}
-	built, kept := map[string]heard{}, map[string]heard{}
+	built, kept, opened := map[string]heard{}, map[string]heard{}, map[[2]string]*world{}
 	for _, file := range files {
 		data, err := os.ReadFile(file)
 		if err != nil {
@@ -38,7 +38,12 @@ func TestUrgentIsHeard(t *testing.T) {
 				continue
 			}
 			f := strings.Split(line, "\t")
-			was := hearsUrgent(t, f[1], f[2], strings.ReplaceAll(f[3], " / ", "\n"))
+			before := opened[[2]string(f[1:3])]
+			if before == nil {
+				before = withOpen(t, f[1], f[2])
+				opened[[2]string(f[1:3])] = before
+			}
+			was := hearsUrgent(before.copied(t), strings.ReplaceAll(f[3], " / ", "\n"))
 			for _, sums := range []map[string]heard{mine, choose2(keptOut(hand), kept, built)} {
 				h := sums[f[0]]
 				h.of++
@@ -89,9 +94,8 @@ func share(sums map[string]heard) string {
 // theirs are the rooms, for what they say.
 var theirs = sync.OnceValue(func() *talk.Registry { return rooms() })
 
-// hearsUrgent reports whether the first line of the answer says what to do at
-// once, or refuses to clear what was eaten.
-func hearsUrgent(t *testing.T, dogs, open, said string) bool {
+// withOpen is a household of some dogs with a question open.
+func withOpen(t *testing.T, dogs, open string) *world {
 	w := newWorld(t)
 	for name := range strings.SplitSeq(dogs, ",") {
 		if name != "" {
@@ -108,6 +112,12 @@ func hearsUrgent(t *testing.T, dogs, open, said string) bool {
 	default:
 		w.says("Ines", "dog add")
 	}
+	return w
+}
+
+// hearsUrgent reports whether the first line of the answer says what to do at
+// once, or refuses to clear what was eaten.
+func hearsUrgent(w *world, said string) bool {
 	got := text(w.says("Ines", said))
 	for _, first := range []string{theirs().Msg("urgent.now"), theirs().Msg("urgent.today"), theirs().Msg("urgent.person")} {
 		if strings.HasPrefix(got, first) {

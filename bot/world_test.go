@@ -41,6 +41,14 @@ func worldOn(t testing.TB, s store.Store) *world {
 	}
 }
 
+// copied is a world in which all of that has happened which did here, for a test of
+// its own. What was said and not read stays here.
+func (w *world) copied(t testing.TB) *world {
+	c := worldOn(t, w.store.(*storetest.Memory).Copy())
+	c.at, c.n = w.at, w.n
+	return c
+}
+
 // event is one of a person in a private chat of the same name.
 func (w *world) event(person string) talk.Event {
 	w.n++

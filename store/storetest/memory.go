@@ -114,6 +114,15 @@ func NewMemory() *Memory {
 	return m
 }
 
+// Copy returns a store that holds the same, of which nothing is claimed.
+func (m *Memory) Copy() *Memory {
+	m.mu.RLock()
+	defer m.mu.RUnlock()
+	c := NewMemory()
+	c.now = m.now
+	return c
+}
+
 // Read implements store.Store.
 func (m *Memory) Read(ctx context.Context) (store.Snapshot, error) {
 	m.mu.RLock()
