@@ -15,6 +15,7 @@ import (
 // alarmBook is what the word lists hold.
 type alarmBook struct {
 	signs      []signRule
+	begins     map[string][]int // the signs, by the words that their first elements begin with
 	dangers    []dangerRule
 	lists      map[string]wordings // those that are defined, by name
 	known      map[string]bool     // every word
@@ -70,7 +71,7 @@ type dangerRule struct {
 // Alarms returns the word lists. A malformed list is a defect of the program
 // and stops it at once.
 var Alarms = sync.OnceValue(func() *alarmBook {
-	b := &alarmBook{lists: map[string]wordings{}, known: map[string]bool{}}
+	b := &alarmBook{lists: map[string]wordings{}, known: map[string]bool{}, begins: map[string][]int{}}
 	for _, file := range []string{"alarm.txt", "signs.txt", "dangers.txt", "medicines.txt"} {
 		if err := b.read(file, language.Text(file)); err != nil {
 			panic(err)
@@ -201,6 +202,9 @@ func (b *alarmBook) sign(line string, number int) (err error) {
 			return err
 		}
 		r.elements = append(r.elements, element{words, i > 0 && parted[i-1] == " > "})
+	}
+	for key := range r.elements[0].words {
+		b.begins[key] = append(b.begins[key], len(b.signs))
 	}
 	b.signs = append(b.signs, r)
 	return nil

@@ -2,6 +2,7 @@ package alarm
 
 import (
 	"cmp"
+	"iter"
 	"slices"
 	"strings"
 
@@ -206,24 +207,27 @@ type term struct {
 type wordings map[string][]wording
 
 // at returns where one of the wordings ends that begins at a place, the
-// longest; 0 where none does. A plural may stand for its singular, but "gas" is
-// not "ga".
+// longest; 0 where none does.
 func (p wordings) at(h *hearing, at int) (end int) {
-	word := h.words[at].Text
-	end = max(p.from(word, h, at), p.from(anyBeginning, h, at))
-	if strings.HasSuffix(word, "s") && len(word) >= fewestPlural {
-		end = max(end, p.from(strings.TrimSuffix(word, "s"), h, at), p.from(strings.TrimSuffix(word, "es"), h, at))
+	for key := range beginnings(h.words[at].Text) {
+		for _, ph := range p[key] {
+			end = max(end, ph.end(h, at))
+		}
 	}
 	return end
 }
 
-// from returns where the longest of the wordings under a key ends that begins at a
-// place, or 0.
-func (p wordings) from(key string, h *hearing, at int) (end int) {
-	for _, ph := range p[key] {
-		end = max(end, ph.end(h, at))
+// beginnings are the keys of the wordings that may begin with a word. A plural may
+// stand for its singular, but "gas" is not "ga".
+func beginnings(word string) iter.Seq[string] {
+	return func(yield func(string) bool) {
+		if !yield(word) || !yield(anyBeginning) || !strings.HasSuffix(word, "s") || len(word) < fewestPlural {
+			return
+		}
+		if yield(strings.TrimSuffix(word, "s")) {
+			yield(strings.TrimSuffix(word, "es"))
+		}
 	}
-	return end
 }
 
 // fewestPlural is how many letters a plural has at least (our own choice).
