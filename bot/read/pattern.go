@@ -24,6 +24,7 @@ type lang struct {
 	vocabulary map[string]int16
 	words      []string  // of the vocabulary, by id
 	patterns   []pattern // urgent ones first, else in the order of the file
+	fits       [][]int   // by word, the patterns that it may be the first need of
 	examples   []example // what stands at the head of an intent's wordings
 	polite     [][]int16 // wordings that are dropped at the beginning of a sentence
 	closing    [][]int16 // wordings that are dropped at its end
@@ -42,15 +43,15 @@ type pattern struct {
 	urgent bool
 	line   int
 	code   []instruction
-	needs  []wordSet // a text without a word of each of these cannot fit
+	needs  []*wordSet // a text without a word of each of these cannot fit
 }
 
 // instruction of the machine that matches a pattern.
 type instruction struct {
 	op   op
 	slot slot
-	x, y int     // where to go on
-	any  wordSet // of opWord
+	x, y int      // where to go on
+	any  *wordSet // of opWord; many patterns share it
 }
 
 type op uint8
@@ -167,6 +168,14 @@ func (l *lang) finish() error {
 		}
 		return 1
 	})
+	l.fits = make([][]int, len(l.words))
+	for i := range l.patterns {
+		for id := range l.words {
+			if needs := l.patterns[i].needs; len(needs) > 0 && needs[0].has(int16(id)) {
+				l.fits[id] = append(l.fits[id], i)
+			}
+		}
+	}
 	longer := func(a, b []int16) int { return len(b) - len(a) }
 	slices.SortStableFunc(l.polite, longer)
 	slices.SortStableFunc(l.closing, longer)

@@ -144,7 +144,7 @@ func (c *compiler) until(end byte) (string, error) {
 func (p *pattern) emit(n *node) {
 	switch n.kind {
 	case 'w':
-		p.code = append(p.code, instruction{op: opWord, any: n.words})
+		p.code = append(p.code, instruction{op: opWord, any: &n.words})
 	case 's':
 		p.code = append(p.code, instruction{op: opSlot, slot: n.slot})
 	case ',':
@@ -175,17 +175,17 @@ func (p *pattern) emit(n *node) {
 const mostNeeds = 4
 
 // needs returns word sets of each of which a fitting text has a word.
-func needs(n *node) []wordSet {
+func needs(n *node) []*wordSet {
 	switch n.kind {
 	case 'w':
-		return []wordSet{n.words}
+		return []*wordSet{&n.words}
 	case ',':
-		var all []wordSet
+		var all []*wordSet
 		for _, part := range n.parts {
 			all = append(all, needs(part)...)
 		}
 		// The smallest sets are the most telling.
-		slices.SortStableFunc(all, func(a, b wordSet) int { return size(a) - size(b) })
+		slices.SortStableFunc(all, func(a, b *wordSet) int { return size(a) - size(b) })
 		return all[:min(len(all), mostNeeds)]
 	case '|':
 		var any wordSet
@@ -194,14 +194,14 @@ func needs(n *node) []wordSet {
 			if len(of) == 0 {
 				return nil
 			}
-			any.join(&of[0])
+			any.join(of[0])
 		}
-		return []wordSet{any}
+		return []*wordSet{&any}
 	}
 	return nil
 }
 
-func size(s wordSet) int {
+func size(s *wordSet) int {
 	n := 0
 	for _, w := range s {
 		for ; w != 0; w &= w - 1 {

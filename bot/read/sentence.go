@@ -306,13 +306,23 @@ func Understand(text string, n span.Names, u planner.Units) (Sentence, bool) {
 	return s, ok
 }
 
-// first returns the sentence of the first pattern that fits.
+// first returns the sentence of the first pattern that fits. Most patterns need a
+// word that the text has not; they are not looked at.
 func (m *matcher) first(cut bool) (Sentence, bool) {
 	cut = cut || len(m.words) > mostWords
+	may := make([]bool, len(m.lang.patterns))
+	for _, id := range m.present {
+		for _, i := range m.lang.fits[id] {
+			may[i] = true
+		}
+	}
 	for i := range m.lang.patterns {
 		p := &m.lang.patterns[i]
 		if cut && !p.urgent {
 			return Sentence{}, false
+		}
+		if len(p.needs) > 0 && !may[i] {
+			continue
 		}
 		if s, ok := m.match(p); ok {
 			return s, true

@@ -155,7 +155,7 @@ func (m *matcher) run(pc, at int) bool {
 		case opEnd:
 			return at == len(m.words)
 		case opWord:
-			if at == len(m.words) || !m.is(at, &in.any) {
+			if at == len(m.words) || !m.is(at, in.any) {
 				return false
 			}
 			pc, at = pc+1, at+1
