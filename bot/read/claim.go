@@ -13,7 +13,7 @@ import (
 func Claim(text string) string {
 	for _, said := range alarm.ClauseEnds.Split(text, -1) {
 		for _, s := range language.Sayings["claim"] {
-			at := s.Is.FindStringIndex(said)
+			at := s.Is().FindStringIndex(said)
 			if at != nil && !(deniesClaim(said[:at[0]]) && !notOnly.MatchString(said)) {
 				return strings.TrimSpace(said[at[0]:at[1]])
 			}
@@ -49,7 +49,7 @@ func NotMadeFor(text string, pups bool) string {
 	for _, said := range alarm.ClauseEnds.Split(text, -1) {
 		for _, name := range names {
 			for _, s := range language.Sayings[name] {
-				if at := s.Is.FindStringIndex(said); at != nil && !deniesClaim(said[:at[0]]) {
+				if at := s.Is().FindStringIndex(said); at != nil && !deniesClaim(said[:at[0]]) {
 					return said[at[0]:at[1]]
 				}
 			}

@@ -22,12 +22,12 @@ type Limit struct {
 // LimitIn finds the first limit that a text tells of, and what is left of the text.
 func LimitIn(s string) (l Limit, rest string, ok bool) {
 	for _, p := range language.Sayings["limit"] {
-		m := p.Is.FindStringSubmatchIndex(s)
+		m := p.Is().FindStringSubmatchIndex(s)
 		if m == nil {
 			continue
 		}
 		part := func(name string) (string, int) {
-			if i := p.Is.SubexpIndex(name); i >= 0 && m[2*i] >= 0 {
+			if i := p.Is().SubexpIndex(name); i >= 0 && m[2*i] >= 0 {
 				return strings.ToLower(s[m[2*i]:m[2*i+1]]), m[2*i]
 			}
 			return "", -1

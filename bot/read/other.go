@@ -149,8 +149,8 @@ type saidShare struct {
 // third", "30 %".
 func shareWords(s string) (all []saidShare) {
 	for _, p := range language.Sayings["share"] {
-		for _, m := range p.Is.FindAllStringSubmatchIndex(s, -1) {
-			over, under, _ := strings.Cut(string(p.Is.ExpandString(nil, p.As, s, m)), "/")
+		for _, m := range p.Is().FindAllStringSubmatchIndex(s, -1) {
+			over, under, _ := strings.Cut(string(p.Is().ExpandString(nil, p.As, s, m)), "/")
 			a, _ := strconv.ParseFloat(over, 64)
 			b, _ := strconv.ParseFloat(under, 64)
 			within := func(o saidShare) bool { return m[0] < o.end && o.start < m[1] } // "third" of "two thirds"
@@ -243,7 +243,7 @@ func OtherAsked(s string) (rest string, asks bool) {
 // StopsFood reads that a food is eaten no more: "no more kibble", "stop the tins".
 func StopsFood(s string) (what string, ok bool) {
 	for _, p := range language.Sayings["stops-food"] {
-		if m := p.Is.FindStringSubmatch(strings.TrimSpace(s)); m != nil {
+		if m := p.Is().FindStringSubmatch(strings.TrimSpace(s)); m != nil {
 			return CutOther(m[1]), true
 		}
 	}
@@ -358,7 +358,7 @@ var countWords = language.Set("count-words")
 // empty where it names none, and whether it is asked how much of it that is.
 func FodderAsked(s string) (name string, asks bool) {
 	for _, f := range language.Sayings["fodder"] {
-		at := f.Is.FindStringIndex(s)
+		at := f.Is().FindStringIndex(s)
 		if at == nil || fodderNot(s[:at[0]]+s[at[1]:]) {
 			continue
 		}

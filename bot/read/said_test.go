@@ -3,6 +3,8 @@ package read
 import (
 	"strings"
 	"testing"
+
+	"bowlwright/bot/read/language"
 )
 
 // TestDogsNamed finds the dogs that stand in a row.
@@ -60,6 +62,18 @@ func TestCourtesyOf(t *testing.T) {
 		"hello Juniper": NoCourtesy, "thanks, how much for Pip": NoCourtesy, "": NoCourtesy} {
 		if got := CourtesyOf(text); got != want {
 			t.Errorf("%q: %q, want %q", text, got, want)
+		}
+	}
+}
+
+// TestSayings makes every pattern of said.txt ready: one that is malformed would stop
+// the program when it is first asked for.
+func TestSayings(t *testing.T) {
+	for name, all := range language.Sayings {
+		for _, s := range all {
+			if s.Is().String() == "" {
+				t.Errorf("%s is empty", name)
+			}
 		}
 	}
 }

@@ -64,7 +64,7 @@ func NamesDog(text string) bool { return toldName(text) != "" }
 func toldName(text string) string {
 	text = language.Without("food-called", text)
 	for _, s := range language.Sayings["dog-name"] {
-		m := s.Is.FindStringSubmatch(text)
+		m := s.Is().FindStringSubmatch(text)
 		if m == nil {
 			continue
 		}
@@ -128,7 +128,7 @@ func WeightPutRight(s string, u planner.Units) (nutrition.Kilograms, bool) {
 		return 0, false
 	}
 	for _, p := range language.Sayings["right-weight"] {
-		if m := p.Is.FindStringSubmatch(span.Clean(s)); m != nil {
+		if m := p.Is().FindStringSubmatch(span.Clean(s)); m != nil {
 			kg, err := span.BodyWeight(m[1], u)
 			return kg, err == nil
 		}
@@ -201,7 +201,7 @@ func SaysWell(text string) bool {
 	text = jabs.ReplaceAllString(text, " ")
 	well := false
 	for _, s := range append(language.Sayings["well"], language.Sayings["well-answer"]...) {
-		if at := s.Is.FindStringIndex(text); at != nil {
+		if at := s.Is().FindStringIndex(text); at != nil {
 			well, text = true, text[:at[0]]+" "+text[at[1]:]
 		}
 	}
@@ -250,7 +250,7 @@ func scoreFor(text string) int {
 // ScoreInWords is the body condition that words say, 0 for none.
 func ScoreInWords(text string) int {
 	for _, s := range language.Sayings["score"] {
-		if s.Is.MatchString(text) {
+		if s.Is().MatchString(text) {
 			n, _ := strconv.Atoi(s.As)
 			return n
 		}
@@ -316,7 +316,7 @@ var saysNames = regexp.MustCompile(`(?i)\b(?:called|named|names)\b`)
 // have two dogs, Otto and Tilly".
 func DogNamesTold(text string) (names []string) {
 	for _, s := range language.Sayings["dog-names"] {
-		m := s.Is.FindStringSubmatch(text)
+		m := s.Is().FindStringSubmatch(text)
 		if m == nil {
 			continue
 		}

@@ -325,7 +325,7 @@ func (r *switchReader) takeOld() {
 		}
 	}
 	for _, f := range language.Sayings["fodder"] {
-		if r.Old = f.Is.FindString(strings.Join(left, " ")); r.Old != "" {
+		if r.Old = f.Is().FindString(strings.Join(left, " ")); r.Old != "" {
 			return
 		}
 	}

@@ -83,9 +83,10 @@ func Kinds[K ~string](name string) map[string]K {
 	return all
 }
 
-// saying is a pattern of said.txt, and what is put for it.
+// saying is a pattern of said.txt, and what is put for it. It is made ready when it
+// is first asked for: a start of the program needs few of them.
 type saying struct {
-	Is *regexp.Regexp
+	Is func() *regexp.Regexp
 	As string
 }
 
@@ -95,7 +96,8 @@ var Sayings = func() map[string][]saying {
 	for _, line := range Lines("said.txt") {
 		name, pattern, _ := strings.Cut(line, " ")
 		pattern, as, _ := strings.Cut(pattern, " =>")
-		all[name] = append(all[name], saying{regexp.MustCompile("(?i)" + pattern), strings.TrimSpace(as)})
+		is := sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile("(?i)" + pattern) })
+		all[name] = append(all[name], saying{is, strings.TrimSpace(as)})
 	}
 	return all
 }()
@@ -108,7 +110,7 @@ func Says(name string) func(text string) bool {
 	}
 	return func(text string) bool {
 		for _, s := range all {
-			if s.Is.MatchString(text) {
+			if s.Is().MatchString(text) {
 				return true
 			}
 		}
@@ -117,12 +119,12 @@ func Says(name string) func(text string) bool {
 }
 
 // Pattern is the only pattern of a name.
-func Pattern(name string) *regexp.Regexp { return Sayings[name][0].Is }
+func Pattern(name string) *regexp.Regexp { return Sayings[name][0].Is() }
 
 // Without leaves out of a text what patterns of said.txt name.
 func Without(name, s string) string {
 	for _, lead := range Sayings[name] {
-		s = lead.Is.ReplaceAllString(s, lead.As)
+		s = lead.Is().ReplaceAllString(s, lead.As)
 	}
 	return s
 }
