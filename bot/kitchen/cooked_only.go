@@ -105,8 +105,11 @@ func unsureWeighed(t *talk.Turn, h *talk.NeitherYesNorNo) {
 // panMended takes "no, it was 16.9 kg, not 15.9 kg" after a pan that was just weighed, and
 // reports whether it was that.
 func panMended(t *talk.Turn, s string) bool {
+	if r, _ := batchOffered(t); r == nil {
+		return false
+	}
 	got, ok := t.Understand(strings.Replace(strings.ToLower(s), "it was", "the batch was", 1))
-	if r, _ := batchOffered(t); r == nil || !ok || got.Intent != read.CookedFix {
+	if !ok || got.Intent != read.CookedFix {
 		return false
 	}
 	answerCookedFix(t, got)
