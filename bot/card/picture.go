@@ -5,10 +5,13 @@ import (
 	"fmt"
 	"image"
 	"image/color"
+	"image/draw"
 	"image/png"
 	"math"
 
-	"gonum.org/v1/plot/font"
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/opentype"
+	"golang.org/x/image/math/fixed"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/vgimg"
 
@@ -21,8 +24,11 @@ import (
 // colours are our own choice.
 var inPicture = style{width: say.ChartWidth, fit: 2560, margin: 40, gap: 28, size: 27, least: 0.8, qr: 250, pixels: true}
 
-// picturePen draws a picture.
-type picturePen struct{ say.ChartPen }
+// picturePen draws a picture: shapes on the canvas, letters on the image under it.
+type picturePen struct {
+	say.ChartPen
+	on draw.Image
+}
 
 // colours are the tones of a picture: ink on light ground, and a blue that is
 // told from it with any colour vision (Okabe and Ito's palette, darkened).
@@ -31,9 +37,12 @@ var colours = map[tone]color.Color{
 }
 
 func (p picturePen) text(x, y, size float64, w weight, t tone, s string) {
-	face := font.Face{Font: font.Font{Typeface: "Liberation", Variant: "Sans", Size: vg.Length(size)}, Face: typefaces()[w].font}
-	p.C.SetColor(colours[t])
-	p.C.FillString(face, vg.Point{X: vg.Length(x), Y: vg.Length(p.H - y)}, s)
+	face, err := opentype.NewFace(typefaces()[w].font, &opentype.FaceOptions{Size: size, DPI: 72})
+	if err != nil {
+		panic("bot/card: the compiled-in font: " + err.Error())
+	}
+	d := font.Drawer{Dst: p.on, Src: image.NewUniform(colours[t]), Face: face, Dot: fixed.Point26_6{X: fixed.Int26_6(64 * x), Y: fixed.Int26_6(64 * y)}}
+	d.DrawString(s)
 }
 
 func (p picturePen) box(x, y, w, h float64, t tone) { p.Box(x, y, w, h, colours[t]) }
@@ -47,8 +56,8 @@ func (s sheet) png() ([]byte, error) {
 	s = s.drawable()
 	st := inPicture.fitted(s)
 	high := math.Ceil(st.high(s))
-	c := vgimg.NewWith(vgimg.UseWH(say.ChartWidth, vg.Length(high)), vgimg.UseDPI(72))
-	l := newLayout(picturePen{say.NewPen(c, high)}, st)
+	c := vgimg.NewWith(vgimg.UseWH(say.ChartWidth, vg.Length(high)), vgimg.UseDPI(72), vgimg.UseBackgroundColor(say.ChartGround))
+	l := newLayout(picturePen{say.ChartPen{C: c, H: high}, c.Image()}, st)
 	l.sheet(s)
 	var b bytes.Buffer
 	if err := png.Encode(&b, fewColours(c.Image())); err != nil {
