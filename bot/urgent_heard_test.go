@@ -19,7 +19,7 @@ type heard struct{ of, urgent int }
 // TestUrgentIsHeard gives the assistant messages of many hands, each to a
 // household of its own and with the question open that was open then, and
 // counts which are heard as urgent. Two hands were kept out of building the
-// lists. A sample has each sixth message of the others.
+// lists. A sample has each third message of theirs and each sixth of the others.
 func TestUrgentIsHeard(t *testing.T) {
 	files, err := filepath.Glob("read/testdata/urgent/*.txt")
 	if err != nil || len(files) == 0 {
@@ -34,7 +34,7 @@ func TestUrgentIsHeard(t *testing.T) {
 		hand := strings.TrimSuffix(filepath.Base(file), ".txt")
 		mine := map[string]heard{}
 		for i, line := range strings.Split(strings.TrimSpace(string(data)), "\n") {
-			if os.Getenv("BOWLWRIGHT_LONG") == "" && i%6 > 0 && !keptOut(hand) {
+			if os.Getenv("BOWLWRIGHT_LONG") == "" && (i%3 > 0 || i%6 > 0 && !keptOut(hand)) {
 				continue
 			}
 			f := strings.Split(line, "\t")

@@ -26,7 +26,7 @@ var (
 	document = regexp.MustCompile(`(?m)^\[File ([^ :]+): .*\]$`)
 )
 
-// TestConversations runs each eighth of the scripts of the terminal through the
+// TestConversations runs each sixteenth of the scripts of the terminal through the
 // library and the stand-in, in a long run all of them; what comes back must read as
 // it does in the terminal.
 func TestConversations(t *testing.T) {
@@ -36,7 +36,7 @@ func TestConversations(t *testing.T) {
 		t.Fatalf("no scripts: %v", err)
 	}
 	for n, path := range scripts {
-		if n%8 > 0 && os.Getenv("BOWLWRIGHT_LONG") == "" {
+		if n%16 > 0 && os.Getenv("BOWLWRIGHT_LONG") == "" {
 			continue
 		}
 		t.Run(strings.TrimSuffix(filepath.Base(path), ".chat"), func(t *testing.T) {

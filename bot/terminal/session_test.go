@@ -114,14 +114,14 @@ func missed(t *testing.T, screen *bytes.Buffer) func(string) {
 }
 
 // TestConversations runs every script of testdata against its golden file, and
-// each eighth with restarts too; all of them in a long run. Those of several carers,
+// each sixteenth with restarts too; all of them in a long run. Those of several carers,
 // who follow links, are in a directory of their own: on a phone a link is another.
 func TestConversations(t *testing.T) {
 	t.Parallel()
 	for n, path := range scripts(t) {
 		t.Run(strings.TrimSuffix(filepath.Base(path), ".chat"), func(t *testing.T) {
 			t.Parallel()
-			conversation(t, path, inFile, sampled(n, 8))
+			conversation(t, path, inFile, sampled(n, 16))
 		})
 	}
 }

@@ -26,7 +26,7 @@ func sampled(all, few uint64) uint64 {
 
 func TestBalanceOfRandomMixtures(t *testing.T) {
 	t.Parallel()
-	n := sampled(2000, 40)
+	n := sampled(2000, 20)
 	outcomes := map[Outcome]int{}
 	var mu sync.Mutex
 	var wg sync.WaitGroup
@@ -108,7 +108,7 @@ func checkGap(t *testing.T, seed uint64, a *Answer, d Demand, has bool, missing 
 }
 
 func TestBalanceIsTheSameAgain(t *testing.T) {
-	for seed := range sampled(20, 3) {
+	for seed := range sampled(20, 2) {
 		req := randomRequest(seed)
 		req.Explain = true
 		a, b := Balance(context.Background(), req), Balance(context.Background(), req)
@@ -128,7 +128,7 @@ func TestBalanceIsTheSameAgain(t *testing.T) {
 // demand at all: the change that it is the reason of is then less than half.
 func TestConfirmedReasonsHold(t *testing.T) {
 	confirmed, several, room := 0, 0, 0
-	for seed := range sampled(40, 6) {
+	for seed := range sampled(40, 4) {
 		req := randomRequest(seed)
 		req.Explain, req.Bands = true, false
 		for _, a := range Balance(context.Background(), req).Answers {
@@ -161,7 +161,7 @@ func TestConfirmedReasonsHold(t *testing.T) {
 	if room > (confirmed+several)/10 {
 		t.Errorf("no reason for %d of %d changes", room, confirmed+several)
 	}
-	if n := sampled(40, 6); n == 40 && confirmed < several { // a few tell nothing of that
+	if n := sampled(40, 4); n == 40 && confirmed < several { // a few tell nothing of that
 		t.Errorf("%d confirmed, %d not", confirmed, several)
 	}
 }

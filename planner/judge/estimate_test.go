@@ -154,7 +154,7 @@ func (s *simulated) densities(h History, k, kg float64) [3]float64 {
 // grid knows no error of the food, and so is a little surer.
 func TestEstimateBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
-	dogs := sampled(30, 12)
+	dogs := sampled(30, 8)
 	for _, weeks := range []int{4, 9} {
 		apart, wider := 0.0, 0.0
 		for range dogs {

@@ -15,7 +15,7 @@ import (
 
 const (
 	stressWriters = 32
-	stressEach    = 25
+	stressEach    = 15
 	stressWide    = 30 // notes that always say the same
 )
 
