@@ -1,7 +1,7 @@
 package storetest
 
 import (
-	"reflect"
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -13,7 +13,7 @@ import (
 // with the number of its oldest message.
 func pendingChats(t *testing.T, s store.Store) {
 	names := []string{"phone/2", "phone/1", "phone/10", "phone/1\x00", "phone/" + strings.Repeat("9", 300), "terminal/Ines", "phone/", "phone"}
-	want := map[string]uint64{}
+	want, sent := map[string]uint64{}, []store.Write{}
 	for range 2 {
 		for _, m := range enqueue(t, s, names...) {
 			if strings.HasPrefix(m.Chat, "phone/") && want[m.Chat] == 0 {
@@ -23,58 +23,40 @@ func pendingChats(t *testing.T, s store.Store) {
 	}
 	wantChats(t, s, want)
 	// The first message of a chat goes, then all of another.
-	update(t, s, func(tx store.Snapshot, put Put) error {
+	view(t, s, func(tx store.Snapshot) {
 		first, err := tx.Pending("phone/2", 2)
-		if err != nil {
-			return err
-		}
+		must(t, err)
 		want["phone/2"] = first[1].Number
 		gone, err := tx.Pending("phone/10", 10)
-		if err != nil {
-			return err
-		}
+		must(t, err)
 		delete(want, "phone/10")
-		return put(store.Delivered(first[0].Number), store.Delivered(gone[0].Number), store.Delivered(gone[1].Number))
+		sent = []store.Write{store.Delivered(first[0].Number), store.Delivered(gone[0].Number), store.Delivered(gone[1].Number)}
 	})
+	must(t, commit(s, sent...))
 	wantChats(t, s, want)
 }
 
 func wantChats(t *testing.T, s store.Store, want map[string]uint64) {
 	t.Helper()
 	for _, page := range []int{1, 2, 3, 100} {
-		got, after := map[string]uint64{}, ""
-		for {
-			var chats []store.PendingChat
-			view(t, s, func(tx store.Snapshot) (err error) { chats, err = tx.PendingChats("phone/", after, page); return err })
-			if len(chats) > page {
-				t.Errorf("%d chats in a page of %d", len(chats), page)
-			}
-			for _, c := range chats {
+		view(t, s, func(tx store.Snapshot) {
+			got := map[string]uint64{}
+			all, err := allPending(tx, "phone/", page)
+			for _, c := range all {
 				if _, twice := got[c.Chat]; twice {
-					t.Fatalf("%q comes twice in pages of %d", c.Chat, page)
+					t.Errorf("%q comes twice in pages of %d", c.Chat, page)
 				}
-				got[c.Chat], after = c.Oldest, c.Chat
+				got[c.Chat] = c.Oldest
 			}
-			if len(chats) < page {
-				break
-			}
-		}
-		if !reflect.DeepEqual(got, want) {
-			t.Errorf("in pages of %d: %v, want %v", page, got, want)
-		}
+			is(t, fmt.Sprintf("in pages of %d", page), want)(got, err)
+		})
 	}
 }
 
 func blocked(t *testing.T, s store.Store) {
 	want := func(chat string, since time.Time) {
 		t.Helper()
-		view(t, s, func(tx store.Snapshot) error {
-			got, err := tx.Blocked(chat)
-			if !got.Equal(since) {
-				t.Errorf("%q blocked since %v, want %v", chat, got, since)
-			}
-			return err
-		})
+		view(t, s, func(tx store.Snapshot) { is(t, chat+" is blocked", since)(tx.Blocked(chat)) })
 	}
 	want("a", time.Time{})
 	must(t, commit(s, store.PutBlocked{Chat: "a", Since: time.Time{}}, store.PutBlocked{Chat: "a", Since: morning},
@@ -91,15 +73,10 @@ func blocked(t *testing.T, s store.Store) {
 func sizes(t *testing.T, s store.Store) {
 	want := func(want store.Sizes) {
 		t.Helper()
-		view(t, s, func(tx store.Snapshot) error {
+		view(t, s, func(tx store.Snapshot) {
 			got, err := tx.Sizes()
-			if got.Bytes = 0; !got.Oldest.Equal(want.Oldest) {
-				t.Errorf("oldest of %v, want %v", got.Oldest, want.Oldest)
-			}
-			if got.Oldest = want.Oldest; got != want {
-				t.Errorf("%+v, want %+v", got, want)
-			}
-			return err
+			got.Bytes = 0
+			is(t, "sizes", want)(got, err)
 		})
 	}
 	want(store.Sizes{})
@@ -128,13 +105,7 @@ func dead(t *testing.T, s store.Store) {
 	}
 	want := func(limit int, want ...store.Dead) {
 		t.Helper()
-		view(t, s, func(tx store.Snapshot) error {
-			got, err := tx.Dead(limit)
-			if !reflect.DeepEqual(got, want) {
-				t.Errorf("dead up to %d:\n%+v\nwant\n%+v", limit, got, want)
-			}
-			return err
-		})
+		view(t, s, func(tx store.Snapshot) { is(t, fmt.Sprintf("dead up to %d", limit), want)(tx.Dead(limit)) })
 	}
 	want(10)
 	must(t, commit(s, store.DeleteDead(7), store.PutDead(letter(300, "x")), store.PutDead(letter(2, "y")), store.PutDead(letter(300, "chat not found"))))

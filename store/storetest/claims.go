@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"reflect"
 	"runtime"
 	"slices"
 	"sync"
@@ -20,61 +19,40 @@ const soonOver = time.Nanosecond
 
 // dueClaimed, inboxClaimed and outboxClaimed claim, and return what was given by
 // its name, id or event.
-func dueClaimed(t *testing.T, s store.Store, by string, n int, lease time.Duration) (got []string) {
+func dueClaimed(t *testing.T, s store.Store, by string, n int, lease time.Duration) []string {
 	t.Helper()
-	all, err := s.ClaimDue(context.Background(), store.Claim{By: by, N: n, Lease: lease}, morning)
-	if err != nil {
-		t.Error(err)
-	}
-	for _, d := range all {
-		got = append(got, d.Household)
-	}
-	return got
+	return claimed(t, func(d store.Due) string { return d.Household })(s.ClaimDue(context.Background(), store.Claim{By: by, N: n, Lease: lease}, morning))
 }
 
-func inboxClaimed(t *testing.T, s store.Store, by string, n int, lease time.Duration) (got []int64) {
+func inboxClaimed(t *testing.T, s store.Store, by string, n int, lease time.Duration) []int64 {
 	t.Helper()
-	all, err := s.ClaimInbox(context.Background(), store.Claim{By: by, N: n, Lease: lease})
-	if err != nil {
-		t.Error(err)
-	}
-	for _, u := range all {
-		got = append(got, u.ID)
-	}
-	return got
+	return claimed(t, func(u store.Update) int64 { return u.ID })(s.ClaimInbox(context.Background(), store.Claim{By: by, N: n, Lease: lease}))
 }
 
-func outboxClaimed(t *testing.T, s store.Store, by, chat string, n int, lease time.Duration) (got []string) {
+func outboxClaimed(t *testing.T, s store.Store, by, chat string, n int, lease time.Duration) []string {
 	t.Helper()
-	all, err := s.ClaimOutbox(context.Background(), store.Claim{By: by, N: n, Lease: lease}, chat)
-	if err != nil {
-		t.Error(err)
+	return claimed(t, func(m store.Outgoing) string { return m.Event })(s.ClaimOutbox(context.Background(), store.Claim{By: by, N: n, Lease: lease}, chat))
+}
+
+func claimed[T, K any](t *testing.T, name func(T) K) func([]T, error) []K {
+	return func(all []T, err error) (got []K) {
+		t.Helper()
+		must(t, err)
+		for _, v := range all {
+			got = append(got, name(v))
+		}
+		return got
 	}
-	for _, m := range all {
-		got = append(got, m.Event)
-	}
-	return got
 }
 
 func wantSame[T any](t *testing.T, what string, got []T, want ...T) {
 	t.Helper()
-	if len(got)+len(want) > 0 && !reflect.DeepEqual(got, want) {
-		t.Errorf("%s: %v, want %v", what, got, want)
-	}
+	is(t, what, want)(got, nil)
 }
 
 func release(t *testing.T, s store.Store, by string) {
 	t.Helper()
-	if err := s.Release(context.Background(), by); err != nil {
-		t.Error(err)
-	}
-}
-
-func must(t *testing.T, err error) {
-	t.Helper()
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, s.Release(context.Background(), by))
 }
 
 func dueIsClaimed(t *testing.T, s store.Store) {

@@ -29,32 +29,20 @@ func everything() []store.Write {
 // wantNothing fails where any record of everything is there.
 func wantNothing(t *testing.T, s store.Store) {
 	t.Helper()
-	view(t, s, func(tx store.Snapshot) error {
-		if seen, err := tx.Seen("e1"); seen || err != nil {
-			t.Errorf("seen: %v, %v", seen, err)
-		}
-		_, err := tx.Member(chat, person)
-		wantCode(t, "member", err, store.NotFound)
-		_, err = tx.Household("quayside")
-		wantCode(t, "household", err, store.NotFound)
-		_, err = tx.Dialogue(chat, person)
-		wantCode(t, "dialogue", err, store.NotFound)
-		_, err = tx.LastChange("quayside")
-		wantCode(t, "change", err, store.NotFound)
-		_, err = tx.Entry("quayside", "w1")
-		wantCode(t, "entry", err, store.NotFound)
-		_, err = tx.Invite("k1")
-		wantCode(t, "invitation", err, store.NotFound)
-		notes, err1 := tx.Adapter(chat)
-		us, err2 := tx.Updates(0, 10)
-		since, err3 := tx.Blocked(chat)
-		dead, err4 := tx.Dead(10)
-		due, err5 := tx.NextDue()
-		ends, err6 := tx.Endings(morning, 10)
-		if notes != nil || len(us)+len(dead)+len(ends) > 0 || !since.IsZero() || !due.IsZero() {
-			t.Errorf("notes %q, updates %v, blocked %v, dead %v, due %v, endings %v", notes, us, since, dead, due, ends)
-		}
-		return errors.Join(err1, err2, err3, err4, err5, err6)
+	view(t, s, func(tx store.Snapshot) {
+		is(t, "seen", false)(tx.Seen("e1"))
+		fails(t, "member", store.NotFound)(tx.Member(chat, person))
+		fails(t, "household", store.NotFound)(tx.Household("quayside"))
+		fails(t, "dialogue", store.NotFound)(tx.Dialogue(chat, person))
+		fails(t, "change", store.NotFound)(tx.LastChange("quayside"))
+		fails(t, "entry", store.NotFound)(tx.Entry("quayside", "w1"))
+		fails(t, "invitation", store.NotFound)(tx.Invite("k1"))
+		is[[]byte](t, "notes", nil)(tx.Adapter(chat))
+		is[[]store.Update](t, "updates", nil)(tx.Updates(0, 10))
+		is(t, "blocked", time.Time{})(tx.Blocked(chat))
+		is[[]store.Dead](t, "dead", nil)(tx.Dead(10))
+		is(t, "next due", time.Time{})(tx.NextDue())
+		is[[]string](t, "endings", nil)(tx.Endings(morning, 10))
 	})
 	wantPending(t, s, "", 10)
 	wantPending(t, s, chat, 10)
@@ -70,9 +58,7 @@ func commitIsWhole(t *testing.T, s store.Store) {
 		t.Errorf("a commit that rests on what is not so: %v", err)
 	}
 	wantNothing(t, s)
-	if err := commit(s, everything()...); err != nil {
-		t.Error(err)
-	}
+	must(t, commit(s, everything()...))
 }
 
 // seenTwice commits for one event twice, the second time with what cannot be
@@ -83,17 +69,12 @@ func seenTwice(t *testing.T, s store.Store) {
 	again := store.Commit{Event: "e1", At: morning, Writes: []store.Write{store.Enqueue{Chat: "a"}, store.PutHousehold{Household: new(planner.Household)}},
 		Expect: []store.Expectation{store.HouseholdAt{ID: "quayside", Rev: 7}}}
 	for _, c := range []store.Commit{once, once, again} {
-		if err := s.Commit(ctx, c); err != nil {
-			t.Error(err)
-		}
+		must(t, s.Commit(ctx, c))
 	}
-	view(t, s, func(tx store.Snapshot) error {
-		seen, err := tx.Seen("e1")
-		if ms, _ := tx.Pending("", 10); !seen || len(ms) != 1 {
-			t.Errorf("seen %v, %d messages, want 1", seen, len(ms))
-		}
-		return err
-	})
+	view(t, s, func(tx store.Snapshot) { is(t, "seen", true)(tx.Seen("e1")) })
+	if ms := pending(t, s, "", 10); len(ms) != 1 {
+		t.Errorf("%d messages, want 1", len(ms))
+	}
 }
 
 // conflicts has each kind of expectation hold and not hold.
@@ -136,22 +117,11 @@ func snapshotIsOneState(t *testing.T, s store.Store) {
 		return store.PutMember{Chat: chat, Person: person, Household: household}
 	}
 	must(t, commit(s, join("before")))
-	view(t, s, func(tx store.Snapshot) error {
-		if err := commit(s, join("after")); err != nil {
-			t.Error(err)
-		}
-		if id, err := tx.Member(chat, person); id != "before" || err != nil {
-			t.Errorf("within a snapshot: %q, %v", id, err)
-		}
-		return nil
+	view(t, s, func(tx store.Snapshot) {
+		must(t, commit(s, join("after")))
+		is(t, "within a snapshot", "before")(tx.Member(chat, person))
 	})
-	view(t, s, func(tx store.Snapshot) error {
-		id, err := tx.Member(chat, person)
-		if id != "after" {
-			t.Errorf("after the commit: %q", id)
-		}
-		return err
-	})
+	view(t, s, func(tx store.Snapshot) { is(t, "after the commit", "after")(tx.Member(chat, person)) })
 }
 
 func snapshotEnds(t *testing.T, s store.Store) {
@@ -159,8 +129,7 @@ func snapshotEnds(t *testing.T, s store.Store) {
 	must(t, err)
 	snap.Close()
 	snap.Close()
-	_, err = snap.Seen("e1")
-	wantCode(t, "reading after the end", err, store.Internal)
+	fails(t, "reading after the end", store.Internal)(snap.Seen("e1"))
 }
 
 // valuesAreCopies changes what was given and what was got.
@@ -169,20 +138,17 @@ func valuesAreCopies(t *testing.T, s store.Store) {
 	body := string(m.Body)
 	must(t, commit(s, store.Enqueue(m), store.PutHousehold{Household: h}, store.PutAdapter{Chat: chat, Notes: notes}))
 	h.Dogs[0].Name, h.Told["liver"], notes[0], m.Body[0] = "changed", false, 'X', 'X'
-	view(t, s, func(tx store.Snapshot) error {
+	view(t, s, func(tx store.Snapshot) {
 		for range 2 {
 			h, err1 := tx.Household("quayside")
 			notes, err2 := tx.Adapter(chat)
 			ms, err3 := tx.Pending(chat, 1)
-			if err := errors.Join(err1, err2, err3); err != nil {
-				return err
-			}
+			must(t, errors.Join(err1, err2, err3))
 			if !reflect.DeepEqual(h, Quayside()) || string(notes) != "notes" || string(ms[0].Body) != body {
 				t.Errorf("changed by its caller: %+v, %q, %q", h, notes, ms[0].Body)
 			}
 			h.Dogs[0].Name, h.Told["liver"], notes[0], ms[0].Body[0] = "changed", false, 'X', 'X'
 		}
-		return nil
 	})
 }
 
@@ -225,12 +191,8 @@ func answersAgain(t *testing.T, s store.Store) {
 		})
 	}
 	wg.Wait()
-	view(t, s, func(tx store.Snapshot) error {
-		rev, err := tx.Revision("quayside")
-		if rev != workers*rounds {
-			t.Errorf("%d of %d changes were kept", rev, workers*rounds)
-		}
-		return err
+	view(t, s, func(tx store.Snapshot) {
+		is(t, "how many changes were kept", uint64(workers*rounds))(tx.Revision("quayside"))
 	})
 	// What never holds is not tried for ever, and an error of who answers is its
 	// own.
@@ -271,10 +233,10 @@ func jobsGoOn(t *testing.T, s store.Store) {
 	}
 	must(t, commit(s, append(all, store.MarkSeen{Event: "new", At: morning.Add(time.Second)})...))
 	left := func() (n int) {
-		view(t, s, func(tx store.Snapshot) error {
+		view(t, s, func(tx store.Snapshot) {
 			all, err := tx.SeenBefore(morning.Add(time.Hour), 2*events)
+			must(t, err)
 			n = len(all)
-			return err
 		})
 		return n
 	}
@@ -287,11 +249,8 @@ func jobsGoOn(t *testing.T, s store.Store) {
 			t.Fatalf("%v; %d of %d events are left", err, now, before)
 		}
 	}
-	view(t, s, func(tx store.Snapshot) error {
-		seen, err := tx.Seen("new")
-		if !seen || left() != 1 {
-			t.Errorf("the new one is there: %v; %d are left, want 1", seen, left())
-		}
-		return err
-	})
+	view(t, s, func(tx store.Snapshot) { is(t, "the new one is there", true)(tx.Seen("new")) })
+	if n := left(); n != 1 {
+		t.Errorf("%d are left, want 1", n)
+	}
 }

@@ -1,8 +1,8 @@
 package storetest
 
 import (
+	"fmt"
 	"math"
-	"reflect"
 	"testing"
 
 	"bowlwright/store"
@@ -12,12 +12,8 @@ import (
 func inbox(t *testing.T, s store.Store) {
 	want := func(after int64, limit int, want ...store.Update) {
 		t.Helper()
-		view(t, s, func(tx store.Snapshot) error {
-			got, err := tx.Updates(after, limit)
-			if !reflect.DeepEqual(got, want) {
-				t.Errorf("updates after %d up to %d: %v, want %v", after, limit, got, want)
-			}
-			return err
+		view(t, s, func(tx store.Snapshot) {
+			is(t, fmt.Sprintf("updates after %d up to %d", after, limit), want)(tx.Updates(after, limit))
 		})
 	}
 	want(math.MinInt64, 10)

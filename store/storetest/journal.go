@@ -3,7 +3,6 @@ package storetest
 import (
 	"fmt"
 	"math"
-	"reflect"
 	"slices"
 	"testing"
 	"time"
@@ -35,9 +34,7 @@ func wantEntries(t *testing.T, tx store.Snapshot, household string, q store.Entr
 	for _, e := range all {
 		got = append(got, e.ID)
 	}
-	if err != nil || !slices.Equal(got, want) {
-		t.Errorf("entries of %q by %+v: %q, %v, want %q", household, q, got, err, want)
-	}
+	is(t, fmt.Sprintf("entries of %q by %+v", household, q), want)(got, err)
 }
 
 func journal(t *testing.T, s store.Store) {
@@ -46,41 +43,31 @@ func journal(t *testing.T, s store.Store) {
 		Entered: morning.Add(time.Minute), Of: "quayside/m1/2026-03-03T07:30", Weight: 19.4, Score: 5, Kcal: 812,
 		Recipe: "r1", Amount: 2.5, Stool: planner.SoftStool, Until: planner.DateOf(morning).AddDays(13), Text: "two biscuits\n\x00ü",
 	}
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		_, err := tx.Entry("quayside", "e1")
-		wantCode(t, "an entry of an empty store", err, store.NotFound)
+	view(t, s, func(tx store.Snapshot) {
+		fails(t, "an entry of an empty store", store.NotFound)(tx.Entry("quayside", "e1"))
 		wantEntries(t, tx, "quayside", store.EntryQuery{})
-		wantCode(t, "an entry without an id", commit(s, store.PutEntry{Household: "quayside", Entry: planner.Entry{}}), store.Internal)
-		for _, part := range []func(*planner.Entry){
-			func(e *planner.Entry) { e.ID = "\xff" }, func(e *planner.Entry) { e.Dog = "\xff" }, func(e *planner.Entry) { e.Kind = "\xff" },
-		} {
-			e := full
-			part(&e)
-			wantCode(t, "an entry whose key is no text", commit(s, store.PutEntry{Household: "quayside", Entry: e}), store.Internal)
-		}
-		bad := full
-		bad.Weight = nutrition.Kilograms(math.Inf(1))
-		wantCode(t, "an entry that is no number", commit(s, store.PutEntry{Household: "quayside", Entry: bad}), store.Internal)
-		wantEntries(t, tx, "quayside", store.EntryQuery{})
-		return put(store.DeleteEntry{Household: "quayside", ID: "e1"}, store.PutEntry{Household: "quayside", Entry: full},
-			store.PutEntry{Household: "mill", Entry: weighed("e1", 0)})
 	})
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		got, err := tx.Entry("quayside", "e1")
-		if err != nil || !reflect.DeepEqual(got, full) {
-			t.Errorf("entry = %+v, %v\nwant %+v", got, err, full)
-		}
-		if all, err := tx.Entries("quayside", store.EntryQuery{}); err != nil || !reflect.DeepEqual(all, []planner.Entry{full}) {
-			t.Errorf("entries = %+v, %v\nwant %+v", all, err, full)
-		}
-		return put(store.DeleteEntry{Household: "quayside", ID: "e1"})
+	wantCode(t, "an entry without an id", commit(s, store.PutEntry{Household: "quayside", Entry: planner.Entry{}}), store.Internal)
+	for _, part := range []func(*planner.Entry){
+		func(e *planner.Entry) { e.ID = "\xff" }, func(e *planner.Entry) { e.Dog = "\xff" }, func(e *planner.Entry) { e.Kind = "\xff" },
+		func(e *planner.Entry) { e.Weight = nutrition.Kilograms(math.Inf(1)) },
+	} {
+		e := full
+		part(&e)
+		wantCode(t, "an entry whose key is no text, or that is no number", commit(s, store.PutEntry{Household: "quayside", Entry: e}), store.Internal)
+	}
+	view(t, s, func(tx store.Snapshot) { wantEntries(t, tx, "quayside", store.EntryQuery{}) })
+	must(t, commit(s, store.DeleteEntry{Household: "quayside", ID: "e1"}, store.PutEntry{Household: "quayside", Entry: full},
+		store.PutEntry{Household: "mill", Entry: weighed("e1", 0)}))
+	view(t, s, func(tx store.Snapshot) {
+		is(t, "entry", full)(tx.Entry("quayside", "e1"))
+		is(t, "entries", []planner.Entry{full})(tx.Entries("quayside", store.EntryQuery{}))
 	})
-	view(t, s, func(tx store.Snapshot) error {
-		_, err := tx.Entry("quayside", "e1")
-		wantCode(t, "an entry after it was deleted", err, store.NotFound)
+	must(t, commit(s, store.DeleteEntry{Household: "quayside", ID: "e1"}))
+	view(t, s, func(tx store.Snapshot) {
+		fails(t, "an entry after it was deleted", store.NotFound)(tx.Entry("quayside", "e1"))
 		wantEntries(t, tx, "quayside", store.EntryQuery{})
 		wantEntries(t, tx, "mill", store.EntryQuery{}, "e1")
-		return nil
 	})
 }
 
@@ -93,28 +80,24 @@ func entryReplaced(t *testing.T, s store.Store) {
 		of(weighed("a", 3), planner.Fed, ""), weighed("a", 3), weighed("a", 3),
 	} {
 		must(t, commit(s, store.PutEntry{Household: "quayside", Entry: e}))
-		view(t, s, func(tx store.Snapshot) error {
+		view(t, s, func(tx store.Snapshot) {
 			wantEntries(t, tx, "quayside", store.EntryQuery{}, "b", "a")
-			if got, err := tx.Entry("quayside", "a"); err != nil || !reflect.DeepEqual(got, e) {
-				t.Errorf("entry = %+v, %v\nwant %+v", got, err, e)
-			}
-			return nil
+			is(t, "entry", e)(tx.Entry("quayside", "a"))
 		})
 	}
 }
 
 func entryQueries(t *testing.T, s store.Store) {
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		for _, e := range []planner.Entry{
-			weighed("c", 2), weighed("b", 2), weighed("a", 5), of(weighed("f", 2), planner.Fed, "d1"),
-			of(weighed("g", 3), planner.Fed, "d2"), of(weighed("h", 4), planner.Away, ""), of(weighed("w2", 6), planner.Weighed, "d2"),
-			of(weighed("d10", 7), planner.Weighed, "d10"), weighed("early", -24*365*100), weighed("late", 24*365*100),
-			{ID: "zero", Kind: planner.Weighed, Dog: "d1"},
-		} {
-			put(store.PutEntry{Household: "quayside", Entry: e})
-		}
-		return put(store.PutEntry{Household: "quaysid", Entry: weighed("x", 3)}, store.PutEntry{Household: "quayside2", Entry: weighed("y", 3)})
-	})
+	ws := []store.Write{store.PutEntry{Household: "quaysid", Entry: weighed("x", 3)}, store.PutEntry{Household: "quayside2", Entry: weighed("y", 3)}}
+	for _, e := range []planner.Entry{
+		weighed("c", 2), weighed("b", 2), weighed("a", 5), of(weighed("f", 2), planner.Fed, "d1"),
+		of(weighed("g", 3), planner.Fed, "d2"), of(weighed("h", 4), planner.Away, ""), of(weighed("w2", 6), planner.Weighed, "d2"),
+		of(weighed("d10", 7), planner.Weighed, "d10"), weighed("early", -24*365*100), weighed("late", 24*365*100),
+		{ID: "zero", Kind: planner.Weighed, Dog: "d1"},
+	} {
+		ws = append(ws, store.PutEntry{Household: "quayside", Entry: e})
+	}
+	must(t, commit(s, ws...))
 	kinds := func(k ...planner.EntryKind) []planner.EntryKind { return k }
 	hour := func(n int) time.Time { return morning.Add(time.Duration(n) * time.Hour) }
 	all := []string{"zero", "early", "b", "c", "f", "g", "h", "a", "w2", "d10", "late"}
@@ -146,15 +129,15 @@ func entryQueries(t *testing.T, s store.Store) {
 		{store.EntryQuery{Kinds: kinds(planner.Weighed), Dog: "d1", Newest: true, Limit: 2}, []string{"late", "a"}},
 		{store.EntryQuery{Kinds: kinds(planner.Weighed), Dog: "d1", From: hour(2), Limit: 2}, []string{"b", "c"}},
 	} {
-		view(t, s, func(tx store.Snapshot) error {
+		view(t, s, func(tx store.Snapshot) {
 			wantEntries(t, tx, "quayside", c.q, c.want...)
 			got, err := tx.Entries("quayside", c.q)
+			must(t, err)
 			for _, e := range got {
 				if !c.q.Finds(e) {
 					t.Errorf("%+v does not find %q", c.q, e.ID)
 				}
 			}
-			return err
 		})
 	}
 }
@@ -164,18 +147,17 @@ func entryQueries(t *testing.T, s store.Store) {
 func journalNames(t *testing.T, s store.Store) {
 	names := []string{"", "a", "ab", "a\x00", "\x00", "\x01", "\x01a", "\U0010ffff\U0010ffff\U0010ffff\U0010ffff"}
 	id := func(parts ...string) string { return fmt.Sprintf("%q", parts) }
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		for _, household := range names {
-			for _, kind := range names {
-				for _, dog := range names {
-					e := of(weighed(id(household, kind, dog), 1), planner.EntryKind(kind), dog)
-					put(store.PutEntry{Household: household, Entry: e})
-				}
+	var ws []store.Write
+	for _, household := range names {
+		for _, kind := range names {
+			for _, dog := range names {
+				e := of(weighed(id(household, kind, dog), 1), planner.EntryKind(kind), dog)
+				ws = append(ws, store.PutEntry{Household: household, Entry: e})
 			}
 		}
-		return nil
-	})
-	view(t, s, func(tx store.Snapshot) error {
+	}
+	must(t, commit(s, ws...))
+	view(t, s, func(tx store.Snapshot) {
 		for _, household := range names {
 			if all, err := tx.Entries(household, store.EntryQuery{}); len(all) != len(names)*len(names) || err != nil {
 				t.Errorf("%q has %d entries, %v, want %d", household, len(all), err, len(names)*len(names))
@@ -187,7 +169,6 @@ func journalNames(t *testing.T, s store.Store) {
 				}
 			}
 		}
-		return nil
 	})
 }
 
@@ -198,95 +179,71 @@ func wantDue(t *testing.T, tx store.Snapshot, by time.Time, limit int, want ...s
 	var got []string
 	for _, d := range all {
 		got = append(got, d.Household)
-		if single, err := tx.Due(d.Household); single != d || err != nil {
-			t.Errorf("due of %s = %+v, %v, want %+v", d.Household, single, err, d)
-		}
+		is(t, "due of "+d.Household, d)(tx.Due(d.Household))
 	}
-	if err != nil || !slices.Equal(got, want) {
-		t.Errorf("due by %v: %q, %v, want %q", by, got, err, want)
-	}
+	is(t, fmt.Sprint("due by ", by), want)(got, err)
 }
 
 func agenda(t *testing.T, s store.Store) {
 	hour := func(n int) time.Time { return morning.Add(time.Duration(n) * time.Hour) }
 	late := morning.AddDate(500, 0, 0)
-	wantNext := func(tx store.Snapshot, want time.Time) {
-		t.Helper()
-		if next, err := tx.NextDue(); err != nil || next != want {
-			t.Errorf("next due: %v, %v, want %v", next, err, want)
-		}
-	}
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		if d, err := tx.Due("quayside"); d != (store.Due{}) || err != nil {
-			t.Errorf("due in an empty store: %+v, %v", d, err)
-		}
-		wantNext(tx, time.Time{})
+	view(t, s, func(tx store.Snapshot) {
+		is(t, "due in an empty store", store.Due{})(tx.Due("quayside"))
+		is(t, "next due", time.Time{})(tx.NextDue())
 		wantDue(t, tx, late, 10)
-		wantCode(t, "due for no household", commit(s, store.PutDue{At: morning}), store.Internal)
-		wantCode(t, "due for a name that is no text", commit(s, store.PutDue{Household: "\xff", At: morning}), store.Internal)
-		never := time.Date(10000, 1, 1, 0, 0, 0, 0, time.UTC) // beyond what RFC 3339 can say
-		wantCode(t, "due in a year of five figures", commit(s, store.PutDue{Household: "quayside", At: never}), store.Internal)
-		return put(store.PutDue{Household: "none"}, store.PutDue{Household: "mill", At: hour(2), Through: hour(1)},
-			store.PutDue{Household: "quayside", At: hour(1).In(time.FixedZone("", 3600))}, store.PutDue{Household: "harbour", At: hour(2)},
-			store.PutDue{Household: "old", At: time.Unix(-1, 999)})
 	})
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		wantNext(tx, time.Unix(-1, 999).UTC())
+	wantCode(t, "due for no household", commit(s, store.PutDue{At: morning}), store.Internal)
+	wantCode(t, "due for a name that is no text", commit(s, store.PutDue{Household: "\xff", At: morning}), store.Internal)
+	never := time.Date(10000, 1, 1, 0, 0, 0, 0, time.UTC) // beyond what RFC 3339 can say
+	wantCode(t, "due in a year of five figures", commit(s, store.PutDue{Household: "quayside", At: never}), store.Internal)
+	must(t, commit(s, store.PutDue{Household: "none"}, store.PutDue{Household: "mill", At: hour(2), Through: hour(1)},
+		store.PutDue{Household: "quayside", At: hour(1).In(time.FixedZone("", 3600))}, store.PutDue{Household: "harbour", At: hour(2)},
+		store.PutDue{Household: "old", At: time.Unix(-1, 999)}))
+	view(t, s, func(tx store.Snapshot) {
+		is(t, "next due", time.Unix(-1, 999).UTC())(tx.NextDue())
 		wantDue(t, tx, hour(0), 10, "old")
 		wantDue(t, tx, hour(1).Add(-1), 10, "old")
 		wantDue(t, tx, hour(1), 10, "old", "quayside")
 		wantDue(t, tx, late, 10, "old", "quayside", "harbour", "mill")
 		wantDue(t, tx, late, 3, "old", "quayside", "harbour")
 		wantDue(t, tx, late, 0)
-		if d, err := tx.Due("mill"); d != (store.Due{Household: "mill", At: hour(2), Through: hour(1)}) || err != nil {
-			t.Errorf("due of the mill: %+v, %v", d, err)
-		}
-		// It moves to another time, out of the index, and to the same time.
-		return put(store.PutDue{Household: "old", At: hour(3), Through: hour(0)}, store.PutDue{Household: "harbour", Through: hour(2)},
-			store.PutDue{Household: "mill", At: hour(2), Through: hour(2)}, store.PutDue{Household: "quayside"})
+		is(t, "due of the mill", store.Due{Household: "mill", At: hour(2), Through: hour(1)})(tx.Due("mill"))
 	})
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		wantNext(tx, hour(2))
+	// It moves to another time, out of the index, and to the same time.
+	must(t, commit(s, store.PutDue{Household: "old", At: hour(3), Through: hour(0)}, store.PutDue{Household: "harbour", Through: hour(2)},
+		store.PutDue{Household: "mill", At: hour(2), Through: hour(2)}, store.PutDue{Household: "quayside"}))
+	view(t, s, func(tx store.Snapshot) {
+		is(t, "next due", hour(2))(tx.NextDue())
 		wantDue(t, tx, late, 10, "mill", "old")
-		if d, err := tx.Due("harbour"); d != (store.Due{Household: "harbour", Through: hour(2)}) || err != nil {
-			t.Errorf("a household out of the index: %+v, %v", d, err)
-		}
-		if d, err := tx.Due("quayside"); d != (store.Due{}) || err != nil {
-			t.Errorf("a household of which nothing is kept: %+v, %v", d, err)
-		}
-		return put(store.PutDue{Household: "harbour", At: hour(1)}, store.DeleteHousehold("mill"), store.DeleteHousehold("nobody"))
+		is(t, "a household out of the index", store.Due{Household: "harbour", Through: hour(2)})(tx.Due("harbour"))
+		is(t, "a household of which nothing is kept", store.Due{})(tx.Due("quayside"))
 	})
-	view(t, s, func(tx store.Snapshot) error {
+	must(t, commit(s, store.PutDue{Household: "harbour", At: hour(1)}, store.DeleteHousehold("mill"), store.DeleteHousehold("nobody")))
+	view(t, s, func(tx store.Snapshot) {
 		wantDue(t, tx, late, 10, "harbour", "old")
-		if d, err := tx.Due("mill"); d != (store.Due{}) || err != nil {
-			t.Errorf("due of a household that was forgotten: %+v, %v", d, err)
-		}
-		return nil
+		is(t, "due of a household that was forgotten", store.Due{})(tx.Due("mill"))
 	})
 }
 
 // journalForgotten deletes one of three households with journals.
 func journalForgotten(t *testing.T, s store.Store) {
 	names := []string{"quaysid", "quayside", "quayside2"}
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		for _, id := range names {
-			for n := range 30 {
-				e := of(weighed(fmt.Sprint("e", n), n), []planner.EntryKind{planner.Fed, planner.Weighed}[n%2], fmt.Sprint("d", n%3))
-				put(store.PutEntry{Household: id, Entry: e})
-			}
+	var ws []store.Write
+	for _, id := range names {
+		for n := range 30 {
+			e := of(weighed(fmt.Sprint("e", n), n), []planner.EntryKind{planner.Fed, planner.Weighed}[n%2], fmt.Sprint("d", n%3))
+			ws = append(ws, store.PutEntry{Household: id, Entry: e})
 		}
-		return nil
-	})
+	}
+	must(t, commit(s, ws...))
 	must(t, commit(s, store.DeleteHousehold("quayside")))
-	view(t, s, func(tx store.Snapshot) error {
+	view(t, s, func(tx store.Snapshot) {
 		for _, id := range names {
 			all, err := tx.Entries(id, store.EntryQuery{})
 			if want := map[bool]int{true: 0, false: 30}[id == "quayside"]; len(all) != want || err != nil {
 				t.Errorf("%s has %d entries, %v, want %d", id, len(all), err, want)
 			}
-			_, err = tx.Entry(id, "e7")
-			wantCode(t, id+": one entry", err, map[bool]store.Code{true: store.NotFound}[id == "quayside"])
+			fails(t, id+": one entry", map[bool]store.Code{true: store.NotFound}[id == "quayside"])(tx.Entry(id, "e7"))
 		}
-		return nil
 	})
 }

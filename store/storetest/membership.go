@@ -3,7 +3,7 @@ package storetest
 import (
 	"cmp"
 	"fmt"
-	"reflect"
+	"slices"
 	"testing"
 	"time"
 
@@ -11,26 +11,17 @@ import (
 	"bowlwright/store"
 )
 
+// sorted puts what a store has in an order of its own into one.
+func sorted[T any](all []T, err error) ([]T, error) {
+	slices.SortFunc(all, func(a, b T) int { return cmp.Compare(fmt.Sprint(a), fmt.Sprint(b)) })
+	return all, err
+}
+
 // wantMembers compares the members of a household in any order.
 func wantMembers(t *testing.T, tx store.Snapshot, household string, want ...store.Member) {
 	t.Helper()
-	got, err := tx.Members(household)
-	if err != nil {
-		t.Error(err)
-	}
-	if len(got) != len(want) {
-		t.Errorf("members of %s: %v, want %v", household, got, want)
-		return
-	}
-	there := map[store.Member]bool{}
-	for _, m := range got {
-		there[m] = true
-	}
-	for _, m := range want {
-		if !there[m] {
-			t.Errorf("members of %s: %v, want %v", household, got, want)
-		}
-	}
+	want, _ = sorted(want, nil)
+	is(t, "members of "+household, want)(sorted(tx.Members(household)))
 }
 
 func membersOf(t *testing.T, s store.Store) {
@@ -38,19 +29,14 @@ func membersOf(t *testing.T, s store.Store) {
 	of := func(m store.Member, id string) store.Write {
 		return store.PutMember{Chat: m.Chat, Person: m.Person, Household: id}
 	}
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		wantMembers(t, tx, "quayside")
-		return put(of(ines, "quayside"), of(tomas, "quayside"), of(group, "quayside"), of(store.Member{Chat: "c", Person: "x"}, "quaysid"))
-	})
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		wantMembers(t, tx, "quayside", ines, tomas, group)
-		// Belonging to another is belonging to it no longer.
-		return put(of(tomas, "mill"), of(ines, "quayside"), of(group, ""), of(group, ""))
-	})
-	view(t, s, func(tx store.Snapshot) error {
+	view(t, s, func(tx store.Snapshot) { wantMembers(t, tx, "quayside") })
+	must(t, commit(s, of(ines, "quayside"), of(tomas, "quayside"), of(group, "quayside"), of(store.Member{Chat: "c", Person: "x"}, "quaysid")))
+	view(t, s, func(tx store.Snapshot) { wantMembers(t, tx, "quayside", ines, tomas, group) })
+	// Belonging to another is belonging to it no longer.
+	must(t, commit(s, of(tomas, "mill"), of(ines, "quayside"), of(group, ""), of(group, "")))
+	view(t, s, func(tx store.Snapshot) {
 		wantMembers(t, tx, "quayside", ines)
 		wantMembers(t, tx, "mill", tomas)
-		return nil
 	})
 }
 
@@ -58,25 +44,18 @@ func invitations(t *testing.T, s store.Store) {
 	one := store.Invite{Key: "k1", Household: "quayside", By: person, For: "Tomas", Expires: morning}
 	two := store.Invite{Key: "k2", Household: "quayside", By: person, Only: "terminal/Tomas", Expires: morning}
 	other := store.Invite{Key: "k3", Household: "mill", Expires: morning}
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		_, err := tx.Invite("k1")
-		wantCode(t, "an invitation of an empty store", err, store.NotFound)
-		wantCode(t, "an invitation without a key", commit(s, store.PutInvite{Household: "mill"}), store.Internal)
-		return put(store.DeleteInvite("k1"), store.PutInvite(two), store.PutInvite(one), store.PutInvite(other))
+	view(t, s, func(tx store.Snapshot) {
+		fails(t, "an invitation of an empty store", store.NotFound)(tx.Invite("k1"))
 	})
+	wantCode(t, "an invitation without a key", commit(s, store.PutInvite{Household: "mill"}), store.Internal)
+	must(t, commit(s, store.DeleteInvite("k1"), store.PutInvite(two), store.PutInvite(one), store.PutInvite(other)))
 	want := func(household string, want ...store.Invite) {
 		t.Helper()
-		view(t, s, func(tx store.Snapshot) error {
-			got, err := tx.Invites(household)
-			if !reflect.DeepEqual(got, want) {
-				t.Errorf("invitations of %s: %+v, want %+v", household, got, want)
-			}
+		view(t, s, func(tx store.Snapshot) {
+			is(t, "invitations of "+household, want)(tx.Invites(household))
 			for _, i := range want {
-				if single, err := tx.Invite(i.Key); single != i || err != nil {
-					t.Errorf("invitation %s: %+v, %v", i.Key, single, err)
-				}
+				is(t, "invitation "+i.Key, i)(tx.Invite(i.Key))
 			}
-			return err
 		})
 	}
 	want("quayside", one, two)
@@ -85,20 +64,13 @@ func invitations(t *testing.T, s store.Store) {
 	must(t, commit(s, store.PutInvite(one), store.PutInvite(two), store.DeleteInvite("k3")))
 	want("quayside", one)
 	want("mill", two)
-	view(t, s, func(tx store.Snapshot) error {
-		return nil
-	})
 }
 
 func endings(t *testing.T, s store.Store) {
 	want := func(until time.Time, limit int, want ...string) {
 		t.Helper()
-		view(t, s, func(tx store.Snapshot) error {
-			got, err := tx.Endings(until, limit)
-			if fmt.Sprint(got) != fmt.Sprint(want) {
-				t.Errorf("endings until %v: %v, want %v", until, got, want)
-			}
-			return err
+		view(t, s, func(tx store.Snapshot) {
+			is(t, fmt.Sprint("endings until ", until), want)(tx.Endings(until, limit))
 		})
 	}
 	want(morning, 10)
@@ -120,62 +92,43 @@ func householdForgotten(t *testing.T, s store.Store) {
 			store.PushChange{Household: id, Change: store.Change{ID: "c2"}}, store.PutInvite{Key: "k-" + id, Household: id},
 			store.PutEnding{Household: id, At: morning})
 	}
-	if err := cmp.Or(fill("quayside", "a"), fill("quay", "b")); err != nil {
-		t.Fatal(err)
-	}
+	must(t, cmp.Or(fill("quayside", "a"), fill("quay", "b")))
 	must(t, commit(s, store.DeleteHousehold("quayside"), store.DeleteHousehold("none")))
-	view(t, s, func(tx store.Snapshot) error {
-		_, err := tx.Household("quayside")
-		wantCode(t, "the household", err, store.NotFound)
-		_, err = tx.Member("a", person)
-		wantCode(t, "its member", err, store.NotFound)
-		_, err = tx.LastChange("quayside")
-		wantCode(t, "its change", err, store.NotFound)
-		_, err = tx.Invite("k-quayside")
-		wantCode(t, "its invitation", err, store.NotFound)
+	view(t, s, func(tx store.Snapshot) {
+		fails(t, "the household", store.NotFound)(tx.Household("quayside"))
+		fails(t, "its member", store.NotFound)(tx.Member("a", person))
+		fails(t, "its change", store.NotFound)(tx.LastChange("quayside"))
+		fails(t, "its invitation", store.NotFound)(tx.Invite("k-quayside"))
 		wantMembers(t, tx, "quayside")
-		if ends, err := tx.Endings(morning, 10); fmt.Sprint(ends) != "[quay]" || err != nil {
-			t.Errorf("endings %v, %v; want the other's", ends, err)
-		}
-		_, err1 := tx.Household("quay")
-		_, err2 := tx.LastChange("quay")
-		_, err3 := tx.Invite("k-quay")
+		is(t, "endings", []string{"quay"})(tx.Endings(morning, 10))
+		fails(t, "the other household", "")(tx.Household("quay"))
+		fails(t, "its change", "")(tx.LastChange("quay"))
+		fails(t, "its invitation", "")(tx.Invite("k-quay"))
 		wantMembers(t, tx, "quay", store.Member{Chat: "b", Person: person}, store.Member{Chat: "b2"})
-		return cmp.Or(err1, err2, err3)
 	})
 }
 
 func chatMoves(t *testing.T, s store.Store) {
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		for n := range 250 { // more than one batch of any size that is likely
-			put(store.Enqueue(message([]string{"old", "older", "new"}[n%3], n)))
-		}
-		return put(store.PutMember{Chat: "old", Person: "", Household: "quayside"}, store.PutMember{Chat: "old", Person: person, Household: "quayside"}, store.PutMember{Chat: "older", Person: "", Household: "mill"},
-			store.PutMember{Chat: "new", Person: "", Household: "begun"}, store.PutDialogue{Chat: "old", Person: person, Dialogue: store.Dialogue{Kind: "dog"}}, store.PutAdapter{Chat: "old", Notes: []byte("notes")},
-			store.PutBlocked{Chat: "old", Since: morning}, store.PutAdapter{Chat: "older", Notes: []byte("others")})
-	})
+	var ws []store.Write
+	for n := range 250 { // more than one batch of any size that is likely
+		ws = append(ws, store.Enqueue(message([]string{"old", "older", "new"}[n%3], n)))
+	}
+	must(t, commit(s, append(ws, store.PutMember{Chat: "old", Person: "", Household: "quayside"}, store.PutMember{Chat: "old", Person: person, Household: "quayside"}, store.PutMember{Chat: "older", Person: "", Household: "mill"},
+		store.PutMember{Chat: "new", Person: "", Household: "begun"}, store.PutDialogue{Chat: "old", Person: person, Dialogue: store.Dialogue{Kind: "dog"}}, store.PutAdapter{Chat: "old", Notes: []byte("notes")},
+		store.PutBlocked{Chat: "old", Since: morning}, store.PutAdapter{Chat: "older", Notes: []byte("others")})...))
 	must(t, commit(s, store.MoveChat{From: "old", To: "new"}, store.MoveChat{From: "older", To: "older"}, store.MoveChat{From: "none", To: "n2"}))
 	for range 2 { // moving once more finds nothing to do
-		view(t, s, func(tx store.Snapshot) error {
+		view(t, s, func(tx store.Snapshot) {
 			wantMembers(t, tx, "quayside", store.Member{Chat: "new"}, store.Member{Chat: "new", Person: person})
 			wantMembers(t, tx, "begun")
 			wantMembers(t, tx, "mill", store.Member{Chat: "older"})
-			d, err := tx.Dialogue("new", person)
-			if d.Kind != "dog" || err != nil {
-				t.Errorf("dialogue %+v, %v", d, err)
+			is(t, "dialogue", store.Dialogue{Kind: "dog"})(tx.Dialogue("new", person))
+			fails(t, "the dialogue under the old name", store.NotFound)(tx.Dialogue("old", person))
+			fails(t, "the member under the old name", store.NotFound)(tx.Member("old", ""))
+			for name, want := range map[string][]byte{"old": nil, "new": []byte("notes"), "older": []byte("others")} {
+				is(t, "notes of "+name, want)(tx.Adapter(name))
 			}
-			_, err = tx.Dialogue("old", person)
-			wantCode(t, "the dialogue under the old name", err, store.NotFound)
-			_, err = tx.Member("old", "")
-			wantCode(t, "the member under the old name", err, store.NotFound)
-			for name, want := range map[string]string{"old": "", "new": "notes", "older": "others"} {
-				if notes, err := tx.Adapter(name); string(notes) != want || err != nil {
-					t.Errorf("notes of %s: %q, %v; want %q", name, notes, err, want)
-				}
-			}
-			if since, err := tx.Blocked("new"); !since.Equal(morning) || err != nil {
-				t.Errorf("blocked since %v, %v", since, err)
-			}
+			is(t, "blocked", morning)(tx.Blocked("new"))
 			for name, want := range map[string]int{"old": 0, "new": 167, "older": 83} {
 				ms, err := tx.Pending(name, 1000)
 				if len(ms) != want || err != nil {
@@ -187,7 +140,6 @@ func chatMoves(t *testing.T, s store.Store) {
 					}
 				}
 			}
-			return nil
 		})
 		must(t, commit(s, store.MoveChat{From: "old", To: "new"}))
 	}

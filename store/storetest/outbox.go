@@ -1,10 +1,8 @@
 package storetest
 
 import (
-	"cmp"
 	"fmt"
 	"reflect"
-	"slices"
 	"testing"
 
 	"bowlwright/store"
@@ -24,7 +22,7 @@ func enqueue(t *testing.T, s store.Store, chats ...string) (out []store.Outgoing
 		ws = append(ws, store.Enqueue(message(c, n)))
 	}
 	must(t, commit(s, ws...))
-	view(t, s, func(tx store.Snapshot) (err error) { out, err = tx.Pending("", 1000); return err })
+	out = pending(t, s, "", 1000)
 	out = out[len(out)-len(chats):]
 	for n, m := range out {
 		want := message(chats[n], n)
@@ -35,15 +33,19 @@ func enqueue(t *testing.T, s store.Store, chats ...string) (out []store.Outgoing
 	return out
 }
 
+func pending(t *testing.T, s store.Store, chat string, limit int) (out []store.Outgoing) {
+	t.Helper()
+	view(t, s, func(tx store.Snapshot) {
+		var err error
+		out, err = tx.Pending(chat, limit)
+		must(t, err)
+	})
+	return out
+}
+
 func wantPending(t *testing.T, s store.Store, chat string, limit int, want ...store.Outgoing) {
 	t.Helper()
-	view(t, s, func(tx store.Snapshot) error {
-		got, err := tx.Pending(chat, limit)
-		if !reflect.DeepEqual(got, want) {
-			t.Errorf("pending of %q up to %d:\n%+v\nwant\n%+v", chat, limit, got, want)
-		}
-		return err
-	})
+	is(t, fmt.Sprintf("pending of %q up to %d", chat, limit), want)(pending(t, s, chat, limit), nil)
 }
 
 func outbox(t *testing.T, s store.Store) {
@@ -84,13 +86,7 @@ func outboxOfChat(t *testing.T, s store.Store) {
 
 func wantOldest(t *testing.T, s store.Store, chat string, want uint64) {
 	t.Helper()
-	view(t, s, func(tx store.Snapshot) error {
-		got, err := tx.Oldest(chat)
-		if got != want {
-			t.Errorf("oldest of %q is %d, want %d", chat, got, want)
-		}
-		return err
-	})
+	view(t, s, func(tx store.Snapshot) { is(t, "oldest of "+chat, want)(tx.Oldest(chat)) })
 }
 
 // outboxBehind puts what may wait before what may not.
@@ -100,18 +96,13 @@ func outboxBehind(t *testing.T, s store.Store) {
 		m.Behind = behind
 		must(t, commit(s, store.Enqueue(m)))
 	}
-	view(t, s, func(tx store.Snapshot) error {
-		all, err := tx.Pending("", 10)
-		ofChat, failed := tx.Pending("a", 10)
-		var order []string
-		for _, m := range ofChat {
-			order = append(order, m.Event)
-		}
-		if want := []string{"e1", "e3", "e0", "e2"}; !slices.Equal(order, want) || !reflect.DeepEqual(all, ofChat) {
-			t.Errorf("sent as %v, want %v; of all chats %+v", order, want, all)
-		}
-		return cmp.Or(err, failed)
-	})
+	all := pending(t, s, "", 10)
+	var order []string
+	for _, m := range all {
+		order = append(order, m.Event)
+	}
+	is(t, "the order", []string{"e1", "e3", "e0", "e2"})(order, nil)
+	wantPending(t, s, "a", 10, all...)
 }
 
 // numbers checks that the number of a message that is gone is not given
@@ -120,8 +111,7 @@ func numbers(t *testing.T, s store.Store) {
 	last := uint64(0)
 	for range 5 {
 		must(t, commit(s, store.Enqueue{Number: 1, Chat: "a"}))
-		var ms []store.Outgoing
-		view(t, s, func(tx store.Snapshot) (err error) { ms, err = tx.Pending("", 10); return err })
+		ms := pending(t, s, "", 10)
 		if len(ms) != 1 || ms[0].Number <= last {
 			t.Fatalf("%+v after number %d", ms, last)
 		}

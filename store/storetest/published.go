@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"reflect"
 	"strings"
 	"testing"
 
@@ -22,10 +21,8 @@ func issue(token, household string) store.Published {
 
 func published(t *testing.T, s store.Store) {
 	one, two, three := issue("t1", "quayside"), issue("t2", "mill"), issue("t3", "quayside")
-	view(t, s, func(tx store.Snapshot) error {
-		_, err := tx.Published("t1")
-		wantCode(t, "what an empty store has published", err, store.NotFound)
-		return nil
+	view(t, s, func(tx store.Snapshot) {
+		fails(t, "what an empty store has published", store.NotFound)(tx.Published("t1"))
 	})
 	for what, w := range map[string]store.Write{
 		"without a token": store.PutPublished{Household: "mill"}, "a reader of nothing": store.PutReader{Household: "mill"},
@@ -42,22 +39,13 @@ func published(t *testing.T, s store.Store) {
 	}
 	other := store.Reader{Token: "t3", Household: "h2", Version: 2, Since: morning}
 	must(t, commit(s, store.PutReader(other)))
-	view(t, s, func(tx store.Snapshot) error {
-		got, err1 := tx.Published("t1")
-		by, err2 := tx.PublishedBy("quayside")
-		all, err3 := tx.PublishedAfter("t1", 5)
-		page1, err4 := tx.Readers("t1", "", 3)
-		page2, err5 := tx.Readers("t1", "h2", 3)
-		kept, err6 := tx.Reading("h2")
-		for what, is := range map[string][2]any{
-			"by its token": {got, one}, "by its household": {by, []store.Published{one, three}}, "behind one": {all, []store.Published{two, three}},
-			"readers": {page1, readers[:3]}, "readers behind one": {page2, readers[3:]}, "what is kept": {kept, []store.Reader{readers[2], other}},
-		} {
-			if !reflect.DeepEqual(is[0], is[1]) {
-				t.Errorf("%s: %+v\nwant %+v", what, is[0], is[1])
-			}
-		}
-		return errors.Join(err1, err2, err3, err4, err5, err6)
+	view(t, s, func(tx store.Snapshot) {
+		is(t, "by its token", one)(tx.Published("t1"))
+		is(t, "by its household", []store.Published{one, three})(tx.PublishedBy("quayside"))
+		is(t, "behind one", []store.Published{two, three})(tx.PublishedAfter("t1", 5))
+		is(t, "readers", readers[:3])(tx.Readers("t1", "", 3))
+		is(t, "readers behind one", readers[3:])(tx.Readers("t1", "h2", 3))
+		is(t, "what is kept", []store.Reader{readers[2], other})(tx.Reading("h2"))
 	})
 	rests := func(e store.Expectation) error {
 		return s.Commit(context.Background(), store.Commit{Expect: []store.Expectation{e}})
@@ -72,15 +60,11 @@ func published(t *testing.T, s store.Store) {
 	one.Household, one.Rev = "mill", 2 // in the place of what was there
 	must(t, commit(s, store.PutPublished(one), store.DeleteReader{Token: "t1", Household: "h0"}, store.DeleteReader{Token: "t1", Household: "none"}))
 	must(t, commit(s, store.DeletePublished("t3")))
-	view(t, s, func(tx store.Snapshot) error {
-		by, err1 := tx.PublishedBy("quayside")
-		mill, err2 := tx.PublishedBy("mill")
-		left, err3 := tx.Readers("t1", "", 9)
-		kept, err4 := tx.Reading("h2")
-		if len(by) != 0 || len(mill) != 2 || len(left) != 4 || len(kept) != 1 {
-			t.Errorf("by one household %d, by the other %d, readers %d, kept %d; want 0, 2, 4, 1", len(by), len(mill), len(left), len(kept))
-		}
-		return errors.Join(err1, err2, err3, err4)
+	view(t, s, func(tx store.Snapshot) {
+		is[[]store.Published](t, "by its household", nil)(tx.PublishedBy("quayside"))
+		is(t, "by the other", []store.Published{one, two})(tx.PublishedBy("mill"))
+		is(t, "readers that are left", []store.Reader{readers[1], asked, readers[3], readers[4]})(tx.Readers("t1", "", 9))
+		is(t, "what is kept", []store.Reader{asked})(tx.Reading("h2"))
 	})
 }
 
@@ -92,32 +76,23 @@ func publishingForgotten(t *testing.T, s store.Store) {
 	must(t, commit(s, store.PutReader{Token: "t-mill", Household: "quayside"}, store.PutReader{Token: "t-mill", Household: "forge"},
 		store.PutReader{Token: "t-quayside", Household: "forge"}))
 	must(t, commit(s, store.DeleteHousehold("quayside")))
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		_, err := tx.Published("t-quayside")
-		wantCode(t, "what a deleted household published", err, store.NotFound)
-		gone, err1 := tx.Readers("t-quayside", "", 9)
-		left, err2 := tx.Readers("t-mill", "", 9)
-		if len(gone) != 0 || len(left) != 1 {
-			t.Errorf("%d readers of what is gone, %d of the other; want 0 and 1", len(gone), len(left))
-		}
-		out, err3 := store.EraseHousehold(tx, "mill", morning)
-		person, err4 := store.ErasePerson(tx, "forge", person, morning)
-		put(append(out, person...)...)
-		return errors.Join(err1, err2, err3, err4)
+	var ws []store.Write
+	view(t, s, func(tx store.Snapshot) {
+		fails(t, "what a deleted household published", store.NotFound)(tx.Published("t-quayside"))
+		is[[]store.Reader](t, "readers of what is gone", nil)(tx.Readers("t-quayside", "", 9))
+		is(t, "readers of the other", []store.Reader{{Token: "t-mill", Household: "forge"}})(tx.Readers("t-mill", "", 9))
+		out, err1 := store.EraseHousehold(tx, "mill", morning)
+		person, err2 := store.ErasePerson(tx, "forge", person, morning)
+		must(t, errors.Join(err1, err2))
+		ws = append(out, person...)
 	})
-	view(t, s, func(tx store.Snapshot) error {
-		p, err1 := tx.Published("t-mill")
-		want := store.Published{Rev: 2, Published: planner.Published{Token: "t-mill", Withdrawn: planner.Withdrawal{At: morning}}}
-		if !reflect.DeepEqual(p, want) {
-			t.Errorf("of an erased household's stays %+v, want %+v", p, want)
+	must(t, commit(s, ws...))
+	view(t, s, func(tx store.Snapshot) {
+		is(t, "of an erased household's stays", store.Published{Rev: 2, Published: planner.Published{Token: "t-mill", Withdrawn: planner.Withdrawal{At: morning}}})(tx.Published("t-mill"))
+		is(t, "the one who is to be told", []store.Reader{{Token: "t-mill", Household: "forge"}})(tx.Readers("t-mill", "", 9))
+		other, err := tx.Published("t-forge")
+		if said := fmt.Sprintf("%+v", other); err != nil || strings.Contains(said, "quay kitchen") || strings.Contains(said, person) || len(other.Versions) != 1 {
+			t.Errorf("an erased person's: %s, %v", said, err)
 		}
-		if left, err := tx.Readers("t-mill", "", 9); len(left) != 1 || err != nil {
-			t.Errorf("its readers: %v, %v; want the one who is to be told", left, err)
-		}
-		other, err2 := tx.Published("t-forge")
-		if said := fmt.Sprintf("%+v", other); strings.Contains(said, "quay kitchen") || strings.Contains(said, person) || len(other.Versions) != 1 {
-			t.Errorf("an erased person's: %s", said)
-		}
-		return errors.Join(err1, err2)
 	})
 }

@@ -244,6 +244,9 @@ func allPending(tx store.Snapshot, prefix string, page int) (out []store.Pending
 	for after := ""; ; after = out[len(out)-1].Chat {
 		chats, err := tx.PendingChats(prefix, after, page)
 		out = append(out, chats...)
+		if len(chats) > page {
+			return nil, fmt.Errorf("%d chats in a page of %d", len(chats), page)
+		}
 		if err != nil || len(chats) < page {
 			slices.SortFunc(out, func(a, b store.PendingChat) int { return cmp.Compare(a.Chat, b.Chat) })
 			return out, err

@@ -3,6 +3,7 @@ package storetest
 import (
 	"context"
 	"errors"
+	"reflect"
 	"testing"
 	"time"
 
@@ -69,23 +70,42 @@ func Quayside() *planner.Household {
 	}
 }
 
-func update(t testing.TB, s store.Store, f func(store.Snapshot, Put) error) {
+func view(t testing.TB, s store.Store, f func(store.Snapshot)) {
 	t.Helper()
-	if err := Change(context.Background(), s, f); err != nil {
-		t.Fatalf("update: %v", err)
-	}
-}
-
-func view(t testing.TB, s store.Store, f func(store.Snapshot) error) {
-	t.Helper()
-	if err := Look(context.Background(), s, f); err != nil {
-		t.Fatalf("view: %v", err)
-	}
+	must(t, Look(context.Background(), s, func(tx store.Snapshot) error {
+		f(tx)
+		return nil
+	}))
 }
 
 // commit makes some writes that rest on nothing.
 func commit(s store.Store, w ...store.Write) error {
 	return s.Commit(context.Background(), store.Commit{Writes: w})
+}
+
+func must(t testing.TB, err error) {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// is checks an answer: is(t, "notes", want)(tx.Adapter(chat)).
+func is[T any](t testing.TB, what string, want T) func(T, error) {
+	return func(got T, err error) {
+		t.Helper()
+		if err != nil || !reflect.DeepEqual(got, want) {
+			t.Errorf("%s: %+v, %v; want %+v", what, got, err, want)
+		}
+	}
+}
+
+// fails checks that an answer is an error with a code.
+func fails(t testing.TB, what string, want store.Code) func(any, error) {
+	return func(_ any, err error) {
+		t.Helper()
+		wantCode(t, what, err, want)
+	}
 }
 
 // wantCode fails unless an error is a *store.Error with a code.
