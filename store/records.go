@@ -18,6 +18,11 @@ type Dialogue struct {
 	Since time.Time `json:"since,omitzero"` // when it was last moved on
 }
 
+// None says that somebody is in the middle of nothing.
+func (d Dialogue) None() bool {
+	return d.Kind == "" && d.Step == "" && d.Data == nil && d.Since.IsZero()
+}
+
 // Change is what a household was before something changed it.
 type Change struct {
 	ID     string             `json:"id"`

@@ -1,6 +1,7 @@
 package bolt
 
 import (
+	"cmp"
 	"encoding/binary"
 	"math"
 	"strings"
@@ -43,24 +44,9 @@ func (t *transaction) Blocked(chat string) (since time.Time, err error) {
 	return since, store.OrNone(err)
 }
 
-func (t *transaction) PutBlocked(chat string, since time.Time) error {
-	if since.IsZero() {
-		return t.remove("put blocked", bucketBlocked, partKey(chat))
-	}
-	return t.save("put blocked", bucketBlocked, partKey(chat), since)
-}
-
-func (t *transaction) PutDead(d store.Dead) error {
-	return t.save("put dead", bucketDead, orderKey(d.Message.Number), d)
-}
-
 func (t *transaction) Dead(limit int) ([]store.Dead, error) {
-	records, err := t.first("dead", bucketDead, limit)
+	records, err := t.behind("dead", bucketDead, nil, "", limit)
 	return decoded[store.Dead]("dead", records, err)
-}
-
-func (t *transaction) DeleteDead(number uint64) error {
-	return t.remove("delete dead", bucketDead, orderKey(number))
 }
 
 // forgetChat reads all dead messages, which are few.
@@ -72,21 +58,14 @@ func (t *transaction) forgetChat(chat string) error {
 		}
 	}
 	pending, err := t.Pending(chat, math.MaxInt)
-	if err != nil {
-		return err
-	}
 	for _, m := range pending {
-		if err := t.Delivered(m.Number); err != nil {
-			return err
-		}
+		err = cmp.Or(err, t.Delivered(m.Number))
 	}
-	dead, err := t.Dead(math.MaxInt)
+	dead, failed := t.Dead(math.MaxInt)
 	for _, d := range dead {
 		if d.Message.Chat == chat {
-			if err := t.DeleteDead(d.Message.Number); err != nil {
-				return err
-			}
+			err = cmp.Or(err, t.remove(op, bucketDead, orderKey(d.Message.Number)))
 		}
 	}
-	return err
+	return cmp.Or(err, failed)
 }

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"cmp"
 	"context"
-	"fmt"
 
 	"bowlwright/store"
 )
@@ -18,9 +17,7 @@ func (s *Store) Check() error {
 	})
 }
 
-func amiss(format string, args ...any) error {
-	return &store.Error{Code: store.Damaged, Op: "check", Err: fmt.Errorf(format, args...)}
-}
+func amiss(format string, args ...any) error { return damaged("check", format, args...) }
 
 // sound reads every record, makes sure of its checksum and that no bucket has
 // lost a key, and has bbolt check the structure where it can.

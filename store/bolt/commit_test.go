@@ -20,7 +20,9 @@ func TestLastStepFails(t *testing.T) {
 	s, err := Open(path, Options{})
 	must(t, err)
 	join := func(household string) func(*transaction) error {
-		return func(tx *transaction) error { return tx.PutMember("terminal/Ines", "terminal/Ines", household) }
+		return func(tx *transaction) error {
+			return tx.write(store.PutMember{Chat: "terminal/Ines", Person: "terminal/Ines", Household: household})
+		}
 	}
 
 	// A file that cannot be written leaves the store as it was, and usable.

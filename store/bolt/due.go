@@ -2,7 +2,6 @@ package bolt
 
 import (
 	"bytes"
-	"encoding/json"
 	"time"
 
 	"bowlwright/store"
@@ -19,35 +18,6 @@ func (t *transaction) Due(household string) (d store.Due, err error) {
 	return d, store.OrNone(err)
 }
 
-// PutDue keeps nothing of a household of which there is nothing to say.
-func (t *transaction) PutDue(d store.Due) error {
-	const op = "put due"
-	d.At, d.Through = d.At.UTC(), d.Through.UTC()
-	data, err := json.Marshal(d)
-	if err != nil {
-		return classify(op, err)
-	}
-	before, err := t.Due(d.Household)
-	if err != nil {
-		return err
-	}
-	if !before.At.IsZero() && !before.At.Equal(d.At) {
-		if err := t.remove(op, bucketDueAt, dueKey(before.At, d.Household)); err != nil {
-			return err
-		}
-	}
-	if d.At.IsZero() && d.Through.IsZero() {
-		return t.remove(op, bucketDue, []byte(d.Household))
-	}
-	if err := t.put(op, bucketDue, []byte(d.Household), data); err != nil {
-		return err
-	}
-	if d.At.IsZero() || before.At.Equal(d.At) {
-		return nil
-	}
-	return t.put(op, bucketDueAt, dueKey(d.At, d.Household), nil)
-}
-
 // DueBy reads the beginning of the index and the records that it names.
 func (t *transaction) DueBy(at time.Time, limit int) (out []store.Due, err error) {
 	const op = "due by"
@@ -62,11 +32,16 @@ func (t *transaction) DueBy(at time.Time, limit int) (out []store.Due, err error
 			if bytes.Compare(k[:store.TimeSize], latest) > 0 {
 				return nil
 			}
-			d, ok, err := indexed(op, k, all)
+			household := k[store.TimeSize:]
+			record, err := opened(op, household, all.Get(household))
+			var d store.Due
+			if err == nil && record != nil {
+				err = store.Decode(op, record, &d)
+			}
 			if err != nil {
 				return err
 			}
-			if !ok {
+			if !bytes.Equal(dueKey(d.At, d.Household), k) {
 				return damaged(op, "the index names a time at which nothing is due")
 			}
 			out = append(out, d)
@@ -77,20 +52,6 @@ func (t *transaction) DueBy(at time.Time, limit int) (out []store.Due, err error
 		return nil, err
 	}
 	return out, nil
-}
-
-// indexed reads the record of a key of the index by time; ok says that the
-// two agree.
-func indexed(op string, key []byte, all bucket) (d store.Due, ok bool, err error) {
-	household := key[store.TimeSize:]
-	data, err := opened(op, household, all.Get(household))
-	if err != nil || data == nil {
-		return d, false, err
-	}
-	if err := store.Decode(op, data, &d); err != nil {
-		return d, false, err
-	}
-	return d, d.Household == string(household) && bytes.Equal(dueKey(d.At, d.Household), key), nil
 }
 
 func (t *transaction) NextDue() (time.Time, error) {

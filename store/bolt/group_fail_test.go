@@ -126,7 +126,7 @@ func failingDisk(t *testing.T, seed uint64, all map[string]int) {
 }
 
 func setNote(chat, text string) func(*transaction) error {
-	return func(tx *transaction) error { return tx.PutAdapter(chat, []byte(text)) }
+	return func(tx *transaction) error { return tx.write(store.PutAdapter{Chat: chat, Notes: []byte(text)}) }
 }
 
 // TestGroupFails has every update of a group fail with its commit, also one
@@ -149,7 +149,7 @@ func TestGroupFails(t *testing.T) {
 			}
 			switch i {
 			case 0:
-				return tx.PutAdapter("a", []byte("2"))
+				return tx.write(store.PutAdapter{Chat: "a", Notes: []byte("2")})
 			case 1:
 				return nil
 			}
@@ -181,7 +181,9 @@ func TestGroupFails(t *testing.T) {
 		// Those that write nothing cost none.
 		for range 10 {
 			err := s.update(t.Context(), func(*transaction) error { return nil })
-			failed := s.update(t.Context(), func(tx *transaction) error { return errors.Join(tx.PutAdapter("a", nil), errMine) })
+			failed := s.update(t.Context(), func(tx *transaction) error {
+				return errors.Join(tx.write(store.PutAdapter{Chat: "a", Notes: nil}), errMine)
+			})
 			if err != nil || !errors.Is(failed, errMine) {
 				t.Error(err, failed)
 			}
@@ -200,7 +202,7 @@ func TestGroupPanics(t *testing.T) {
 			s := mustOpen(t, filepath.Join(t.TempDir(), "s.db"))
 			note := func(i int) string { return string(rune('a' + i)) }
 			for i, err := range grouped(t, s, 3, func(i int, tx *transaction) error {
-				err := tx.PutAdapter(note(i), []byte("+"))
+				err := tx.write(store.PutAdapter{Chat: note(i), Notes: []byte("+")})
 				if i == which {
 					panic("mine")
 				}

@@ -33,7 +33,7 @@ func (st *stress) update(tx *transaction, writer, n int) error {
 	if n%10 == 7 {
 		for i := range stressWide {
 			text := fmt.Appendf(nil, "%d-%d%300d", writer, n, 0)
-			if err := tx.PutAdapter(fmt.Sprint("wide-", i), text); err != nil {
+			if err := tx.write(store.PutAdapter{Chat: fmt.Sprint("wide-", i), Notes: text}); err != nil {
 				return err
 			}
 		}
@@ -52,7 +52,7 @@ func (st *stress) update(tx *transaction, writer, n int) error {
 	if n%6 == 2 {
 		return errMine
 	}
-	return tx.PutAdapter(own, fmt.Append(nil, n))
+	return tx.write(store.PutAdapter{Chat: own, Notes: fmt.Append(nil, n)})
 }
 
 // count raises the note of how many messages of a chat there are.
@@ -61,7 +61,7 @@ func (st *stress) count(tx *transaction, chat string) error {
 	text, err := tx.Adapter("count-" + chat)
 	if err == nil {
 		fmt.Sscan(string(text), &n)
-		err = tx.PutAdapter("count-"+chat, fmt.Append(nil, n+1))
+		err = tx.write(store.PutAdapter{Chat: "count-" + chat, Notes: fmt.Append(nil, n+1)})
 	}
 	return err
 }

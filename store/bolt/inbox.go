@@ -12,8 +12,8 @@ func updateKey(id int64) []byte { return orderKey(uint64(id) ^ 1<<63) }
 // The chat stands behind the id in the key, so that a record of a version that
 // knew no chat is one of none.
 
-func (t *transaction) PutUpdate(u store.Update) error {
-	if err := t.DeleteUpdate(u.ID); err != nil {
+func (t *transaction) putUpdate(u store.PutUpdate) error {
+	if err := t.deleteUpdate(u.ID); err != nil {
 		return err
 	}
 	return t.put("put update", bucketInbox, append(updateKey(u.ID), u.Chat...), u.Body)
@@ -43,6 +43,6 @@ func (t *transaction) Updates(after int64, limit int) (out []store.Update, err e
 	return out, err
 }
 
-func (t *transaction) DeleteUpdate(id int64) error {
+func (t *transaction) deleteUpdate(id int64) error {
 	return t.removeAll("delete update", bucketInbox, updateKey(id)) // one, or none
 }

@@ -62,26 +62,20 @@ func (t *transaction) place(op, household, id string) ([]byte, error) {
 	return append(append(partKey(household), middle...), id...), nil
 }
 
-func (t *transaction) PutEntry(household string, e planner.Entry) error {
+// putEntry takes the entry of the same id away first, where it lies elsewhere.
+func (t *transaction) putEntry(household string, e planner.Entry) error {
 	const op = "put entry"
 	key := entryKey(household, e)
 	before, err := t.place(op, household, e.ID)
 	if err != nil {
 		return err
 	}
-	if err := t.save(op, bucketJournal, key, e); err != nil {
-		return err
-	}
-	if bytes.Equal(before, key) {
-		return nil
-	}
-	if before != nil {
+	if before != nil && !bytes.Equal(before, key) {
 		if err := t.remove(op, bucketJournal, before); err != nil {
 			return err
 		}
 	}
-	middle := key[len(partKey(household)) : len(key)-len(e.ID)]
-	return t.put(op, bucketJournalIDs, pairKey(household, e.ID), middle)
+	return t.save(op, bucketJournal, key, e)
 }
 
 func (t *transaction) Entry(household, id string) (e planner.Entry, err error) {
@@ -115,13 +109,10 @@ func entryAt(op, household string, key, record []byte) (planner.Entry, error) {
 	return e, nil
 }
 
-func (t *transaction) DeleteEntry(household, id string) error {
+func (t *transaction) deleteEntry(household, id string) error {
 	const op = "delete entry"
 	key, err := t.place(op, household, id)
 	if err != nil || key == nil {
-		return err
-	}
-	if err := t.remove(op, bucketJournalIDs, pairKey(household, id)); err != nil {
 		return err
 	}
 	return t.remove(op, bucketJournal, key)

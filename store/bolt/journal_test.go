@@ -38,12 +38,12 @@ func TestIndexesThatDisagree(t *testing.T) {
 		serves []func(*transaction) error // which must refuse
 	}{
 		{"an entry is gone", "0 records, 1 in the index", func(_ func(_, _, _ []byte), remove func(_, _ []byte)) { remove(bucketJournal, key) }, []func(*transaction) error{entry}},
-		{"an entry is not in the index", "not indexed by its id", func(_ func(_, _, _ []byte), remove func(_, _ []byte)) { remove(bucketJournalIDs, idKey) }, nil},
-		{"an entry lies elsewhere", "not where it belongs", func(put func(_, _, _ []byte), remove func(_, _ []byte)) {
+		{"an entry is not in the index", "is not in the index", func(_ func(_, _, _ []byte), remove func(_, _ []byte)) { remove(bucketJournalIDs, idKey) }, nil},
+		{"an entry lies elsewhere", "names another", func(put func(_, _, _ []byte), remove func(_, _ []byte)) {
 			remove(bucketJournal, key)
 			put(bucketJournal, laterKey, []byte(`{"id":"w1","kind":"weighed","dog":"d1","at":"2026-03-03T07:30:00Z","date":"","entered":"2026-03-03T07:30:00Z","person":""}`))
 		}, []func(*transaction) error{entry, entries}},
-		{"an entry lies there twice", "not indexed by its id", func(put func(_, _, _ []byte), _ func(_, _ []byte)) {
+		{"an entry lies there twice", "is not in the index", func(put func(_, _, _ []byte), _ func(_, _ []byte)) {
 			put(bucketJournal, laterKey, []byte(`{"id":"w1","kind":"weighed","dog":"d1","at":"2026-03-03T08:30:00Z","date":"","entered":"2026-03-03T07:30:00Z","person":""}`))
 		}, nil},
 		{"an id names nothing", "1 records, 2 in the index", func(put func(_, _, _ []byte), _ func(_, _ []byte)) {
@@ -52,26 +52,26 @@ func TestIndexesThatDisagree(t *testing.T) {
 		{"a key of an entry is cut short", "cut short", func(put func(_, _, _ []byte), _ func(_, _ []byte)) {
 			put(bucketJournal, append(partKey("quayside"), 200), nil)
 		}, []func(*transaction) error{entries}},
-		{"nothing is due at the time in the index", "not due at the time", func(put func(_, _, _ []byte), _ func(_, _ []byte)) {
+		{"nothing is due at the time in the index", "1 records, 2 in the index", func(put func(_, _, _ []byte), _ func(_, _ []byte)) {
 			put(bucketDueAt, dueKey(morning.Add(-time.Hour), "quayside"), nil)
 		}, []func(*transaction) error{dueBy, next}},
-		{"a household of the index has no record", "not due at the time", func(_ func(_, _, _ []byte), remove func(_, _ []byte)) {
+		{"a household of the index has no record", "0 records, 1 in the index", func(_ func(_, _, _ []byte), remove func(_, _ []byte)) {
 			remove(bucketDue, []byte("quayside"))
 		}, []func(*transaction) error{dueBy, next}},
-		{"a household is not in the index", "1 households are due, 0", func(_ func(_, _, _ []byte), remove func(_, _ []byte)) {
+		{"a household is not in the index", "is not in the index", func(_ func(_, _, _ []byte), remove func(_, _ []byte)) {
 			remove(bucketDueAt, dueKey(morning, "quayside"))
 		}, nil},
 		{"a record names another household", "names another", func(put func(_, _, _ []byte), _ func(_, _ []byte)) {
 			put(bucketDue, []byte("quaysidf"), []byte(due))
 		}, nil},
-		{"a time of the index is cut short", "not due at the time", func(put func(_, _, _ []byte), _ func(_, _ []byte)) {
+		{"a time of the index is cut short", "1 records, 2 in the index", func(put func(_, _, _ []byte), _ func(_, _ []byte)) {
 			put(bucketDueAt, []byte("1"), nil)
 		}, []func(*transaction) error{dueBy, next}},
 	} {
 		path := filepath.Join(t.TempDir(), "s.db")
 		s := mustOpen(t, path)
 		err := s.update(t.Context(), func(tx *transaction) error {
-			return errors.Join(tx.PutEntry("quayside", weighed), tx.PutDue(store.Due{Household: "quayside", At: morning}))
+			return errors.Join(tx.write(store.PutEntry{Household: "quayside", Entry: weighed}), tx.write(store.PutDue{Household: "quayside", At: morning}))
 		})
 		must(t, errors.Join(err, s.Check(), s.Close(), verified(path)))
 		raw(t, path, func(tx *bbolt.Tx) (err error) {

@@ -54,3 +54,12 @@ func afterChat(name string) []byte {
 
 // orderKey is the key of a number alone.
 func orderKey(n uint64) []byte { return binary.BigEndian.AppendUint64(nil, n) }
+
+// parted splits a name off the front of a key.
+func parted(key []byte) (name string, rest []byte, ok bool) {
+	name, ok = chatOf(key)
+	if !ok {
+		return "", nil, false
+	}
+	return name, key[len(partKey(name)):], true
+}

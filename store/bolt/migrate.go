@@ -282,7 +282,7 @@ func (s *Store) fill(old *schema8.File) error {
 	write := func() error {
 		return s.update(context.Background(), func(t *transaction) error {
 			for _, r := range waiting {
-				if err := t.put("migrate", r.bucket, r.key, r.value); err != nil {
+				if err := t.in("migrate", r.bucket, func(b bucket) error { return b.Put(r.key, r.value) }); err != nil {
 					return err
 				}
 			}

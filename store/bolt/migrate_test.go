@@ -120,7 +120,9 @@ func TestMigratesFromEveryVersion(t *testing.T) {
 			if err != nil {
 				t.Fatalf("from version %d: %v", version, err)
 			}
-			err = s.update(t.Context(), func(tx *transaction) error { return tx.PutMember("terminal/Ines", "terminal/Ines", "quayside") })
+			err = s.update(t.Context(), func(tx *transaction) error {
+				return tx.write(store.PutMember{Chat: "terminal/Ines", Person: "terminal/Ines", Household: "quayside"})
+			})
 			wantMembers(t, s, min(version, 1)+1)
 			if version > 0 {
 				wantOlder(t, s, version >= 5)
@@ -182,7 +184,7 @@ func TestMigrationAddsPublishing(t *testing.T) {
 	s, err := open(path, Options{}, nil)
 	must(t, err)
 	must(t, s.update(t.Context(), func(tx *transaction) error {
-		return errors.Join(tx.PutHousehold(&planner.Household{ID: "quayside"}), tx.PutMember("terminal/Tomas", "terminal/Tomas", "quayside"))
+		return errors.Join(tx.write(store.PutHousehold{Household: &planner.Household{ID: "quayside"}}), tx.write(store.PutMember{Chat: "terminal/Tomas", Person: "terminal/Tomas", Household: "quayside"}))
 	}))
 	must(t, s.Close())
 	if _, err := Verify(path); err != nil {
@@ -193,7 +195,7 @@ func TestMigrationAddsPublishing(t *testing.T) {
 	s, err = Open(to, Options{})
 	must(t, err)
 	must(t, s.update(t.Context(), func(tx *transaction) error {
-		return errors.Join(tx.PutHousehold(&planner.Household{ID: "quayside"}), tx.MarkSeen(store.ErasedMark("quayside", ""), time.Now()))
+		return errors.Join(tx.write(store.PutHousehold{Household: &planner.Household{ID: "quayside"}}), tx.write(store.MarkSeen{Event: store.ErasedMark("quayside", ""), At: time.Now()}))
 	}))
 	must(t, s.Close())
 	must(t, os.WriteFile(path+".copy", fileOf(t, path), 0o600))
@@ -204,8 +206,8 @@ func TestMigrationAddsPublishing(t *testing.T) {
 		s, err = Open(path, Options{})
 		must(t, err)
 		err = s.update(t.Context(), func(tx *transaction) error {
-			return errors.Join(tx.PutPublished(store.Published{Household: "quayside", Published: planner.Published{Token: "t1"}}),
-				tx.PutReader(store.Reader{Token: "t1", Household: "mill", Version: 1}))
+			return errors.Join(tx.write(store.PutPublished{Household: "quayside", Published: planner.Published{Token: "t1"}}),
+				tx.write(store.PutReader{Token: "t1", Household: "mill", Version: 1}))
 		})
 		wantMembers(t, s, 1)
 		must(t, errors.Join(err, s.Check(), s.Close()))

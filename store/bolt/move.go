@@ -2,18 +2,15 @@ package bolt
 
 import "bytes"
 
-// MoveChat moves what is kept of a chat.
-func (t *transaction) MoveChat(from, to string) error {
+// moveChat moves what is kept of a chat.
+func (t *transaction) moveChat(from, to string) error {
 	if from == to {
 		return nil
 	}
-	for _, bucket := range [][]byte{bucketDialogues, bucketAdapters, bucketBlocked} {
+	for _, bucket := range [][]byte{bucketDialogues, bucketAdapters, bucketBlocked, bucketMembers} {
 		if err := t.rename(bucket, partKey(from), partKey(to)); err != nil {
 			return err
 		}
-	}
-	if err := t.moveMembers(from, to); err != nil {
-		return err
 	}
 	return t.moveOutbox(from, to)
 }
@@ -21,44 +18,21 @@ func (t *transaction) MoveChat(from, to string) error {
 // rename gives the keys of a bucket that begin in one way another beginning.
 func (t *transaction) rename(bucket, from, to []byte) error {
 	const op = "move chat"
-	rests, err := t.keys(op, bucket, from)
-	for _, rest := range rests {
-		before, after := append(bytes.Clone(from), rest...), append(bytes.Clone(to), rest...)
+	return t.eachBehind(op, bucket, from, func(rest []byte) error {
+		before := append(bytes.Clone(from), rest...)
 		record, err := t.get(op, bucket, before)
 		if err != nil {
 			return err
 		}
-		if err := t.put(op, bucket, after, record); err != nil {
+		if err := t.put(op, bucket, append(bytes.Clone(to), rest...), record); err != nil {
 			return err
 		}
-		if err := t.remove(op, bucket, before); err != nil {
-			return err
-		}
-	}
-	return err
-}
-
-// moveMembers also moves what the index by household says of them.
-func (t *transaction) moveMembers(from, to string) error {
-	persons, err := t.keys("move chat", bucketMembers, partKey(from))
-	for _, person := range persons {
-		household, err := t.Member(from, string(person))
-		if err != nil {
-			return err
-		}
-		if err := t.DeleteMember(from, string(person)); err != nil {
-			return err
-		}
-		if err := t.PutMember(to, string(person), household); err != nil {
-			return err
-		}
-	}
-	return err
+		return t.remove(op, bucket, before)
+	})
 }
 
 // moveOutbox keeps the numbers, and so the order, of the messages.
 func (t *transaction) moveOutbox(from, to string) error {
-	const op = "move chat"
 	for {
 		ms, err := t.Pending(from, 100)
 		if err != nil || len(ms) == 0 {
@@ -66,10 +40,7 @@ func (t *transaction) moveOutbox(from, to string) error {
 		}
 		for _, m := range ms {
 			m.Chat = to
-			if err := t.remove(op, bucketOutboxChat, numberKey(from, m.Number)); err != nil {
-				return err
-			}
-			if err := t.PutMessage(m); err != nil {
+			if err := t.putMessage(m); err != nil {
 				return err
 			}
 		}

@@ -65,7 +65,7 @@ func (n notes) random(random *rand.Rand, number int) (notes, func(*transaction) 
 			return err
 		}
 		for _, s := range sets {
-			if err := tx.PutAdapter(s.chat, []byte(s.text)); err != nil {
+			if err := tx.write(store.PutAdapter{Chat: s.chat, Notes: []byte(s.text)}); err != nil {
 				return err
 			}
 		}

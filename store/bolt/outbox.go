@@ -1,8 +1,6 @@
 package bolt
 
-import (
-	"bowlwright/store"
-)
+import "bowlwright/store"
 
 // newest returns the number of the newest change of a household, NotFound where
 // there is none.
@@ -37,23 +35,19 @@ func (t *transaction) PushChange(household string, c store.Change) error {
 }
 
 func (t *transaction) LastChange(household string) (store.Change, error) {
-	const op = "last change"
-	var c store.Change
-	n, err := t.newest(op, household)
-	if err == nil {
-		err = t.load(op, bucketChanges, numberKey(household, n), &c)
-	}
-	return c, err
+	return t.change("last change", household, 0)
 }
 
 func (t *transaction) ChangeBefore(household string) (store.Change, error) {
-	const op = "change before"
-	var c store.Change
+	return t.change("change before", household, 1)
+}
+
+// change is so many before the newest.
+func (t *transaction) change(op, household string, before uint64) (c store.Change, err error) {
 	n, err := t.newest(op, household)
-	if err != nil {
-		return c, err
+	if err == nil {
+		err = t.load(op, bucketChanges, numberKey(household, n-before), &c)
 	}
-	err = t.load(op, bucketChanges, numberKey(household, n-1), &c)
 	return c, err
 }
 
@@ -78,16 +72,12 @@ func (t *transaction) Enqueue(m store.Outgoing) (uint64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return m.Number, t.PutMessage(m)
+	return m.Number, t.putMessage(m)
 }
 
-// PutMessage keeps a message under its number.
-func (t *transaction) PutMessage(m store.Outgoing) error {
-	const op = "put message"
-	if err := t.save(op, bucketOutbox, orderKey(m.Number), m); err != nil {
-		return err
-	}
-	return t.put(op, bucketOutboxChat, numberKey(m.Chat, m.Number), nil)
+// putMessage keeps a message under its number.
+func (t *transaction) putMessage(m store.Outgoing) error {
+	return t.save("put message", bucketOutbox, orderKey(m.Number), m)
 }
 
 func (t *transaction) Pending(chat string, limit int) ([]store.Outgoing, error) {
@@ -95,7 +85,7 @@ func (t *transaction) Pending(chat string, limit int) ([]store.Outgoing, error) 
 	var records [][]byte
 	var err error
 	if chat == "" {
-		records, err = t.first(op, bucketOutbox, limit)
+		records, err = t.behind(op, bucketOutbox, nil, "", limit)
 	} else {
 		records, err = t.pendingOf(op, chat, limit)
 	}
@@ -122,18 +112,7 @@ func (t *transaction) pendingOf(op, chat string, limit int) ([][]byte, error) {
 }
 
 func (t *transaction) Delivered(n uint64) error {
-	const op = "delivered"
-	var m struct {
-		Chat string `json:"chat"`
-	}
-	err := t.load(op, bucketOutbox, orderKey(n), &m)
-	if err != nil {
-		return store.OrNone(err)
-	}
-	if err := t.remove(op, bucketOutboxChat, numberKey(m.Chat, n)); err != nil {
-		return err
-	}
-	return t.remove(op, bucketOutbox, orderKey(n))
+	return t.remove("delivered", bucketOutbox, orderKey(n))
 }
 
 // Oldest looks at the index alone.

@@ -24,8 +24,9 @@ func (t *transaction) Sizes() (out store.Sizes, err error) {
 				return damaged(op, "a chat is cut short")
 			}
 			refuses[chat] = true
-			out.Refused += t.pendingFor(chat)
-			return nil
+			waiting, err := t.keys(op, bucketOutboxChat, partKey(chat))
+			out.Refused += len(waiting)
+			return err
 		})
 		if out.Outbox -= out.Refused; err != nil || out.Outbox == 0 {
 			return err
@@ -34,18 +35,6 @@ func (t *transaction) Sizes() (out store.Sizes, err error) {
 		return err
 	})
 	return out, err
-}
-
-// pendingFor counts what is in the outbox for a chat, by the index alone.
-func (t *transaction) pendingFor(chat string) (n int) {
-	name := partKey(chat)
-	c := t.bucket(bucketOutboxChat).is.Cursor()
-	for k, _ := c.Seek(name); ; k, _ = c.Next() {
-		if _, ok := number(k, name); !ok {
-			return n
-		}
-		n++
-	}
 }
 
 // oldest is when the first message for a chat that does not refuse it was put

@@ -52,28 +52,20 @@ func (t *transaction) get(op string, name, key []byte) (value []byte, err error)
 	return value, err
 }
 
-func (t *transaction) put(op string, name, key, value []byte) error {
-	return t.in(op, name, func(b bucket) error { return b.Put(key, value) })
+func (t *transaction) put(op string, name, key, record []byte) error {
+	return t.in(op, name, func(b bucket) error { return cmp.Or(b.reindex(op, key, record), b.Put(key, record)) })
 }
 
 func (t *transaction) remove(op string, name, key []byte) error {
-	return t.in(op, name, func(b bucket) error { return b.Delete(key) })
+	return t.in(op, name, func(b bucket) error { return cmp.Or(b.reindex(op, key, nil), b.Delete(key)) })
 }
 
-// first returns copies of the first records of a bucket.
-func (t *transaction) first(op string, name []byte, limit int) (records [][]byte, err error) {
-	err = t.in(op, name, func(b bucket) error {
-		c := b.is.Cursor()
-		for k, v := c.First(); k != nil && len(records) < limit; k, v = c.Next() {
-			data, err := copied(op, k, v)
-			if err != nil {
-				return err
-			}
-			records = append(records, data)
-		}
-		return nil
-	})
-	return records, err
+// putUnless is put, or remove where there is nothing to keep.
+func (t *transaction) putUnless(nothing bool, op string, name, key, record []byte) error {
+	if nothing {
+		return t.remove(op, name, key)
+	}
+	return t.put(op, name, key, record)
 }
 
 // decoded reads records, unless there was an error before.
@@ -121,29 +113,28 @@ func (t *transaction) save(op string, name, key []byte, v any) error {
 	return t.put(op, name, key, data)
 }
 
+// saveUnless is save, or remove where there is nothing to keep.
+func (t *transaction) saveUnless(nothing bool, op string, name, key []byte, v any) error {
+	if nothing {
+		return t.remove(op, name, key)
+	}
+	return t.save(op, name, key, v)
+}
+
 func (t *transaction) Seen(event string) (bool, error) {
 	_, err := t.get("seen", bucketSeen, []byte(event))
 	return err == nil, store.OrNone(err)
 }
 
-// MarkSeen moves an event that was marked before to the later of both times,
-// so that the index holds every event once.
-func (t *transaction) MarkSeen(event string, at time.Time) error {
+// markSeen moves an event that was marked before to the later of both times.
+func (t *transaction) markSeen(event string, at time.Time) error {
 	const op = "mark seen"
-	key, when := []byte(event), store.TimeKey(at)
-	before, err := t.get(op, bucketSeen, key)
+	when := store.TimeKey(at)
+	before, err := t.get(op, bucketSeen, []byte(event))
 	if err = store.OrNone(err); err != nil || bytes.Compare(before, when) >= 0 {
 		return err
 	}
-	if err := t.put(op, bucketSeen, key, when); err != nil {
-		return err
-	}
-	if before != nil {
-		if err := t.remove(op, bucketSeenAt, append(before, key...)); err != nil {
-			return err
-		}
-	}
-	return t.put(op, bucketSeenAt, append(when, key...), nil)
+	return t.put(op, bucketSeen, []byte(event), when)
 }
 
 // SeenBefore reads the beginning of the index by time.
@@ -167,15 +158,7 @@ func (t *transaction) SeenBefore(at time.Time, limit int) (events []string, err 
 }
 
 func (t *transaction) forgetEvent(event string) error {
-	const op = "forget event"
-	when, err := t.get(op, bucketSeen, []byte(event))
-	if err != nil {
-		return store.OrNone(err)
-	}
-	if err := t.remove(op, bucketSeenAt, append(when, event...)); err != nil {
-		return err
-	}
-	return t.remove(op, bucketSeen, []byte(event))
+	return t.remove("forget event", bucketSeen, []byte(event))
 }
 
 func (t *transaction) Household(id string) (*planner.Household, error) {
@@ -195,31 +178,12 @@ func (t *transaction) Revision(household string) (uint64, error) {
 	return h.Rev, err
 }
 
-func (t *transaction) PutHousehold(h *planner.Household) error {
-	return t.save("put household", bucketHouseholds, []byte(h.ID), h)
-}
-
 func (t *transaction) Dialogue(chat, person string) (d store.Dialogue, err error) {
 	err = t.load("dialogue", bucketDialogues, pairKey(chat, person), &d)
 	return d, err
 }
 
-func (t *transaction) PutDialogue(chat, person string, d store.Dialogue) error {
-	if d.Kind == "" && d.Step == "" && d.Data == nil && d.Since.IsZero() {
-		return t.remove("delete dialogue", bucketDialogues, pairKey(chat, person))
-	}
-	return t.save("put dialogue", bucketDialogues, pairKey(chat, person), d)
-}
-
 func (t *transaction) Adapter(chat string) ([]byte, error) {
 	notes, err := t.get("adapter", bucketAdapters, partKey(chat))
 	return notes, store.OrNone(err)
-}
-
-// PutAdapter keeps notes of no length by keeping none.
-func (t *transaction) PutAdapter(chat string, notes []byte) error {
-	if len(notes) == 0 {
-		return t.remove("put adapter", bucketAdapters, partKey(chat))
-	}
-	return t.put("put adapter", bucketAdapters, partKey(chat), notes)
 }

@@ -40,7 +40,7 @@ func (t *transaction) commit(c store.Commit) error {
 		}
 	}
 	if c.Event != "" {
-		return t.MarkSeen(c.Event, c.At)
+		return t.markSeen(c.Event, c.At)
 	}
 	return nil
 }
@@ -51,66 +51,67 @@ func (t *transaction) write(w store.Write) error {
 	}
 	switch w := w.(type) {
 	case store.MarkSeen:
-		return t.MarkSeen(w.Event, w.At)
+		return t.markSeen(w.Event, w.At)
 	case store.ForgetEvent:
 		return t.forgetEvent(string(w))
 	case store.PutHousehold:
-		return t.PutHousehold(w.Household)
+		return t.save("put household", bucketHouseholds, []byte(w.ID), w.Household)
 	case store.DeleteHousehold:
 		return t.DeleteHousehold(string(w))
 	case store.PutEnding:
-		return t.PutEnding(w.Household, w.At)
+		return t.putUnless(w.At.IsZero(), "put ending", bucketEndings, []byte(w.Household), store.TimeKey(w.At))
 	case store.PushChange:
 		return t.PushChange(w.Household, w.Change)
 	case store.PopChange:
 		return t.PopChange(string(w))
 	case store.PutEntry:
-		return t.PutEntry(w.Household, w.Entry)
+		return t.putEntry(w.Household, w.Entry)
 	case store.DeleteEntry:
-		return t.DeleteEntry(w.Household, w.ID)
+		return t.deleteEntry(w.Household, w.ID)
 	case store.PutDue:
-		return t.PutDue(store.Due(w))
+		w.At, w.Through = w.At.UTC(), w.Through.UTC()
+		return t.saveUnless(w.At.IsZero() && w.Through.IsZero(), "put due", bucketDue, []byte(w.Household), w)
 	case store.PutMember:
-		return t.PutMember(w.Chat, w.Person, w.Household)
+		return t.putUnless(w.Household == "", "put member", bucketMembers, pairKey(w.Chat, w.Person), []byte(w.Household))
 	case store.PutInvite:
-		return t.PutInvite(store.Invite(w))
+		return t.save("put invite", bucketInvites, []byte(w.Key), w)
 	case store.DeleteInvite:
-		return t.DeleteInvite(string(w))
+		return t.remove("delete invite", bucketInvites, []byte(w))
 	case store.PutPublished:
-		return t.PutPublished(store.Published(w))
+		return t.save("put published", bucketPublished, []byte(w.Token), w)
 	case store.DeletePublished:
-		return t.DeletePublished(string(w))
+		return t.deletePublished(string(w))
 	case store.PutReader:
-		return t.PutReader(store.Reader(w))
+		return t.save("put reader", bucketReaders, pairKey(w.Token, w.Household), w)
 	case store.DeleteReader:
-		return t.DeleteReader(w.Token, w.Household)
+		return t.remove("delete reader", bucketReaders, pairKey(w.Token, w.Household))
 	case store.MoveChat:
-		return t.MoveChat(w.From, w.To)
+		return t.moveChat(w.From, w.To)
 	case store.ForgetChat:
 		return t.forgetChat(string(w))
 	case store.PutDialogue:
-		return t.PutDialogue(w.Chat, w.Person, w.Dialogue)
+		return t.saveUnless(w.Dialogue.None(), "put dialogue", bucketDialogues, pairKey(w.Chat, w.Person), w.Dialogue)
 	case store.PutAdapter:
-		return t.PutAdapter(w.Chat, w.Notes)
+		return t.putUnless(len(w.Notes) == 0, "put adapter", bucketAdapters, partKey(w.Chat), w.Notes)
 	case store.Enqueue:
 		_, err := t.Enqueue(store.Outgoing(w))
 		return err
 	case store.Delivered:
 		return t.Delivered(uint64(w))
 	case store.PutMessage:
-		return t.PutMessage(store.Outgoing(w))
+		return t.putMessage(store.Outgoing(w))
 	case store.NumberFrom:
 		return t.in("number from", bucketOutbox, func(b bucket) error { return b.numberFrom(uint64(w)) })
 	case store.PutBlocked:
-		return t.PutBlocked(w.Chat, w.Since)
+		return t.saveUnless(w.Since.IsZero(), "put blocked", bucketBlocked, partKey(w.Chat), w.Since)
 	case store.PutDead:
-		return t.PutDead(store.Dead(w))
+		return t.save("put dead", bucketDead, orderKey(w.Message.Number), w)
 	case store.DeleteDead:
-		return t.DeleteDead(uint64(w))
+		return t.remove("delete dead", bucketDead, orderKey(uint64(w)))
 	case store.PutUpdate:
-		return t.PutUpdate(store.Update(w))
+		return t.putUpdate(w)
 	case store.DeleteUpdate:
-		return t.DeleteUpdate(int64(w))
+		return t.deleteUpdate(int64(w))
 	}
 	return &store.Error{Code: store.Internal, Op: "commit", Err: errors.New("a write of no known kind")}
 }

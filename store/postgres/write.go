@@ -277,12 +277,11 @@ func queueOfChat(b *pgx.Batch, w store.Write) error {
 			b.Queue(`DELETE FROM `+table+` WHERE chat = $1`, key(string(w)))
 		}
 	case store.PutDialogue:
-		d := w.Dialogue
-		if d.Kind == "" && d.Step == "" && d.Data == nil && d.Since.IsZero() {
+		if w.Dialogue.None() {
 			b.Queue(`DELETE FROM dialogues WHERE chat = $1 AND person = $2`, key(w.Chat), key(w.Person))
 			break
 		}
-		return queueRecord(b, d, `INSERT INTO dialogues (record, chat, person) VALUES ($1, $2, $3)
+		return queueRecord(b, w.Dialogue, `INSERT INTO dialogues (record, chat, person) VALUES ($1, $2, $3)
 			ON CONFLICT (chat, person) DO UPDATE SET record = excluded.record`, key(w.Chat), key(w.Person))
 	case store.PutAdapter:
 		if len(w.Notes) == 0 {

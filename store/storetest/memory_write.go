@@ -63,9 +63,7 @@ func (s *state) write(w store.Write) error {
 	case store.ForgetChat:
 		s.forgetChat(string(w))
 	case store.PutDialogue:
-		d := w.Dialogue
-		nothing := d.Kind == "" && d.Step == "" && d.Data == nil && d.Since.IsZero()
-		return s.setUnless(nothing, key{of: ofDialogue, a: w.Chat, b: w.Person}, d)
+		return s.setUnless(w.Dialogue.None(), key{of: ofDialogue, a: w.Chat, b: w.Person}, w.Dialogue)
 	case store.PutAdapter:
 		return s.setUnless(len(w.Notes) == 0, key{of: ofAdapter, a: w.Chat}, w.Notes)
 	case store.Enqueue:
