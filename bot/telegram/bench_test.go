@@ -62,8 +62,8 @@ func recorded(b *testing.B, s store.Store) (n int) {
 func answered(b *testing.B, api *standin.Server, n int) {
 	ctx, cancel := context.WithTimeout(b.Context(), 5*time.Minute)
 	defer cancel()
-	if err := api.Wait(ctx, func() bool { return api.Sent() >= n }); err != nil {
-		b.Fatalf("%d of %d messages", api.Sent(), n)
+	if err := api.Wait(ctx, func() bool { return api.State().Sent >= n }); err != nil {
+		b.Fatalf("%d of %d messages", api.State().Sent, n)
 	}
 }
 

@@ -78,7 +78,7 @@ func TestFullDiskIsSaid(t *testing.T) {
 	}
 	p.clock.set(start.Add(59 * time.Minute))
 	p.api.Say(ines, 0, "/dog")
-	if n := p.api.Unconfirmed(); n != 2*(len(groups)+2)+1 {
+	if n := p.api.State().Unconfirmed; n != 2*(len(groups)+2)+1 {
 		t.Errorf("%d updates are unconfirmed", n)
 	}
 	p.clock.set(start.Add(61 * time.Minute))
@@ -128,7 +128,7 @@ func TestFullDiskWithinLimits(t *testing.T) {
 		go func() { sent <- d.Run(ctx) }()
 		return errors.Join(p.adapter.Run(ctx), <-sent)
 	})
-	p.waitFor("some of the outbox", func() bool { return p.api.Sent() > 5 })
+	p.waitFor("some of the outbox", func() bool { return p.api.State().Sent > 5 })
 	for i := range people {
 		p.api.Say(who(i), 0, "/help")
 		p.api.Say(who(i), quay, "/today")
@@ -148,7 +148,7 @@ func TestFullDiskWithinLimits(t *testing.T) {
 		}
 		return told == people+1
 	})
-	if got := p.api.Breaches(); len(got) > 0 {
+	if got := p.api.State().Breaches; len(got) > 0 {
 		t.Errorf("limits were broken: %q", got)
 	}
 	if n := news(quay); n != 1 {

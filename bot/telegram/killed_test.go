@@ -121,7 +121,7 @@ func (k *killer) lot(rounds int) {
 func (k *killer) round(round int) string {
 	at := func(most time.Duration) time.Duration { return time.Duration(k.random.Int64N(int64(most))) }
 	k.makeRoom()
-	asked := k.api.Asked()
+	asked := k.api.State().Asked
 	full := k.ballast != "" && round%3 == 2 && exists(filepath.Join(k.data, "bowlwright.db")) // else it cannot begin
 	if full {
 		fill(k.t, k.ballast)
@@ -131,7 +131,7 @@ func (k *killer) round(round int) string {
 	if !full && kind < 3 && round > 1 {
 		k.counts(&k.all.starts)
 		time.Sleep(at(2 * k.starting))
-		if k.api.Asked() > asked { // half of them before it is at work
+		if k.api.State().Asked > asked { // half of them before it is at work
 			k.starting -= k.starting / 6
 		} else {
 			k.starting += k.starting / 5
@@ -141,7 +141,7 @@ func (k *killer) round(round int) string {
 	}
 	ctx, cancel := context.WithTimeout(k.t.Context(), time.Minute)
 	defer cancel()
-	if k.api.Wait(ctx, func() bool { return k.api.Asked() > asked }) != nil {
+	if k.api.Wait(ctx, func() bool { return k.api.State().Asked > asked }) != nil {
 		select {
 		case err := <-p.ended:
 			k.t.Fatalf("it ended by itself: %v\n%s", err, tail(k.log))
@@ -162,9 +162,9 @@ func (k *killer) round(round int) string {
 		return "during a backup"
 	}
 	k.counts(&k.all.anywhere)
-	if sent := k.api.Sent() + k.random.IntN(40); kind > 7 {
+	if sent := k.api.State().Sent + k.random.IntN(40); kind > 7 {
 		// After a kill no chat is sent anything for 3 seconds, see package delivery.
-		k.api.Wait(ctx, func() bool { return k.api.Sent() > sent })
+		k.api.Wait(ctx, func() bool { return k.api.State().Sent > sent })
 	}
 	time.Sleep(at(300 * time.Millisecond))
 	p.kill(k.t)

@@ -30,7 +30,7 @@ func TestGarbledAnswer(t *testing.T) {
 			t.Parallel()
 			var api *standin.Server
 			p := connect(t, before(func(ctx context.Context, e talk.Event) error {
-				return api.Wait(ctx, func() bool { return api.Asked() >= held })
+				return api.Wait(ctx, func() bool { return api.State().Asked >= held })
 			}))
 			api = p.api
 			first := p.api.Say(ines, 0, "/help")
@@ -45,7 +45,7 @@ func TestGarbledAnswer(t *testing.T) {
 			if len(got) != 3 || !strings.Contains(got[0], "for example") || !strings.Contains(got[1], "Juniper is in") || !strings.Contains(got[2], "1 dog") {
 				t.Errorf("answered %q", got)
 			}
-			if asked, n := p.api.Asked(), p.tally.of("unreadable"); asked < 3 || n > 0 {
+			if asked, n := p.api.State().Asked, p.tally.of("unreadable"); asked < 3 || n > 0 {
 				t.Errorf("asked %d times, %d given up", asked, n)
 			}
 		})
@@ -62,7 +62,7 @@ func TestGarbledForGood(t *testing.T) {
 	p.api.Say(ines, 0, "/help")
 	p.run(p.adapter.Run)
 	p.tally.wait(t, 3)
-	if n := p.api.Asked(); n < 3 {
+	if n := p.api.State().Asked; n < 3 {
 		t.Errorf("given up after it was asked for %d times", n)
 	}
 	if p.tally.of("unreadable") != 1 || len(p.replies(ines.ID)) != 2 {
@@ -81,9 +81,9 @@ func TestEmptyAnswers(t *testing.T) {
 	p := connect(t, wiring{})
 	p.api.Fail(standin.Fault{Method: "getUpdates", Body: `{"ok":true,"result":[]}`, Times: -1})
 	p.run(p.adapter.Run)
-	p.waitFor("a first question", func() bool { return p.api.Asked() >= 1 })
-	begun, before := time.Now(), p.api.Asked()
-	p.waitFor("three more", func() bool { return p.api.Asked() >= before+3 })
+	p.waitFor("a first question", func() bool { return p.api.State().Asked >= 1 })
+	begun, before := time.Now(), p.api.State().Asked
+	p.waitFor("three more", func() bool { return p.api.State().Asked >= before+3 })
 	// The first pause may lie before begun.
 	if took := time.Since(begun); took < 1900*time.Millisecond {
 		t.Errorf("asked three times in %v", took)

@@ -196,7 +196,7 @@ func TestBadUpdates(t *testing.T) {
 		`{"update_id":%d,"callback_query":{"id":"press-1","from":{"id":4711},"data":"x"}}`,
 		`{"update_id":%d,"message":{"message_id":1,"chat":{"id":4711,"type":"private"}}}`,
 	} {
-		id := p.api.NextID()
+		id := p.api.State().NextID
 		p.api.Push(id, fmt.Sprintf(bad, id))
 	}
 	p.api.Say(ines, 0, "/help")
@@ -209,7 +209,7 @@ func TestBadUpdates(t *testing.T) {
 		t.Errorf("%d unreadable, want 4", got)
 	}
 	p.api.Say(ines, 0, "/help")
-	p.waitFor("all confirmed", func() bool { return p.api.Unconfirmed() <= 1 && len(p.replies(ines.ID)) == 3 })
+	p.waitFor("all confirmed", func() bool { return p.api.State().Unconfirmed <= 1 && len(p.replies(ines.ID)) == 3 })
 }
 
 // TestStoredBeforeConfirmed stops the program with an update in hand and

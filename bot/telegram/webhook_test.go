@@ -38,7 +38,7 @@ func secret(s string) wiring {
 func runWebhook(t *testing.T, p *phone) {
 	t.Helper()
 	p.run(func(ctx context.Context) error { return p.adapter.RunWebhook(ctx, "https://bowl.example/hook") })
-	p.waitFor("a webhook", func() bool { return p.api.Webhook() != "" })
+	p.waitFor("a webhook", func() bool { return p.api.State().Webhook != "" })
 	p.waitReady() // it has yet to read the platform's answer
 }
 
@@ -91,7 +91,7 @@ func TestWebhook(t *testing.T) {
 			t.Errorf("disk full: %d", code)
 		}
 	}
-	p.waitFor("the news", func() bool { return p.api.Sent() > 0 })
+	p.waitFor("the news", func() bool { return p.api.State().Sent > 0 })
 	if got := p.replies(ines.ID); got[0] != bot.FullText() {
 		t.Errorf("told %q", got)
 	}

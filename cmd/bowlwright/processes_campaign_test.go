@@ -105,7 +105,7 @@ func (f *fleet) campaign(chats, perSecond int, during, every time.Duration) {
 	notes := chats / 10
 	s := pgtest.Open(t, f.address)
 	remindedHomes(t, f.api, s, notes, 2, random, during)
-	waitFor(t, f.api, "a webhook", func() bool { return f.api.Webhook() != "" })
+	waitFor(t, f.api, "a webhook", func() bool { return f.api.State().Webhook != "" })
 	ctx, stop := context.WithCancel(t.Context())
 	defer stop()
 	go f.api.DeliverAll(ctx, 40) // as many as the platform at most (Bot API documentation: setWebhook)
@@ -141,7 +141,7 @@ func (f *fleet) campaign(chats, perSecond int, during, every time.Duration) {
 	}
 	f.wantRecorded(s, writers)
 	f.wantNotes(notes, 2)
-	for _, b := range f.api.Breaches() {
+	for _, b := range f.api.State().Breaches {
 		t.Errorf("the platform's limits were broken: %s", b)
 	}
 	t.Logf("%d messages; %d kills; %d answers came twice (%.2f %%); the last came %v after the end",

@@ -86,7 +86,7 @@ func TestServeCrash(t *testing.T) {
 	finishAll(t, api, data, households, recipes)
 	wantRecipes(t, data, households, recipes)
 	// Without what is kept over a kill, 57 and more came within a second.
-	for _, b := range api.Breaches() {
+	for _, b := range api.State().Breaches {
 		t.Errorf("the platform's limits were broken: %s", b)
 	}
 }
@@ -113,7 +113,7 @@ func TestServeKeepsRetryAfter(t *testing.T) {
 	waitFor(t, api, "sendMessage", func() bool { return len(refused("sendMessage")) == 1 })
 	killAfter(t, c, 300*time.Millisecond)
 	c = child(t, api, data)
-	waitFor(t, api, "an answer", func() bool { return api.Sent() == 1 })
+	waitFor(t, api, "an answer", func() bool { return api.State().Sent == 1 })
 	stop(t, c)
 	for method, after := range map[string]time.Duration{"getMe": 2 * time.Second, "sendMessage": 5 * time.Second} {
 		if calls := refused(method); calls[1].At.Sub(calls[0].At) < after {

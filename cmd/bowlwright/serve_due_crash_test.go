@@ -91,7 +91,7 @@ func TestServeCrashWhileDue(t *testing.T) {
 		t.Errorf("%d of %d notes did not arrive", unsaid(), households*notes)
 	}
 	stop(t, c)
-	t.Logf("%d notes, %d messages sent", households*notes, api.Sent())
+	t.Logf("%d notes, %d messages sent", households*notes, api.State().Sent)
 	wantEnqueued(t, data, households*notes)
 }
 

@@ -92,7 +92,7 @@ func BenchmarkManyHouseholds(b *testing.B) {
 		}
 		await(b, api, func() bool {
 			loaded = max(loaded, memory(c.Process.Pid, "RssAnon"))
-			return api.Unconfirmed() == 0
+			return api.State().Unconfirmed == 0
 		})
 		c.Process.Kill() // the messages that wait to be sent are not the matter here
 		c.Wait()         // says that it was killed

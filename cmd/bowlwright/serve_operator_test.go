@@ -69,7 +69,7 @@ func TestServeEndsWhilePlatformHangs(t *testing.T) {
 	log := &lockedBuffer{}
 	args := []string{"--data", data, "--api-url", api.URL(), "--health", health}
 	stop := serving(t, log, args...)
-	waitFor(t, api, "asked for updates", func() bool { return api.Asked() > 0 })
+	waitFor(t, api, "asked for updates", func() bool { return api.State().Asked > 0 })
 	api.AddGroup(-100200, "Quayside")
 	api.Fail(standin.Fault{Times: -1, Slow: time.Hour})
 	api.Say(ines, -100200, "/start@"+standin.Username) // it asks whether she is in it, and hangs

@@ -158,7 +158,7 @@ func TestServe(t *testing.T) {
 	if len(api.Calls("setMyCommands")) != 2 {
 		t.Error("the menu of commands was not set at each start")
 	}
-	for _, b := range api.Breaches() {
+	for _, b := range api.State().Breaches {
 		t.Error(b)
 	}
 	for _, private := range []string{standin.Token, "standin-token", "Juniper", "Ines"} {
@@ -174,7 +174,7 @@ func TestServeByWebhook(t *testing.T) {
 	api := platform(t, standin.Options{})
 	listen := freeAddress(t)
 	stop := serving(t, io.Discard, "--data", t.TempDir(), "--api-url", api.URL(), "--listen", listen, "--webhook-url", "http://"+listen+"/from-the-platform")
-	waitFor(t, api, "a webhook", func() bool { return api.Webhook() != "" })
+	waitFor(t, api, "a webhook", func() bool { return api.State().Webhook != "" })
 	api.Say(ines, 0, "/start")
 	status, err := api.Deliver(t.Context())
 	if err != nil || status != http.StatusOK {

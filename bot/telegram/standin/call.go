@@ -2,18 +2,16 @@ package standin
 
 import (
 	"cmp"
-	"context"
 	"encoding/json"
 	"net/http"
 	"slices"
 	"strings"
-	"time"
 )
 
 // call answers one call; nil cuts the connection.
 func (s *Server) call(r *http.Request, c *Call) any {
 	if f := s.faultFor(c); f != nil {
-		if f.Slow > 0 && !pause(r.Context(), f.Slow) {
+		if f.Slow > 0 && !pauseFor(r.Context(), nil, f.Slow) {
 			return nil
 		}
 		if answer := f.answer(); answer != nil || f.Cut {
@@ -49,22 +47,11 @@ func (s *Server) record(c *Call, code int) {
 	s.notify()
 }
 
-func pause(ctx context.Context, d time.Duration) bool {
-	t := time.NewTimer(d)
-	defer t.Stop()
-	select {
-	case <-t.C:
-		return true
-	case <-ctx.Done():
-		return false
-	}
-}
-
 // do answers any call but getUpdates. The lock is held.
 func (s *Server) do(c *Call) any {
 	switch c.Method {
 	case "getMe":
-		return map[string]any{"id": ID, "is_bot": true, "first_name": "Bowlwright", "username": Username}
+		return itself
 	case "sendMessage":
 		return s.sendMessage(c)
 	case "sendPhoto":
@@ -224,8 +211,7 @@ func (s *Server) put(c *Call, to *chat, m *Message) any {
 }
 
 func (s *Server) describeMessage(to *chat, m *Message) any {
-	d := map[string]any{"message_id": m.ID, "date": s.o.Now().Unix(), "chat": to.describe(),
-		"from": map[string]any{"id": ID, "is_bot": true, "first_name": "Bowlwright", "username": Username}}
+	d := s.message(to, m.ID, itself)
 	m.inTopic(d)
 	if m.File == nil {
 		d["text"] = m.Text

@@ -8,9 +8,6 @@ import (
 // SendFile has a person send a file to the bot.
 func (s *Server) SendFile(p Person, chatID int64, name string, data []byte) {
 	s.mu.Lock()
-	if s.files == nil {
-		s.files = map[string][]byte{}
-	}
 	s.files[name] = data
 	s.mu.Unlock()
 	s.SayMore(p, chatID, "", map[string]any{"document": map[string]any{"file_id": name, "file_unique_id": name, "file_name": name, "file_size": len(data)}})

@@ -35,31 +35,26 @@ func form(r *http.Request) (map[string]string, map[string]Upload, error) {
 		}
 		return fields, files, nil
 	}
-	parts, err := r.MultipartReader()
-	if errors.Is(err, http.ErrNotMultipart) {
+	if err := r.ParseMultipartForm(longestCall); errors.Is(err, http.ErrNotMultipart) || errors.Is(err, io.EOF) {
 		return fields, files, nil
-	}
-	if err != nil {
+	} else if err != nil {
 		return nil, nil, err
 	}
-	for {
-		p, err := parts.NextPart()
-		if errors.Is(err, io.EOF) {
-			return fields, files, nil
-		}
-		if err != nil {
-			return nil, nil, err
-		}
-		data, err := io.ReadAll(io.LimitReader(p, longestCall))
-		if err != nil {
-			return nil, nil, err
-		}
-		if p.FileName() != "" {
-			files[p.FormName()] = Upload{p.FileName(), data}
-			continue
-		}
-		fields[p.FormName()] = string(data)
+	for name, v := range r.MultipartForm.Value {
+		fields[name] = v[0]
 	}
+	for name, v := range r.MultipartForm.File {
+		f, err := v[0].Open()
+		if err != nil {
+			return nil, nil, err
+		}
+		data, err := io.ReadAll(f)
+		if err != nil {
+			return nil, nil, err
+		}
+		files[name] = Upload{v[0].Filename, data}
+	}
+	return fields, files, nil
 }
 
 // number reads an id, 0 where it is none.

@@ -12,9 +12,6 @@ func (s *Server) Quit(p Person, chatID int64, told string) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	c := s.chats[chatID]
-	if c.out == nil {
-		c.out = map[int64]bool{}
-	}
 	c.out[p.ID] = true
 	switch told {
 	case "chat_member":
@@ -38,8 +35,7 @@ func (s *Server) Expel(p Person, chatID int64, out bool) {
 	if out {
 		status = "kicked"
 	}
-	bot := map[string]any{"id": ID, "is_bot": true, "first_name": "Bowlwright", "username": Username}
-	s.push(map[string]any{"my_chat_member": s.change(c, p, bot, status)})
+	s.push(map[string]any{"my_chat_member": s.change(c, p, itself, status)})
 }
 
 // change describes what became of a member.

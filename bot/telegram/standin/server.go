@@ -87,7 +87,7 @@ func Start(o Options) (*Server, error) {
 	}
 	s := &Server{
 		o: o, url: "http://" + l.Addr().String(), changed: make(chan struct{}), nextID: 1000,
-		chats: map[int64]*chat{}, answered: map[string]bool{},
+		chats: map[int64]*chat{}, answered: map[string]bool{}, files: map[string][]byte{},
 	}
 	s.http = &http.Server{Handler: s, IdleTimeout: time.Minute}
 	go s.http.Serve(l) // ends with Close

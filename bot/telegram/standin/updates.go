@@ -49,7 +49,9 @@ func (s *Server) getUpdates(ctx context.Context, c *Call) any {
 	}
 }
 
-func pauseFor(ctx context.Context, next chan struct{}, d time.Duration) {
+// pauseFor waits, until something happens next where that is not nil; false where
+// ctx ended.
+func pauseFor(ctx context.Context, next chan struct{}, d time.Duration) bool {
 	t := time.NewTimer(d)
 	defer t.Stop()
 	select {
@@ -57,6 +59,7 @@ func pauseFor(ctx context.Context, next chan struct{}, d time.Duration) {
 	case <-t.C:
 	case <-ctx.Done():
 	}
+	return ctx.Err() == nil
 }
 
 func (s *Server) batch(limit int) raw {
@@ -89,39 +92,30 @@ func (s *Server) setWebhook(c *Call) any {
 // Deliver sends the updates that wait to the webhook, oldest first, and
 // confirms those that were answered with 200. It returns the status of the
 // last answer.
-func (s *Server) Deliver(ctx context.Context) (int, error) {
-	status := 0
+func (s *Server) Deliver(ctx context.Context) (status int, err error) {
 	for {
 		s.mu.Lock()
-		address, secret := s.webhook, s.secret
-		var first Update
-		waiting := len(s.updates) > 0
-		if waiting {
-			first = s.updates[0]
+		waiting := s.updates
+		if s.webhook == "" {
+			waiting = nil
 		}
 		s.mu.Unlock()
-		if !waiting || address == "" {
+		if len(waiting) == 0 {
 			return status, nil
 		}
-		req, err := http.NewRequestWithContext(ctx, http.MethodPost, address, bytes.NewReader(first.Body))
-		if err != nil {
+		if status, err = s.hook(ctx, waiting[0]); err != nil || status != http.StatusOK {
 			return status, err
-		}
-		req.Header.Set("Content-Type", "application/json")
-		req.Header.Set("X-Telegram-Bot-Api-Secret-Token", secret)
-		resp, err := http.DefaultClient.Do(req)
-		if err != nil {
-			return status, err
-		}
-		resp.Body.Close()
-		if status = resp.StatusCode; status != http.StatusOK {
-			return status, nil
 		}
 		s.mu.Lock()
-		s.updates = s.updates[1:]
-		s.notify()
+		s.confirm(waiting[0])
 		s.mu.Unlock()
 	}
+}
+
+// confirm takes an update that was answered out. The lock is held.
+func (s *Server) confirm(u Update) {
+	s.updates = slices.DeleteFunc(slices.Clone(s.updates), func(is Update) bool { return is.ID == u.ID })
+	s.notify()
 }
 
 // chatOf is the chat of a message, or of one with a button that was pressed.
@@ -156,43 +150,38 @@ func (s *Server) DeliverAll(ctx context.Context, n int) {
 		s.mu.Unlock()
 		slots <- struct{}{}
 		go func() {
-			taken := s.hook(ctx, u)
+			status, err := s.hook(ctx, u)
+			taken := err == nil && status == http.StatusOK
 			if !taken {
-				pause(ctx, 100*time.Millisecond)
+				pauseFor(ctx, nil, 100*time.Millisecond)
 			}
 			<-slots
 			s.mu.Lock()
 			defer s.mu.Unlock()
 			delete(busy, u.chat)
 			if taken {
-				s.updates = slices.DeleteFunc(s.updates, func(is Update) bool { return is.ID == u.ID })
+				s.confirm(u)
 			}
 			s.notify()
 		}()
 	}
 }
 
-// hook sends an update to the webhook; whether that was answered with 200.
-func (s *Server) hook(ctx context.Context, u Update) bool {
+// hook sends an update to the webhook, and returns the status of the answer.
+func (s *Server) hook(ctx context.Context, u Update) (status int, err error) {
 	s.mu.Lock()
 	address, secret := s.webhook, s.secret
 	s.mu.Unlock()
 	req, err := http.NewRequestWithContext(ctx, http.MethodPost, address, bytes.NewReader(u.Body))
 	if err != nil {
-		return false
+		return 0, err
 	}
+	req.Header.Set("Content-Type", "application/json")
 	req.Header.Set("X-Telegram-Bot-Api-Secret-Token", secret)
 	resp, err := http.DefaultClient.Do(req)
 	if err != nil {
-		return false
+		return 0, err
 	}
 	resp.Body.Close()
-	return resp.StatusCode == http.StatusOK
-}
-
-// Webhook is the address that the bot set, empty where none.
-func (s *Server) Webhook() string {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	return s.webhook
+	return resp.StatusCode, nil
 }

@@ -3,6 +3,7 @@ package standin
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 )
@@ -45,11 +46,18 @@ type chat struct {
 	topics   map[int64]bool // those that are open; nil in a chat without
 }
 
+// addChat makes a chat known.
+func (s *Server) addChat(id int64, kind, title string) *chat {
+	c := &chat{id: id, kind: kind, title: title, out: map[int64]bool{}}
+	s.chats[id] = c
+	return c
+}
+
 // AddGroup makes a group known; id is negative.
 func (s *Server) AddGroup(id int64, title string) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.chats[id] = &chat{id: id, kind: "group", title: title}
+	s.addChat(id, "group", title)
 }
 
 // AddForum makes a group known that is divided into topics, besides the
@@ -57,11 +65,11 @@ func (s *Server) AddGroup(id int64, title string) {
 func (s *Server) AddForum(id int64, title string, topics ...int64) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	c := &chat{id: id, kind: "supergroup", title: title, topics: map[int64]bool{}}
+	c := s.addChat(id, "supergroup", title)
+	c.topics = map[int64]bool{}
 	for _, t := range topics {
 		c.topics[t] = true
 	}
-	s.chats[id] = c
 }
 
 // DeleteTopic takes a topic out of a group.
@@ -86,10 +94,10 @@ func (s *Server) Migrate(from, to int64) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	old := s.chats[from]
-	s.chats[to] = &chat{id: to, kind: "supergroup", title: old.title}
+	s.addChat(to, "supergroup", old.title)
 	old.movedTo = to
-	m := map[string]any{"message_id": s.newMessage(), "date": s.o.Now().Unix(), "chat": old.describe(),
-		"from": describe(Person{ID: 1, Name: "Ines"}), "migrate_to_chat_id": to}
+	m := s.message(old, s.newMessage(), describe(Person{ID: 1, Name: "Ines"}))
+	m["migrate_to_chat_id"] = to
 	s.push(map[string]any{"message": m})
 }
 
@@ -123,8 +131,8 @@ func (s *Server) SayIn(p Person, chatID, topic int64, text string) int64 {
 		panic(fmt.Sprintf("standin: %d has no topic %d", chatID, topic))
 	}
 	// The platform makes it a reply to the message that made the topic.
-	made := map[string]any{"message_id": topic, "date": s.o.Now().Unix(), "chat": c.describe(), "from": describe(Person{ID: 1, Name: "Ines"}),
-		"message_thread_id": topic, "is_topic_message": true, "forum_topic_created": map[string]any{"name": "Topic", "icon_color": 7322096}}
+	made := s.message(c, topic, describe(Person{ID: 1, Name: "Ines"}))
+	made["message_thread_id"], made["is_topic_message"], made["forum_topic_created"] = topic, true, map[string]any{"name": "Topic", "icon_color": 7322096}
 	return s.write(c, p, topic, text, map[string]any{"message_thread_id": topic, "is_topic_message": true, "reply_to_message": made})
 }
 
@@ -133,13 +141,11 @@ func (s *Server) SayIn(p Person, chatID, topic int64, text string) int64 {
 func (s *Server) write(c *chat, p Person, topic int64, text string, more map[string]any) int64 {
 	id := s.newMessage()
 	c.messages = append(c.messages, &Message{ID: id, Chat: c.id, Topic: topic, Text: text})
-	m := map[string]any{"message_id": id, "date": s.o.Now().Unix(), "chat": c.describe(), "from": describe(p)}
+	m := s.message(c, id, describe(p))
 	if text != "" {
 		m["text"] = text
 	}
-	for k, v := range more {
-		m[k] = v
-	}
+	maps.Copy(m, more)
 	return s.push(map[string]any{"message": m})
 }
 
@@ -148,8 +154,8 @@ func (s *Server) Edit(p Person, text string) int64 {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	c := s.known(p, 0)
-	m := map[string]any{"message_id": s.messages, "date": s.o.Now().Unix(), "edit_date": s.o.Now().Unix(),
-		"chat": c.describe(), "from": describe(p), "text": text}
+	m := s.message(c, s.messages, describe(p))
+	m["edit_date"], m["text"] = m["date"], text
 	return s.push(map[string]any{"edited_message": m})
 }
 
@@ -160,8 +166,7 @@ func (s *Server) Press(p Person, chatID, messageID int64, data string) int64 {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	c := s.known(p, chatID)
-	under := map[string]any{"message_id": messageID, "date": s.o.Now().Unix(), "chat": c.describe(),
-		"from": map[string]any{"id": ID, "is_bot": true, "first_name": "Bowlwright", "username": Username}}
+	under := s.message(c, messageID, itself)
 	for _, m := range c.messages {
 		if m.ID == messageID {
 			m.inTopic(under)
@@ -181,13 +186,6 @@ func (s *Server) Push(id int64, body string) {
 	s.updates = append(s.updates, Update{ID: id, Body: json.RawMessage(body)})
 	s.nextID = max(s.nextID, id+1)
 	s.notify()
-}
-
-// NextID is the id that the next update will have.
-func (s *Server) NextID() int64 {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	return s.nextID
 }
 
 // push gives an update the next id. The lock is held.
@@ -214,12 +212,18 @@ func (s *Server) known(p Person, id int64) *chat {
 	if id == 0 {
 		id = p.ID
 	}
-	c := s.chats[id]
-	if c == nil {
-		c = &chat{id: id, kind: "private", title: p.Name}
-		s.chats[id] = c
+	if c := s.chats[id]; c != nil {
+		return c
 	}
-	return c
+	return s.addChat(id, "private", p.Name)
+}
+
+// itself is the bot.
+var itself = map[string]any{"id": ID, "is_bot": true, "first_name": "Bowlwright", "username": Username}
+
+// message is what every message has.
+func (s *Server) message(c *chat, id int64, from map[string]any) map[string]any {
+	return map[string]any{"message_id": id, "date": s.o.Now().Unix(), "chat": c.describe(), "from": from}
 }
 
 func describe(p Person) map[string]any {
@@ -268,13 +272,6 @@ func (s *Server) FromBot(chatID int64) []Message {
 	return slices.DeleteFunc(s.Messages(chatID), func(m Message) bool { return !m.Bot })
 }
 
-// Asked is how often the bot has asked for updates and been answered.
-func (s *Server) Asked() int {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	return s.asked
-}
-
 // Calls returns the calls of a method so far, all where it is empty; those of
 // getUpdates are only counted.
 func (s *Server) Calls(method string) []Call {
@@ -289,23 +286,19 @@ func (s *Server) Calls(method string) []Call {
 	return out
 }
 
-// Sent is how many messages the bot has sent.
-func (s *Server) Sent() int {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	return s.sent
+// State is what has become of the stand-in.
+type State struct {
+	Asked       int      // how often the bot has asked for updates and been answered
+	Sent        int      // messages that the bot has sent
+	Unconfirmed int      // updates that the bot has not confirmed
+	NextID      int64    // that the next update will have
+	Webhook     string   // the address that the bot set, empty where none
+	Breaches    []string // how the platform's limits of sending were broken
 }
 
-// Unconfirmed is how many updates the bot has not confirmed.
-func (s *Server) Unconfirmed() int {
+// State returns what has become of it so far.
+func (s *Server) State() State {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	return len(s.updates)
-}
-
-// Breaches says how the platform's limits of sending were broken.
-func (s *Server) Breaches() []string {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	return slices.Clone(s.rates.breaches)
+	return State{s.asked, s.sent, len(s.updates), s.nextID, s.webhook, slices.Clone(s.rates.breaches)}
 }
