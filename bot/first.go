@@ -11,9 +11,6 @@ import (
 	"bowlwright/bot/talk"
 )
 
-// anAmount begins a line of a recipe within a text.
-var anAmount = read.Pattern("amount-of-line")
-
 // allAtOnce takes a first message that tells of a dog and of what it is fed: the
 // dog is kept, and its recipe read.
 func allAtOnce(t *talk.Turn, s string) bool {
@@ -37,7 +34,7 @@ func linesAside(t *talk.Turn, s string) bool {
 // recipeWithin cuts a text before the recipe that it tells: "i make 1 kg chicken
 // thigh, 200 g hearts and 2 eggs".
 func recipeWithin(t *talk.Turn, s string) (told, fed string, ok bool) {
-	for _, at := range anAmount.FindAllStringIndex(s, -1) {
+	for _, at := range read.Pattern("amount-of-line").FindAllStringIndex(s, -1) {
 		told, fed = s[:at[0]], untilQuestion(s[at[0]:])
 		apart := strings.NewReplacer(", ", "\n", " and ", "\n").Replace(fed)
 		for _, fed := range []string{fed, apart} { // apart, a food needs no amount

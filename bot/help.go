@@ -31,7 +31,7 @@ const greeting = 4
 
 // sayLost says that a text was not understood, with what it came nearest to as buttons.
 func sayLost(t *talk.Turn, s string) {
-	if len(t.Home.Dogs) == 0 && t.Talk.Kind == "" && !strings.HasSuffix(s, "?") && read.SpeaksOfDog(read.ToldOnly(s)) {
+	if len(t.Home.Dogs) == 0 && t.Talk.Kind == "" && !strings.HasSuffix(s, "?") && read.Says("of-dog", read.ToldOnly(s)) {
 		dogs.BeginDog(t, s) // "i want to make food for my dog"
 		return
 	}

@@ -39,13 +39,10 @@ func CookedBone(t *talk.Turn, s string) bool {
 	return true
 }
 
-// ofEating reports that a text asks whether a dog may have something, or tells that it had.
-var ofEating = read.Like("of-eating")
-
 // BoneToCook is CookedBone for a text that neither asks whether a dog may have
 // a food nor is a line of a recipe.
 func BoneToCook(t *talk.Turn, s string) bool {
-	if ofEating(s) {
+	if read.Says("of-eating", s) {
 		return false
 	}
 	if got := foodline.RecipeText(s, t.Foods); len(got.Lines) > 0 || len(got.Problems) == 1 && recipes.CookedBoneLine(got.Problems[0]) && strings.ContainsAny(s, "0123456789") {

@@ -99,16 +99,13 @@ func nutrientVerdict(t *talk.Turn, l Looked, r *nutrition.Row) string {
 		return msg("nutrient.straddles", "why", straddleReason(l, r))
 	case r.StraddlesMax:
 		return msg("nutrient.straddles-max", "why", straddleReason(l, r))
-	case r.Verdict == nutrition.Enough && !r.HasMax() && asksMaximum(t.Event.Text):
+	case r.Verdict == nutrition.Enough && !r.HasMax() && read.Says("asks-maximum", t.Event.Text):
 		return nutrition.NoLimit.String()
 	case r.OpenMax:
 		return msg("nutrient.open-max")
 	}
 	return r.Verdict.String()
 }
-
-// asksMaximum reports that a question is whether something is too much.
-var asksMaximum = read.Like("asks-maximum")
 
 // rowUnit is the one unit in which an amount and its limits are told, so that
 // they can be compared at a look: that of the least of them.

@@ -83,7 +83,7 @@ func serving(t *talk.Turn, d *planner.Dog, part, text string) (s recipes.Serving
 		food, count, measure, _ = read.MeasureOff(part)
 	}
 	r := cmp.Or(t.RecipeNamed(food), t.RecipeSaid(strings.TrimPrefix(strings.ToLower(food), "the ")))
-	if r == nil && (food == "" || read.HomeFood(food)) {
+	if r == nil && (food == "" || read.Says("home-food", food)) {
 		r = talk.TheRecipe(t, d)
 	}
 	if r == nil {

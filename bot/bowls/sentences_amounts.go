@@ -26,7 +26,7 @@ func answerBowl(t *talk.Turn, s read.Sentence) {
 		scaleToWords(t, cmp.Or(r, talk.TheRecipe(t, nil)), s)
 		return
 	}
-	if r == nil && ofThat(t.AsTyped()) {
+	if r == nil && read.Says("of-that", t.AsTyped()) {
 		r = t.Recipe(t.Talk.Recipe)
 	}
 	before := len(t.Replies)
@@ -35,9 +35,6 @@ func answerBowl(t *talk.Turn, s read.Sentence) {
 		t.Replies[before].Begin(msg("bowl.left-out", "dog", d.Name))
 	}
 }
-
-// ofThat reports that a text means the recipe last spoken of.
-var ofThat = read.Like("of-that")
 
 // mealLeftOut reports that a meal of today is noted as left out, perhaps before.
 func mealLeftOut(t *talk.Turn, d *planner.Dog) bool {

@@ -266,7 +266,7 @@ func medicinesNamed(t *talk.Turn, words string, dogs []string) (fits []*planner.
 	var all []*planner.Reminder
 	for i := range t.Home.Reminders {
 		r := &t.Home.Reminders[i]
-		if r.Kind != planner.NoteReminder || !read.OfMedicine(r.Text) || len(dogs) > 0 && r.Dog != "" && !slices.Contains(dogs, r.Dog) {
+		if r.Kind != planner.NoteReminder || !read.Says("medicine", r.Text) || len(dogs) > 0 && r.Dog != "" && !slices.Contains(dogs, r.Dog) {
 			continue
 		}
 		all = append(all, r)
@@ -274,7 +274,7 @@ func medicinesNamed(t *talk.Turn, words string, dogs []string) (fits []*planner.
 			fits = append(fits, r)
 		}
 	}
-	if len(fits) == 0 && read.OfMedicine(words) {
+	if len(fits) == 0 && read.Says("medicine", words) {
 		return all
 	}
 	return fits

@@ -209,7 +209,7 @@ func ateInstead(t *talk.Turn, d *planner.Dog, e planner.Entry, m *mealBowl, what
 	case !ok || kcal <= 0:
 		t.SayMsg("treat.unknown", "text", say.Short(what))
 		return
-	case kcal < full/2 && !read.SaysInstead(t.AsTyped()):
+	case kcal < full/2 && !read.Says("instead", t.AsTyped()):
 		takeTreat(t, read.TreatSaid{Dog: d.ID, Rest: what})
 		return
 	}
@@ -308,7 +308,7 @@ func longAgo(t *talk.Turn, d *planner.Dog) (e planner.Entry, named bool) {
 	if part == read.LastPart {
 		clock = times[len(times)-1]
 	}
-	if planner.Instant(day, clock, zone).Sub(t.Event.At) > fedWindow && read.SaysInstead(t.AsTyped()) {
+	if planner.Instant(day, clock, zone).Sub(t.Event.At) > fedWindow && read.Says("instead", t.AsTyped()) {
 		day = day.AddDays(-1)
 	}
 	e = planner.Entry{Dog: d.ID, Date: day, At: planner.Instant(day, clock, zone).UTC()}

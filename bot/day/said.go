@@ -218,7 +218,7 @@ func openDue(t *talk.Turn, said read.DueSaid, kinds ...planner.ReminderKind) (op
 		r := t.Reminder(o.Reminder)
 		switch {
 		case r == nil || len(kinds) > 0 && !slices.Contains(kinds, r.Kind):
-		case said.Act == read.SaidGiven && r.Kind == planner.NoteReminder && !read.OfMedicine(r.Text):
+		case said.Act == read.SaidGiven && r.Kind == planner.NoteReminder && !read.Says("medicine", r.Text):
 		case len(said.Dogs) > 0 && !slices.Contains(said.Dogs, r.Dog):
 		case said.Thing != "" && !doseIs(t, r, said.Thing):
 		case slices.ContainsFunc(open, func(p planner.Occurrence) bool { return p.Reminder == o.Reminder }):

@@ -62,7 +62,7 @@ func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 // dog, nil where that is not clear.
 func mealOfOne(t *talk.Turn) *planner.Dog {
 	_, part, _ := read.DayAsked(t.OfDays(), t.Event.At)
-	if part == read.WholeDay || !read.NamesMeal(t.OfDays()) {
+	if part == read.WholeDay || !read.Says("other-meal", t.OfDays()) {
 		return nil
 	}
 	if len(t.Home.Dogs) == 1 || read.SaysShe(t.AsTyped()) {
@@ -71,19 +71,13 @@ func mealOfOne(t *talk.Turn) *planner.Dog {
 	return nil
 }
 
-// mealAhead is a meal and its day.
-var mealAhead = read.Pattern("meal-ahead")
-
-// mealLeftOut is the meal that a text says a dog is to go without.
-var mealLeftOut = read.Pattern("meal-left-out")
-
 // dayAhead is the day to come that a text names, none where it names today or none.
 func dayAhead(t *talk.Turn) planner.Date {
 	text := t.OfDays()
 	if from, to, named := talk.DogsIn(t, text); len(named) > 0 { // "no breakfast for Pip tomorrow"
 		text = strings.Replace(strings.Join(strings.Fields(text[:from]+text[to:]), " "), " for on ", " on ", 1)
 	}
-	o, err := read.OtherFoodText(mealAhead.FindString(text), t.Event.At)
+	o, err := read.OtherFoodText(read.Pattern("meal-ahead").FindString(text), t.Event.At)
 	if err != nil || !t.Date().Before(o.From) {
 		return planner.Date{}
 	}
@@ -101,7 +95,7 @@ func skipAhead(t *talk.Turn, d *planner.Dog, day planner.Date) {
 		clock = times[len(times)-1]
 	}
 	if r == nil || part == read.WholeDay && len(times) > 1 {
-		t.GoTo(read.Sentence{Intent: read.Remind, Words: msg("due.skip-ahead", "dog", d.Name, "meal", mealLeftOut.FindString(t.AsTyped()), "day", day.String(), "clock", clock.String())})
+		t.GoTo(read.Sentence{Intent: read.Remind, Words: msg("due.skip-ahead", "dog", d.Name, "meal", read.Pattern("meal-left-out").FindString(t.AsTyped()), "day", day.String(), "clock", clock.String())})
 		return
 	}
 	if o, ok := talk.OccurrenceOf(t, r, say.StampOf(planner.Moment{Date: day, Clock: clock})); ok {

@@ -95,7 +95,7 @@ func give(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, at time.Time,
 	for _, e := range talk.Answered(t, o) {
 		if e.Kind == planner.Given {
 			out := talk.AlreadyAnswered(t, r, e) // a dose is never doubled
-			if twice := t.Event.Press == "" || e.Person != t.Event.Person; twice && !read.SaysTwice(t.Event.Text) {
+			if twice := t.Event.Press == "" || e.Person != t.Event.Person; twice && !read.Says("twice", t.Event.Text) {
 				out.Add(msg("given.if-twice", "check", remind.TwiceText(t, r)))
 			}
 			return

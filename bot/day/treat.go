@@ -24,7 +24,7 @@ import (
 // that.
 func TreatWords(t *talk.Turn, s string) bool {
 	said, ok := read.Treat(s, t.Names())
-	if !ok || len(t.Home.Dogs) == 0 || read.ChangesFood(s) {
+	if !ok || len(t.Home.Dogs) == 0 || read.Says("changes-food", s) {
 		return false
 	}
 	if foodline.LabelIn(s) != "" {
@@ -48,7 +48,7 @@ func HadBeside(t *talk.Turn, s string) bool {
 	words := read.WithoutWhen(read.HadBeside(s))
 	_, _, named := talk.DogsIn(t, s)
 	_, _, others := talk.DogsIn(t, words)
-	if words == "" || read.NamesMeal(words) || len(named) > len(others)+1 || len(named) == 0 && !read.SaysShe(s) {
+	if words == "" || read.Says("other-meal", words) || len(named) > len(others)+1 || len(named) == 0 && !read.SaysShe(s) {
 		return false
 	}
 	said := read.TreatSaid{Rest: words}
@@ -191,7 +191,7 @@ func servingNote(t *talk.Turn, s recipes.Serving) string {
 			lines = append(lines, say.Where(c.Code == nutrition.XylitolCaution, recipes.CautionText(c, t.Foods)))
 		}
 	}
-	if read.BonyCut(s.Name) {
+	if read.Says("bony-cut", s.Name) {
 		lines = append([]string{msg("serving.bone")}, lines...)
 	}
 	return say.JoinParas(lines...)
@@ -234,7 +234,7 @@ func giveTreat(t *talk.Turn, d *planner.Dog, total nutrition.Kcal, pieces float6
 	if sum > most {
 		key = "treat.over"
 	}
-	off := say.Where(read.SaysDaily(t.Event.Text), msg("treat.today-only"))
+	off := say.Where(read.Says("daily", t.Event.Text), msg("treat.today-only"))
 	if d.TreatsOff {
 		off = say.JoinParas(off, msg("treat.off-next"))
 	}

@@ -21,7 +21,7 @@ import (
 // words with a day and a time to come, or a series of days. It comes last, when
 // nothing else was understood.
 func AboutWhen(t *talk.Turn, s string) bool {
-	if len(s) > 120 || strings.ContainsAny(s, "?\n") || read.SaysInstead(s) || read.BeginsQuestion(s) || read.HasBeen(s) || read.TellsOfSomebody(s) {
+	if len(s) > 120 || strings.ContainsAny(s, "?\n") || read.Says("instead", s) || read.BeginsQuestion(s) || read.HasBeen(s) || read.TellsOfSomebody(s) {
 		return false
 	}
 	bound, _ := span.BindNames(s, t.Names().Recipes)
@@ -29,7 +29,7 @@ func AboutWhen(t *talk.Turn, s string) bool {
 	if len(strings.Fields(w.Rest)) > mostThing {
 		return false
 	}
-	if err != nil && (read.HasClock(s) || dayWithUnclear(t, s, err)) {
+	if err != nil && (read.Says("clock", s) || dayWithUnclear(t, s, err)) {
 		talk.SayWhenTrouble(t, err, s)
 		return true
 	}
@@ -40,7 +40,7 @@ func AboutWhen(t *talk.Turn, s string) bool {
 	if w.At.IsZero() && (w.On.IsZero() || len(w.Times) == 0) && !series {
 		return false
 	}
-	if (ofMeal(t, w.Rest) || onlyFigures(t, w.Rest)) && !read.HasClock(s) {
+	if (ofMeal(t, w.Rest) || onlyFigures(t, w.Rest)) && !read.Says("clock", s) {
 		return false
 	}
 	t.GoTo(read.Sentence{Intent: read.Remind, Words: s})
@@ -58,7 +58,7 @@ func onlyFigures(t *talk.Turn, thing string) bool {
 // ofMeal reports that what stands beside a day is a meal or a food ("no dinner
 // tonight", "chicken tonight"): that is what is eaten, and nothing to be reminded of.
 func ofMeal(t *talk.Turn, thing string) bool {
-	if read.NamesMeal(thing) {
+	if read.Says("other-meal", thing) {
 		return true
 	}
 	found := t.Foods.Find(thing)
@@ -101,7 +101,7 @@ func GivenWords(t *talk.Turn, s string) bool {
 		}
 		return true
 	}
-	done, twice := len(t.Replies), read.SaysTwice(s)
+	done, twice := len(t.Replies), read.Says("twice", s)
 	giveSaid(t, fits[0], s)
 	if twice && len(t.Replies) > done {
 		noteTwice(t, fits[0], s, &t.Replies[done])
@@ -135,7 +135,7 @@ func medicineGiven(t *talk.Turn, s string, dogs []string) bool {
 			return true
 		}
 	}
-	if !read.OfMedicine(s) && alarm.DangerIn(thing) == nil && len(planner.Illness(thing)) == 0 {
+	if !read.Says("medicine", s) && alarm.DangerIn(thing) == nil && len(planner.Illness(thing)) == 0 {
 		return false
 	}
 	t.SayMsg("given.medicine")

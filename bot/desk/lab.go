@@ -72,13 +72,10 @@ func sampleOf(t *talk.Turn, d labDraft) (s sample, ok bool) {
 	return s, true
 }
 
-// labSays is the same told in a sentence: "the lab says Turkey has 0.6 % calcium".
-var labSays = read.Pattern("lab-says")
-
 // LabWords hears what a laboratory measured: what it is of, a colon or the end of
 // the line, and the figures, however many.
 func LabWords(t *talk.Turn, text string) bool {
-	if m := labSays.FindStringSubmatch(text); m != nil {
+	if m := read.Pattern("lab-says").FindStringSubmatch(text); m != nil {
 		text = "lab for " + m[1] + ": " + m[2]
 	}
 	at := strings.IndexAny(text, ":\n")

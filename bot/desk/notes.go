@@ -56,7 +56,7 @@ func NoteWords(t *talk.Turn, s string) bool {
 // before an alarm is heard in such a text, which tells of no dog.
 func UnfitMethod(t *talk.Turn, s string) bool {
 	n, ok := foodline.NoteText(s)
-	if !ok || !n.Method || read.OfOwnDog(s) {
+	if !ok || !n.Method || read.Says("own-dog", s) {
 		return false
 	}
 	_, unfit := alarm.Unfit(n.Text)

@@ -120,7 +120,7 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	}
 	in = withNumber(in, draft.Number)
 	times := ""
-	if m := mealTimes.FindStringSubmatch(in.Text); s.Name == "meals" && m != nil {
+	if m := read.Pattern("meal-times").FindStringSubmatch(in.Text); s.Name == "meals" && m != nil {
 		in.Text, times = strings.TrimSuffix(in.Text, m[0]), strings.ReplaceAll(m[1], " at ", " ")
 	}
 	switch {
@@ -131,7 +131,7 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		return
 	case s.Name == "name" && wholeDog(t, draft, in):
 		return
-	case in.Press == restLater || draft.Dog.ID != "" && s.Name != "place" && saysLater(in.Text):
+	case in.Press == restLater || draft.Dog.ID != "" && s.Name != "place" && read.Said("the-rest-later", in.Text):
 		keepDog(t, draft)
 		return
 	case s.Name == "name" && len(strings.Fields(in.Text)) > 1 && draft.fill(t, in.Text):
@@ -203,9 +203,6 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		}
 	}
 }
-
-// mealTimes are the times in an answer to how many meals: "twice, at 7 and at 17:00".
-var mealTimes = read.Pattern("meal-times")
 
 // noNote reports that what was typed where health is asked for is the dog's name,
 // or a sentence that asks for something else: "my dogs".

@@ -88,13 +88,10 @@ func askDogExcludes(t *talk.Turn, d *planner.Dog) {
 	t.SayMsg("ask.dog-excludes", "dog", d.Name).Offer(t.Answer(msg("button.nothing"), "excludes", "none"))
 }
 
-// saysNone reports that a dog may have all.
-var saysNone = read.Said("says-none")
-
 // takeDogExcludes reads what a dog may not have: foods, or kinds of food, at
 // commas. A word that excludes nothing is said.
 func takeDogExcludes(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
-	if saysNone(in.Value()) {
+	if read.Said("says-none", in.Value()) {
 		d.Excludes = nil
 		return ""
 	}

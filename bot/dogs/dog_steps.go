@@ -24,7 +24,7 @@ func takeDogName(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	if _, err := span.Number(in.Value()); err == nil {
 		return msg("wrong.name-number", "text", in.Value())
 	}
-	if !ok || talk.IsNotSure(name) || talk.IsNo(name) || talk.IsYes(name) || saysLater(name) || strings.Contains(name, ",") && name == in.Text || name == in.Text && read.EverydayWords(name) || len(strings.Fields(name)) > 4 && name == in.Text {
+	if !ok || talk.IsNotSure(name) || talk.IsNo(name) || talk.IsYes(name) || read.Said("the-rest-later", name) || strings.Contains(name, ",") && name == in.Text || name == in.Text && read.EverydayWords(name) || len(strings.Fields(name)) > 4 && name == in.Text {
 		return msg("wrong.no-name", "text", say.Short(name))
 	}
 	if told, problems := read.DogLine("x, "+name, t.Home.Units, t.Event.At); name == in.Text && len(problems) == 0 && told.Neutered+planner.Answer(told.Sex) != "" {
@@ -51,7 +51,7 @@ func takeDogWeight(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	}
 	w, err := span.BodyWeight(in.Value(), t.Home.Units)
 	if named, ok := household.DogsWeight(d, in.Text, t.Home.Units); err != nil && ok {
-		if !read.OfWeight(in.Text) {
+		if !read.Says("of-weight", in.Text) {
 			return msg("wrong.age-or-weight", "n", say.Trim(float64(named), 1)) // "Jip is 13"
 		}
 		w, err = named, nil // "she weighs 8 kg"
@@ -117,7 +117,7 @@ func takeDogSex(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 		return ""
 	}
 	got := read.ToldOfDog(in.Text, t.Home.Units, t.Event.At)
-	aside := got.Neutered == "" && len(strings.Fields(in.Text)) > 3 && !read.NamesSex(in.Text) // "she is on kibble at the minute"
+	aside := got.Neutered == "" && len(strings.Fields(in.Text)) > 3 && !read.Says("sex", in.Text) // "she is on kibble at the minute"
 	if got.Sex == "" && got.Neutered == "" || aside {
 		return msg("wrong.sex")
 	}
@@ -214,13 +214,13 @@ func takeDogHealth(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
 		d.Health, d.Healthy, d.Ill = "", true, false
 		return ""
 	}
-	if _, err := span.Number(s); err == nil || read.OnlyTime(s) { // of a question that was answered before
+	if _, err := span.Number(s); err == nil || read.Says("only-time", s) { // of a question that was answered before
 		return msg("wrong.health-number")
 	}
 	if read.FoodUpsets(s) {
 		return msg("wrong.health-food", "dog", d.Name)
 	}
-	if read.OnlyActivity(s) {
+	if read.Says("only-activity", s) {
 		return msg("wrong.health-activity")
 	}
 	if utf8.RuneCountInString(s) > 300 {

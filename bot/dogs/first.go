@@ -16,9 +16,6 @@ import (
 // restLater is the answer that leaves the questions about a dog that is kept.
 const restLater = "rest-later"
 
-// saysLater reports that the other questions about a dog are left.
-var saysLater = read.Said("the-rest-later")
-
 // FirstDog begins the profile of a household's first dog with what was told of
 // it in any words.
 func FirstDog(t *talk.Turn, s string) bool {
@@ -26,7 +23,7 @@ func FirstDog(t *talk.Turn, s string) bool {
 	if severalFirst(t, s) {
 		return true
 	}
-	if len(t.Home.Dogs) > 0 || read.OfOneself(s) || !read.TellsOfDog(s, t.Home.Units, t.Event.At) || !draft.fill(t, s) {
+	if len(t.Home.Dogs) > 0 || read.Says("oneself", s) || !read.TellsOfDog(s, t.Home.Units, t.Event.At) || !draft.fill(t, s) {
 		return false
 	}
 	household.AdoptHome(t, s)
@@ -169,7 +166,7 @@ func (draft *dogDraft) fill(t *talk.Turn, s string) bool {
 func ofAnother(t *talk.Turn, d *planner.Dog, s *talk.Step[planner.Dog], in talk.Answer) bool {
 	_, _, named := read.DogsNamed(in.Text, t.Names())
 	other := slices.ContainsFunc(named, func(id string) bool { return id != d.ID }) || tellsOfAnother(t, d, in.Text)
-	if in.Press != "" || s.Name == "name" || !other && !(s.Name == "health" && read.NamesWeight(in.Text)) {
+	if in.Press != "" || s.Name == "name" || !other && !(s.Name == "health" && read.Says("weight", in.Text)) {
 		return false
 	}
 	if !t.Aside(in.Text) {
@@ -184,7 +181,7 @@ func ofAnother(t *talk.Turn, d *planner.Dog, s *talk.Step[planner.Dog], in talk.
 func tellsOfAnother(t *talk.Turn, d *planner.Dog, s string) bool {
 	called := read.ToldOfDog(s, t.Home.Units, t.Event.At).Name
 	other := called != "" && d.Name != "" && !strings.EqualFold(called, d.Name)
-	return read.AnotherDog(s) || other && (read.NamesDog(s) || DescribesDog(t, s))
+	return read.Says("another-dog", s) || other && (read.NamesDog(s) || DescribesDog(t, s))
 }
 
 // putRight takes a weight or a name in place of a wrong one: "she is 19.2 kg, not
@@ -224,7 +221,7 @@ func (draft *dogDraft) withNames(t *talk.Turn, s string) string {
 	if all, ok, err := read.Weighings(s, names, t.Home.Units, t.Event.At); ok && err == nil && len(all) == len(draft.Names) {
 		return say.ListOf(all, func(w read.WeighingSaid) string { return w.Dog + " " + say.Trim(float64(w.Weight), 2) + " kg" })
 	}
-	weights := aWeight.FindAllString(s, -1)
+	weights := read.Pattern("some-weight").FindAllString(s, -1)
 	if len(draft.Names) == 0 || len(weights) != len(draft.Names) || read.HasName(s, draft.Names[0]) {
 		return s
 	}
@@ -240,8 +237,6 @@ func (draft *dogDraft) withNames(t *talk.Turn, s string) string {
 	}
 	return strings.Join(weights, ", ")
 }
-
-var aWeight = read.Pattern("some-weight")
 
 // with is the draft with what a line tells of the dog.
 func (draft dogDraft) with(d planner.Dog) dogDraft {

@@ -157,7 +157,7 @@ func ClassWords(t *talk.Turn, s string) bool {
 	case t.Talk.Kind != "":
 	case read.SaysHealthy(s):
 		said = "healthy"
-	case len(asked) > 0 && read.SaysIll(s):
+	case len(asked) > 0 && read.Says("ill", s):
 		said = "ill"
 	}
 	if said == "" {

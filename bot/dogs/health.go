@@ -10,17 +10,12 @@ import (
 	"bowlwright/planner"
 )
 
-var (
-	saidWell = read.Like("answers-well")
-	noLonger = read.Like("no-longer")
-)
-
 // addHealth adds what was answered to the notes that a dog has. An answer that
 // the dog is well takes none away before it is asked for: a note can be what
 // keeps its food for the vet to set.
 func addHealth(t *talk.Turn, d *planner.Dog, changed planner.Dog) {
 	said := strings.ToLower(changed.Health)
-	if (said == "" || saidWell(said)) && len(planner.Illness(said)) == 0 || noLonger(said) {
+	if (said == "" || read.Says("answers-well", said)) && len(planner.Illness(said)) == 0 || read.Says("no-longer", said) {
 		askWell(t, d)
 		return
 	}

@@ -61,7 +61,7 @@ func DescribesDog(t *talk.Turn, s string) bool {
 	if len(problems) > 0 && len(t.Foods.Find(d.Name).Choices) > 0 {
 		return false // "cheese: 40 kcal per piece, she had 2"
 	}
-	isA := strings.HasPrefix(strings.ToLower(s), strings.ToLower(d.Name)+" is a") || read.AnotherDog(s) || read.NamesDog(s)
+	isA := strings.HasPrefix(strings.ToLower(s), strings.ToLower(d.Name)+" is a") || read.Says("another-dog", s) || read.NamesDog(s)
 	return (isA || !namesFood(t, d.Name)) && len(foodline.RecipeText(s, t.Foods).Lines) == 0 // Honey is a labrador
 }
 
@@ -76,7 +76,7 @@ func illAtFirst(t *talk.Turn, s string) bool {
 	if d.Health == "" && len(planner.Illness(d.Name)) > 0 { // "my dog is diabetic and 12"
 		d.Health, d.Name = strings.TrimSuffix(d.Name, " and"), ""
 	}
-	if len(planner.Illness(d.Health)) == 0 || isDenial(d.Health) || len(strings.Fields(d.Name)) > 3 || read.OfOneself(told) {
+	if len(planner.Illness(d.Health)) == 0 || read.Says("health-denial", d.Health) || len(strings.Fields(d.Name)) > 3 || read.Says("oneself", told) {
 		return false
 	}
 	if onlyFoods(d.Health) && !strings.Contains(told, "dog") && !strings.Contains(told, " has ") {
@@ -130,7 +130,7 @@ func namesFood(t *talk.Turn, words string) bool {
 // AllowsAgain takes "Pip can have chicken again" for a food that is no longer left out.
 func AllowsAgain(t *talk.Turn, s string) bool {
 	_, _, named := talk.DogsIn(t, s)
-	if len(named) != 1 || !read.AllowsAgain(s) || read.IsQuestion(s) {
+	if len(named) != 1 || !read.Says("allows-again", s) || read.IsQuestion(s) {
 		return false
 	}
 	changed := *named[0]
@@ -154,17 +154,17 @@ func DogFacts(t *talk.Turn, s string) bool {
 		d = talk.TheDog(t)
 	}
 	switch {
-	case !ok || d == nil && talk.TalkedOf(t) == nil || ofGiving[firstWord(told.Health)]:
+	case !ok || d == nil && talk.TalkedOf(t) == nil || read.In("of-giving", firstWord(told.Health)):
 		return false
 	case d == nil:
 		talk.WhichDog(t)
 		return true
 	}
 	_, _, named := talk.DogsIn(t, s)
-	if a := t.Alarm(s); (a.Signs || a.Past) && len(planner.Illness(told.Health)) == 0 || a.Stranger || len(a.Unhad) > 0 || read.Wishes(s) || len(named) < len(span.Mentions(s, t.Names().Dogs)) {
+	if a := t.Alarm(s); (a.Signs || a.Past) && len(planner.Illness(told.Health)) == 0 || a.Stranger || len(a.Unhad) > 0 || read.Says("wishes", s) || len(named) < len(span.Mentions(s, t.Names().Dogs)) {
 		return false // a sign is news, and no note on health
 	}
-	if isDenial(told.Health) {
+	if read.Says("health-denial", told.Health) {
 		t.SayMsg("urgent.calm")
 		return true
 	}
@@ -180,7 +180,7 @@ func Told(t *talk.Turn, s, name string) bool {
 	if len(planner.Illness(told.Health)) == 0 {
 		told.Health = ""
 	}
-	if !ok || read.IsQuestion(s) || t.Alarm(s).Stranger || isDenial(told.Health) || read.NewsOfDog(s) || read.AnotherDog(s) || read.NamesDog(s) {
+	if !ok || read.IsQuestion(s) || t.Alarm(s).Stranger || read.Says("health-denial", told.Health) || read.NewsOfDog(s) || read.Says("another-dog", s) || read.NamesDog(s) {
 		return false
 	}
 	d := t.DogNamed(name)
@@ -216,7 +216,7 @@ const mostLimits = 10
 // a nutrient takes the place of the one before. What is told beside it is done too.
 func LimitWords(t *talk.Turn, s string) bool {
 	l, rest, ok := read.LimitIn(s)
-	drops := read.DropsLimit(s)
+	drops := read.Says("limit-drop", s)
 	if !ok && !drops || t.Talk.Kind != "" || len(t.Home.Dogs) == 0 || !drops && !read.TellsLimit(s, l) {
 		return false
 	}
@@ -226,7 +226,7 @@ func LimitWords(t *talk.Turn, s string) bool {
 		d = named[0]
 	}
 	switch {
-	case len(named) == 0 && !read.NamesVet(s) && !read.SaysShe(s): // of a recipe
+	case len(named) == 0 && !read.Says("names-vet", s) && !read.SaysShe(s): // of a recipe
 		return false
 	case d == nil:
 		talk.WhichDog(t)
@@ -277,18 +277,10 @@ func LeavesOutOf(t *talk.Turn, d *planner.Dog, r *planner.Recipe) bool {
 	return out
 }
 
-// ofGiving are words that begin no note on health, but what was or is to be
-// given.
-var ofGiving = read.Words("of-giving")
-
 func firstWord(s string) string {
 	word, _ := talk.CutWord(strings.ToLower(s))
 	return word
 }
-
-// isDenial reports that a note on health only says what a dog does not show:
-// "not vomiting" is none.
-var isDenial = read.Like("health-denial")
 
 // MissingFacts takes "4 years, spayed" for what is not known yet of the dog
 // under discussion, where nothing else was understood. What is known already

@@ -10,7 +10,7 @@ import (
 // leaveOrErase tells those who say that they leave from those who want what is
 // kept of them to be gone.
 func leaveOrErase(t *talk.Turn, _ read.Sentence) {
-	if read.SaysLeaving(t.Event.Text) {
+	if read.Says("leaving", t.Event.Text) {
 		askLeave(t)
 		return
 	}

@@ -45,26 +45,19 @@ func shareCommand(t *talk.Turn, rest string) {
 	invite(t, rest)
 }
 
-var (
-	inviteWords = read.Pattern("invites")
-	mayInvite   = read.Like("may-invite")
-	asksCarers  = read.Like("asks-carers")
-	leavesHome  = read.Like("leaves-home")
-)
-
 // CarerWords answers what is typed about carers without a command.
 func CarerWords(t *talk.Turn, s string) bool {
 	switch {
-	case asksCarers(s):
+	case read.Says("asks-carers", s):
 		showCarers(t)
 		return true
-	case leavesHome(s):
+	case read.Says("leaves-home", s):
 		askLeave(t)
 		return true
-	case !mayInvite(s):
+	case !read.Says("may-invite", s):
 		return false
 	}
-	m := inviteWords.FindStringSubmatch(s)
+	m := read.Pattern("invites").FindStringSubmatch(s)
 	if m == nil {
 		return false
 	}

@@ -134,9 +134,6 @@ func carersDialogue(t *talk.Turn, d carersDraft, in talk.Answer) {
 	}
 }
 
-// leaveSaid is the answer to what becomes of a household.
-var leaveSaid = read.SaidKind("leave-said")
-
 // sureWord reads an answer: keep (which is yes), delete or stay; empty where
 // it is none of them.
 func sureWord(in talk.Answer) string {
@@ -144,7 +141,7 @@ func sureWord(in talk.Answer) string {
 	if in.Press == "" && talk.IsNo(first) {
 		return "stay" // "no leave it"
 	}
-	return leaveSaid(in.Value())
+	return read.SaidKind("leave-said", in.Value())
 }
 
 func askRemove(t *talk.Turn, code string) {

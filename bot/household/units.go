@@ -33,15 +33,12 @@ func TakeUnits(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	return ""
 }
 
-// unitSaid is the system or unit that a word names.
-var unitSaid = read.SaidKind("unit-said")
-
 // unitsFromWords reads which units a person wants; words that name only one
 // kind ("ounces") leave the other as it was.
 func unitsFromWords(s string, now planner.Units) (planner.Units, bool) {
 	hit := false
 	for _, w := range strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return strings.ContainsRune(" ,+&/.;", r) }) {
-		switch unitSaid(w) {
+		switch read.SaidKind("unit-said", w) {
 		case "metric":
 			now, hit = planner.Units{}, true
 		case "imperial":
@@ -110,7 +107,7 @@ func AdoptHome(t *talk.Turn, line string) {
 		t.Home.Zone, t.Changed = zone, true
 	}
 	for _, w := range strings.FieldsFunc(strings.ToLower(line), func(r rune) bool { return !unicode.IsLetter(r) }) {
-		if unitSaid(w) == "lb" {
+		if read.SaidKind("unit-said", w) == "lb" {
 			t.Home.Units, t.Changed = planner.Units{Ounces: true, Pounds: true}, true
 			return
 		}

@@ -66,7 +66,7 @@ func takeRaw(t *talk.Turn, d cookedDraft, in talk.Answer) {
 // says something else. A bare number is in what pans are weighed in.
 func panWeight(t *talk.Turn, s string) nutrition.Grams {
 	words := strings.Fields(strings.ToLower(strings.Trim(s, " .!")))
-	for len(words) > 1 && read.SumLeads[strings.Trim(words[0], ",")] {
+	for len(words) > 1 && read.In("sum-leads", strings.Trim(words[0], ",")) {
 		words = words[1:]
 	}
 	s = strings.Join(words, " ")

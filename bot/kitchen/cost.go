@@ -67,7 +67,7 @@ func costRecipe(t *talk.Turn, s read.Sentence) *planner.Recipe {
 	if r := t.Recipe(s.Recipe); r != nil {
 		return r
 	}
-	if r := t.Recipe(t.Talk.Recipe); r != nil && s.Dog == "" && read.PerKilo(t.AsTyped()) {
+	if r := t.Recipe(t.Talk.Recipe); r != nil && s.Dog == "" && read.Says("per-kilo", t.AsTyped()) {
 		return r
 	}
 	if len(t.Home.Recipes) == 1 {

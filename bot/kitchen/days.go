@@ -30,7 +30,7 @@ func answerDays(t *talk.Turn, s read.Sentence) {
 // sayNoRecipe says that what is to be made is no recipe of the household's, and reports
 // whether that is so: another is not made in its place.
 func sayNoRecipe(t *talk.Turn, s read.Sentence) bool {
-	if s.Recipe != "" || s.Food == "" || read.HomeFood(s.Food) || read.NamesMeal(s.Food) || len(t.Home.Recipes) == 0 {
+	if s.Recipe != "" || s.Food == "" || read.Says("home-food", s.Food) || read.Says("other-meal", s.Food) || len(t.Home.Recipes) == 0 {
 		return false
 	}
 	names := talk.RecipeNames(t)

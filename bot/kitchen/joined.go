@@ -7,25 +7,18 @@ import (
 	"bowlwright/bot/talk"
 )
 
-// joints part two things that are said in one breath: "cook turkey for 10 days, I cook
-// on Sundays".
-var joints = read.Pattern("joined")
-
-// bareDays is a number of days that is told without the word.
-var bareDays = read.Pattern("bare-days")
-
 // JoinedWords does two things of the kitchen that are said together, each a sentence of
 // its own, and reports whether a text was that.
 func JoinedWords(t *talk.Turn, s string) bool {
 	if is, whole := t.Understand(s); whole && is.Intent != read.CookDay || strings.Contains(s, "\n") {
 		return false
 	}
-	for _, at := range joints.FindAllStringIndex(s, -1) {
+	for _, at := range read.Pattern("joined").FindAllStringIndex(s, -1) {
 		first, second := s[:at[0]], s[at[1]:]
 		a, isA := t.Understand(first)
 		b, isB := t.Understand(second)
 		if isA && !isB && a.Intent == read.MakeDays { // "turkey for 8 days and pork for 6"
-			b, isB = t.Understand("make " + bareDays.ReplaceAllString(second, "$1 days"))
+			b, isB = t.Understand("make " + read.Pattern("bare-days").ReplaceAllString(second, "$1 days"))
 		}
 		if a.Intent == read.MakeDays && b.Intent == read.BowlAmount && b.Recipe != "" { // "a week of lamb for Pip and turkey for Juniper"
 			b.Intent, b.Days = a.Intent, a.Days

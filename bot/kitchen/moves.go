@@ -264,7 +264,7 @@ func throwOpen(t *talk.Turn, s read.Sentence) {
 	first := slices.MinFunc(all, func(a, b larder.Stock) int { return a.OpenSince().Compare(b.OpenSince()) })
 	t.Mutate("did.packs", first.Lot.Name)
 	n, grams := int(s.Count), first.Open
-	if n == 0 && read.NamesOneTub(t.AsTyped()) {
+	if n == 0 && read.Says("one-tub", t.AsTyped()) {
 		n = 1
 	}
 	if n > 0 {

@@ -26,10 +26,6 @@ type priced struct {
 	Wrongs []string        `json:"wrongs,omitempty"`
 }
 
-// pricesApart parts several prices: at line ends, and at commas that are none of a
-// number.
-var pricesApart = read.Pattern("prices-apart")
-
 // mostPrices is how many prices one message may tell (our own choice).
 const mostPrices = 40
 
@@ -49,7 +45,7 @@ func priceWords(t *talk.Turn, s string) bool {
 func pricesTold(t *talk.Turn, s string) (d priced, done bool) {
 	parts := []string{s}
 	if got, ok := t.Understand(s); !ok || got.Intent != read.PriceTold {
-		parts = pricesApart.Split(strings.TrimRight(s, " .!\n"), mostPrices)
+		parts = read.Pattern("prices-apart").Split(strings.TrimRight(s, " .!\n"), mostPrices)
 	}
 	for _, part := range parts {
 		got, ok := t.Understand(part)
@@ -138,7 +134,7 @@ func takePrice(t *talk.Turn, d *priced) (asked bool) {
 	}
 	p := planner.Price{Minor: minor, At: t.Event.At.UTC(), Typed: typed}
 	p.Purchase, ok = bought(t, f, s)
-	if was := t.Home.PriceOf(f.Key); !ok && was != nil && read.PriceMoved(typed) { // for as much as before
+	if was := t.Home.PriceOf(f.Key); !ok && was != nil && read.Says("price-moved", typed) { // for as much as before
 		p.Purchase, ok = was.Purchase, true
 	}
 	if !ok {

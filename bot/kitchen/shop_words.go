@@ -26,7 +26,7 @@ func ShopWords(t *talk.Turn, s string) bool {
 		return gotWords(t, got.Words, true)
 	case ok && got.Intent == read.ShopUngot:
 		if !gotWords(t, got.Words, false) {
-			if !read.SaysBackOn(s) {
+			if !read.Says("back-on", s) {
 				return false
 			}
 			answerAdd(t, got)
@@ -64,7 +64,7 @@ func gotWords(t *talk.Turn, words string, got bool) bool {
 	if t.Home.Shop == nil {
 		return false
 	}
-	if read.Everything[strings.ToLower(words)] {
+	if read.In("everything", strings.ToLower(words)) {
 		for i := range t.Home.Shop.Lines {
 			if line := &t.Home.Shop.Lines[i]; got == (line.Got == "") {
 				tick(t, line, got)
@@ -98,7 +98,7 @@ func gotWords(t *talk.Turn, words string, got bool) bool {
 			notes = append(notes, whichLine(t, part, missing))
 		}
 	}
-	if !named && !(got && read.SaysBought(t.AsTyped())) {
+	if !named && !(got && read.Says("bought", t.AsTyped())) {
 		return false // it is about something else
 	}
 	for _, line := range ticked {

@@ -26,7 +26,7 @@ func PackWords(t *talk.Turn, s string) bool {
 	var all []read.Sentence
 	begins, known := "", false
 	parts := read.Clauses(read.Without("count-next", strings.TrimRight(s, " .!")))
-	if first, ok := t.Understand(parts[0]); !read.CountsTubs(s) && !read.NamesFreezer(s) && (!ok || ofPacks[first.Intent] == "") {
+	if first, ok := t.Understand(parts[0]); !read.Says("counts-tubs", s) && !read.Says("freezer", s) && (!ok || ofPacks[first.Intent] == "") {
 		return false // "took out 2 for Juniper, 1 for Pip"
 	}
 	for i, part := range parts {

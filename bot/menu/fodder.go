@@ -26,7 +26,7 @@ type fodderDraft struct {
 func FodderWords(t *talk.Turn, s string) bool {
 	name, asks := read.FodderAsked(s)
 	_, err := read.Density(s)
-	if name == "" || len(t.Home.Dogs) == 0 || !asks && (err != nil || !read.HaveFodder(s)) {
+	if name == "" || len(t.Home.Dogs) == 0 || !asks && (err != nil || !read.Says("fodder-have", s)) {
 		return false
 	}
 	d := fodderDraft{Name: name}

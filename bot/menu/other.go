@@ -67,7 +67,7 @@ func takeOther(t *talk.Turn, words, dog string) {
 		return
 	}
 	d.From, d.Until, d.At, d.Name = o.From, o.Until, o.At, nameOf(o.What)
-	if d.Until.IsZero() && !read.SaysLasting(t.AsTyped()) {
+	if d.Until.IsZero() && !read.Says("lasting", t.AsTyped()) {
 		d.Until = d.From
 	}
 	d.Open = foodsSaid(t, o.What)
@@ -117,7 +117,7 @@ func sayUnwell(t *talk.Turn, ids []string) (said bool) {
 func OtherMeant(t *talk.Turn, slots map[string]string, s string) bool {
 	now := t.Event.At
 	_, until, was := read.PastSpan(slots["when"], now)
-	if was = was && until.Before(t.Date()); was || read.SaysAway(s) {
+	if was = was && until.Before(t.Date()); was || read.Says("away-place", s) {
 		fedAway(t, dogsSaid(t, ""), s)
 		return true
 	}
@@ -151,11 +151,11 @@ func fedAway(t *talk.Turn, dogs []string, s string) {
 func StopOtherWords(t *talk.Turn, s string) bool {
 	text := talk.WithoutDogs(t, s)
 	what, ok := read.StopsFood(text)
-	if back := read.GoesBack(text); !ok && !back {
+	if back := read.Says("goes-back", text); !ok && !back {
 		return false
 	}
 	ids := eatBeside(t, func(d *planner.Dog, o planner.Other) bool {
-		return strings.EqualFold(o.Name, what) || !ok && (read.HomeFood(text) || read.HasName(text, talk.RecipeName(t, d.Recipe)))
+		return strings.EqualFold(o.Name, what) || !ok && (read.Says("home-food", text) || read.HasName(text, talk.RecipeName(t, d.Recipe)))
 	})
 	named := dogsSaid(t, "")
 	if len(ids) == 0 {
@@ -189,7 +189,7 @@ func dogsSaid(t *talk.Turn, dog string) []string {
 	if _, _, ids := read.DogsNamed(text, t.Names()); len(ids) > 0 {
 		return ids
 	}
-	if read.SaysThey(text) { // "mum's got them, she only does kibble"
+	if read.Says("they", text) { // "mum's got them, she only does kibble"
 		return talk.AllDogs(t)
 	}
 	if d := t.Dog(dog); d != nil {
@@ -262,7 +262,7 @@ func answerMealIs(t *talk.Turn, s read.Sentence) {
 		d.Home = r.ID
 	}
 	askOther(t, d)
-	if d.Home == "" && say.HasLetters(food) && !read.HomeFood(food) { // "tins in the evening"
+	if d.Home == "" && say.HasLetters(food) && !read.Says("home-food", food) { // "tins in the evening"
 		t.LastReply().Add(msg("other.then", "food", o.What, "rest", strings.Trim(rest, " ,.")))
 	}
 }

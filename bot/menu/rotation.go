@@ -53,13 +53,10 @@ func rotationVerbs() map[string]func(t *talk.Turn, r *planner.Rotation) {
 	}
 }
 
-// rotationSaid are the verbs by other words, and by sentences.
-var rotationSaid = read.SaidKind("rotation-said")
-
 // rotationWord does what a word asks of the rotation that there is.
 func rotationWord(t *talk.Turn, s string) bool {
 	verb, rest := talk.CutWord(s)
-	do := rotationVerbs()[cmp.Or(rotationSaid(verb), verb)]
+	do := rotationVerbs()[cmp.Or(read.SaidKind("rotation-said", verb), verb)]
 	switch {
 	case verb == "new" && rest == "" || verb == "add":
 		askRotation(t, rotationDraft{New: true})
@@ -80,7 +77,7 @@ func RotationWords(t *talk.Turn, s string) bool {
 	if len(words) == 0 {
 		return false
 	}
-	if verb := rotationSaid(strings.Join(words, " ")); verb == "show" {
+	if verb := read.SaidKind("rotation-said", strings.Join(words, " ")); verb == "show" {
 		rotations(t)
 		return true
 	} else if verb != "" && len(words) > 1 {

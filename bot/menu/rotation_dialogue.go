@@ -58,7 +58,7 @@ func answerOrder(t *talk.Turn, d rotationDraft, in talk.Answer) {
 	case in.Press != "":
 		d.Turns = append(d.Turns, planner.Turn{Recipe: in.Press})
 		askRotation(t, d)
-	case isDone(in.Text) && len(d.Turns) > 1:
+	case read.Said("rotation-done", in.Text) && len(d.Turns) > 1:
 		d.Whole = true
 		askRotation(t, d)
 	default:
@@ -68,9 +68,6 @@ func answerOrder(t *talk.Turn, d rotationDraft, in talk.Answer) {
 		takeOrder(t, d, in.Text)
 	}
 }
-
-// isDone reports that a person has no more to add.
-var isDone = read.Said("rotation-done")
 
 // answerTurnDays takes for how many days the first recipe without days runs.
 func answerTurnDays(t *talk.Turn, d rotationDraft, in talk.Answer) {

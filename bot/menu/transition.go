@@ -257,7 +257,7 @@ func transitionDialogue(t *talk.Turn, d transitionDraft, in talk.Answer) {
 		}
 	case "old":
 		old := strings.Join(strings.Fields(in.Value()), " ")
-		has := read.HaveFodder(strings.ToLower(old)) // "he's on kibble, 385 kcal per 100 g"
+		has := read.Says("fodder-have", strings.ToLower(old)) // "he's on kibble, 385 kcal per 100 g"
 		w, err := read.SwitchText(say.Choose(has, "transition ", "transition from ")+old, t.Names(), t.Event.At)
 		named := err == nil && w.Old != ""
 		if in.Press == "" && !(named && (has || w.Per100 > 0)) && t.Aside(in.Text) {

@@ -202,7 +202,7 @@ func takeWhom(t *talk.Turn, a *adoption, in talk.Answer) string {
 	d := read.ToldOfDog(in.Text, t.Home.Units, t.Event.At)
 	if kg, err := span.BodyWeight(in.Text, t.Home.Units); err == nil {
 		d.Weight = kg
-	} else if d.Weight == 0 && (read.AsksBack(in.Text) || !strings.ContainsAny(in.Text, "0123456789")) {
+	} else if d.Weight == 0 && (read.Says("asks-back", in.Text) || !strings.ContainsAny(in.Text, "0123456789")) {
 		return msg("adopt.first")
 	} else if d.Weight == 0 {
 		return talk.ProblemOf(err, in.Text)

@@ -92,7 +92,7 @@ func (r reason) form() talk.Form {
 			case talk.IsNo(said):
 				t.StopDialogue()
 			case in.Press == "" && elsewhere(t, in.Text):
-			case sent || in.Press != "" || read.AsksBack(in.Text):
+			case sent || in.Press != "" || read.Says("asks-back", in.Text):
 				again(t, d)
 				t.LastReply().Begin(r.asked)
 			default:

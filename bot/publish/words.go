@@ -45,17 +45,11 @@ func textSteps() []talk.Step[draft] {
 	}
 }
 
-// What stands before the words of an answer that readers are to see.
-var (
-	opening = read.Pattern("opening")
-	callMe  = read.Pattern("call-me")
-)
-
 // takes reads a text into a field of a draft.
 func takes(most int, field func(*draft) *string) func(*talk.Turn, *draft, talk.Answer) string {
 	return func(t *talk.Turn, d *draft, in talk.Answer) string {
 		s := Text(in.Value())
-		if in.Press == "" && (read.AsksBack(s) || talk.IsNo(s)) {
+		if in.Press == "" && (read.Says("asks-back", s) || talk.IsNo(s)) {
 			return msg("publish.asked")
 		}
 		if wrong := textTrouble(s, most); wrong != "" {
@@ -65,9 +59,9 @@ func takes(most int, field func(*draft) *string) func(*talk.Turn, *draft, talk.A
 			return msg("text.none")
 		}
 		into := field(d)
-		s = cmp.Or(opening.ReplaceAllString(s, ""), s)
+		s = cmp.Or(read.Pattern("opening").ReplaceAllString(s, ""), s)
 		if into == &d.Pen {
-			s = cmp.Or(callMe.ReplaceAllString(s, ""), s)
+			s = cmp.Or(read.Pattern("call-me").ReplaceAllString(s, ""), s)
 		}
 		if into == &d.ForWhom && strings.EqualFold(s[:min(4, len(s))], "for ") { // as the question begins
 			s = say.Capital(s[4:])
@@ -155,7 +149,7 @@ func takeText(t *talk.Turn, d draft, in talk.Answer) {
 
 // asksSeen reports that somebody asks who will see what is published: of its
 // readers, not of the carers.
-func asksSeen(text string) bool { return read.AsksBack(text) && read.AsksSeen(text) }
+func asksSeen(text string) bool { return read.Says("asks-back", text) && read.Says("asks-seen", text) }
 
 // ofPublishing reports that what was typed belongs to what is being published,
 // whatever else it might be.
@@ -168,7 +162,7 @@ func ofPublishing(t *talk.Turn, text string) bool {
 func tellsReaders(t *talk.Turn, text string) bool {
 	_, order := t.Understand(text)
 	a := t.Alarm(text)
-	return len(strings.Fields(text)) > 3 && !order && !read.AsksBack(text) && a.Level == alarm.Calm && a.Eaten == nil && a.Asked == nil && a.Food == nil && !a.Cry
+	return len(strings.Fields(text)) > 3 && !order && !read.Says("asks-back", text) && a.Level == alarm.Calm && a.Eaten == nil && a.Asked == nil && a.Food == nil && !a.Cry
 }
 
 // nextText asks what is still missing, and shows what will be seen where
@@ -206,7 +200,7 @@ func takeSure(t *talk.Turn, d draft, in talk.Answer) {
 		offerSure(t, t.SayMsg("publish.asked-sure"))
 	case t.Asked(in.Text):
 		t.Again(func() { preview(t, d) })
-	case read.AsksBack(in.Text):
+	case read.Says("asks-back", in.Text):
 		offerSure(t, t.SayMsg("publish.asked-sure"))
 	default:
 		preview(t, d)

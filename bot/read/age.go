@@ -29,14 +29,14 @@ func Age(s string, now time.Time) (born time.Time, about bool, err error) {
 		return time.Time{}, false, span.Problem{Text: part, Part: part, Code: c}
 	}
 	at := 0
-	for ageOpeners[m.at(at)] {
+	for language.In("age-openers", m.at(at)) {
 		at++
 	}
 	got, end := m.ageAt(at, now)
 	if end == 0 && len(m.words) == at+1 && m.words[at].Number && m.words[at].Value < mostYears && m.words[at].Value > 0 {
 		return fail(span.NoAgeUnit)
 	}
-	for end > 0 && end < len(m.words) && ageClosers[m.at(end)] {
+	for end > 0 && end < len(m.words) && language.In("age-closers", m.at(end)) {
 		end++
 	}
 	switch {
@@ -47,13 +47,6 @@ func Age(s string, now time.Time) (born time.Time, about bool, err error) {
 	}
 	return got.born, got.about, nil
 }
-
-// words around an age that change nothing in it.
-var (
-	ageOpeners = language.SetOf("born", "on", "in", "about", "approx", "approximately", "around", "roughly", "nearly", "almost", "is", "she",
-		"he", "'s", "shes", "hes", "aged", "age", "just", "over", "under", "date", "of", "birth", "dob", "birthday", "ca", "circa", "maybe", "the", "they", "its", "it", "now")
-	ageClosers = language.SetOf("old", "of", "age", "now", "today", "or", "so", "ish", "about", "approximately", "roughly", "maybe")
-)
 
 // birth is a birth date that was read, or why it is none.
 type birth struct {

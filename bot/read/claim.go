@@ -14,7 +14,7 @@ func Claim(text string) string {
 	for _, said := range alarm.ClauseEnds.Split(text, -1) {
 		for _, s := range language.Sayings["claim"] {
 			at := s.Is().FindStringIndex(said)
-			if at != nil && !(deniesClaim(said[:at[0]]) && !notOnly.MatchString(said)) {
+			if at != nil && !(language.Says("claim-denied", said[:at[0]]) && !notOnly.MatchString(said)) {
 				return strings.TrimSpace(said[at[0]:at[1]])
 			}
 		}
@@ -22,21 +22,11 @@ func Claim(text string) string {
 	return ""
 }
 
-// What is asked where somebody types a text for others.
-var (
-	// AsksBack reports that what was typed is a question or holds off, and is no
-	// text for others: "wait, who can see it?".
-	AsksBack = language.Says("asks-back")
-	// AsksSeen reports that a question is about who sees what.
-	AsksSeen    = language.Says("asks-seen")
-	namesOthers = language.Says("others-dogs")
-	// OfOwnDog reports that a text tells of a dog of the carer's own.
-	OfOwnDog = language.Says("own-dog")
-)
-
 // OfOthersDogs reports that a text tells of dogs of others, and of none of the
 // carer's own.
-func OfOthersDogs(text string) bool { return namesOthers(text) && !OfOwnDog(text) }
+func OfOthersDogs(text string) bool {
+	return language.Says("others-dogs", text) && !language.Says("own-dog", text)
+}
 
 // NotMadeFor returns the words by which a text says that something is for dogs
 // that are ill, expecting or nursing, and unless pups are meant for growing ones;
@@ -49,7 +39,7 @@ func NotMadeFor(text string, pups bool) string {
 	for _, said := range alarm.ClauseEnds.Split(text, -1) {
 		for _, name := range names {
 			for _, s := range language.Sayings[name] {
-				if at := s.Is().FindStringIndex(said); at != nil && !deniesClaim(said[:at[0]]) {
+				if at := s.Is().FindStringIndex(said); at != nil && !language.Says("claim-denied", said[:at[0]]) {
 					return said[at[0]:at[1]]
 				}
 			}
@@ -59,6 +49,5 @@ func NotMadeFor(text string, pups bool) string {
 }
 
 var (
-	notOnly     = regexp.MustCompile(`(?i)\bnot (only|just|merely)\b`)
-	deniesClaim = language.Says("claim-denied")
+	notOnly = regexp.MustCompile(`(?i)\bnot (only|just|merely)\b`)
 )

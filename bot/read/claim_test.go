@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"bowlwright/bot/read/alarm"
+	"bowlwright/bot/read/language"
 )
 
 func TestClaim(t *testing.T) {
@@ -74,7 +75,7 @@ func TestAsksBack(t *testing.T) {
 		"Do not feed it: too much salt": false, "Is too salty": false, "When I weighed it again it was too salty": false, "Less heart": false,
 		"What changes: less heart": false, "The quay kitchen": false, "Can be frozen for a month": false, "Waiting for hearts": false, "OK kitchen": false, "ok": true,
 	} {
-		if got := AsksBack(text); got != want {
+		if got := language.Says("asks-back", text); got != want {
 			t.Errorf("%q: %v", text, got)
 		}
 	}

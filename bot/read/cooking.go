@@ -10,27 +10,19 @@ import (
 	"bowlwright/planner"
 )
 
-// Words of lists.txt.
-var (
-	cooking    = language.Set("cooking")
-	notCooking = language.Set("not-cooking")
-	boneCuts   = language.Set("bone-cut")
-	theFood    = language.Set("the-food")
-)
-
 // plainWords are the words of a text in small letters: "don't" is dont.
 func plainWords(s string) []string {
 	s = strings.NewReplacer("'", "", "’", "").Replace(strings.ToLower(s))
 	return strings.FieldsFunc(s, func(r rune) bool { return !unicode.IsLetter(r) })
 }
 
-func saysOneOf(s string, words map[string]bool) bool {
-	return slices.ContainsFunc(plainWords(s), func(w string) bool { return words[w] })
+func saysOneOf(s, list string) bool {
+	return slices.ContainsFunc(plainWords(s), func(w string) bool { return language.In(list, w) })
 }
 
 // SaysCooking reports that a text is about food that is cooked, dried, smoked or
 // thawed in a microwave; not where it is said to be raw or off the bone.
-func SaysCooking(s string) bool { return saysOneOf(s, cooking) && !saysOneOf(s, notCooking) }
+func SaysCooking(s string) bool { return saysOneOf(s, "cooking") && !saysOneOf(s, "not-cooking") }
 
 // SaysUncooked reports that a text is about food that stays raw.
 func SaysUncooked(s string) bool {
@@ -43,7 +35,7 @@ func SaysUncooked(s string) bool {
 func CutWeights(text string) (rest string, cooked bool) {
 	says := func(s string) bool {
 		s = strings.Trim(s, "()*-•: .")
-		if strings.ContainsAny(s, "0123456789") || !saysOneOf(s, map[string]bool{"cooked": true, "boiled": true, "cooking": true, "raw": true, "uncooked": true}) {
+		if strings.ContainsAny(s, "0123456789") || !saysOneOf(s, "raw-or-cooked") {
 			return false
 		}
 		got, ok := Understand(s, span.Names{}, planner.Units{})
@@ -66,16 +58,16 @@ func CutWeights(text string) (rest string, cooked bool) {
 }
 
 // SaysBoneCut reports that a text names a cut with bone in it.
-func SaysBoneCut(s string) bool { return saysOneOf(s, boneCuts) }
+func SaysBoneCut(s string) bool { return saysOneOf(s, "bone-cut") }
 
 // SaysTheFood reports that a text speaks of food without naming it: "it".
-func SaysTheFood(s string) bool { return saysOneOf(s, theFood) }
+func SaysTheFood(s string) bool { return saysOneOf(s, "the-food") }
 
 // LessCooking is a text without its words of cooking.
 func LessCooking(s string) string {
 	var kept []string
 	for _, w := range strings.Fields(s) {
-		if bare := plainWords(w); len(bare) == 1 && cooking[bare[0]] {
+		if bare := plainWords(w); len(bare) == 1 && language.In("cooking", bare[0]) {
 			continue
 		}
 		kept = append(kept, w)
@@ -85,7 +77,7 @@ func LessCooking(s string) string {
 
 // RecipeCalled is the name in a sentence that names a recipe, else the whole of it.
 func RecipeCalled(s string) string {
-	if m := calledSo.FindStringSubmatch(s); m != nil {
+	if m := language.Pattern("called-so").FindStringSubmatch(s); m != nil {
 		return m[1]
 	}
 	return s
@@ -94,7 +86,7 @@ func RecipeCalled(s string) string {
 // CutCalled cuts off the name that a recipe is given at the end of its text:
 // "... 2 eggs. call it Sunday pot". It is empty where none is.
 func CutCalled(text string) (rest, name string) {
-	m := callIt.FindStringSubmatchIndex(text)
+	m := language.Pattern("call-it").FindStringSubmatchIndex(text)
 	if m == nil {
 		return text, ""
 	}
@@ -105,5 +97,5 @@ func CutCalled(text string) (rest, name string) {
 // recipe:", "what I cook for her".
 func NamesNothing(line string) bool {
 	line = strings.Trim(line, "#:*-. \t")
-	return aboveRecipe[strings.ToLower(line)] || tellsMaking(line)
+	return language.In("above-recipe", strings.ToLower(line)) || language.Says("no-name", line)
 }

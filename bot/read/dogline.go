@@ -14,11 +14,7 @@ import (
 
 // Words of lists.txt.
 var (
-	fillers    = language.Set("fillers")
-	breedWords = language.Set("breed-words")
-	copperKept = language.Phrases("copper-breeds")
-	nameEnders = language.Set("name-enders")
-	openers    = language.Phrases("openers")
+	fillers = language.Set("fillers")
 )
 
 // DogLine reads a dog described in one line: "dog Juniper 19.6 kg 4 years
@@ -38,7 +34,7 @@ func DogLine(text string, u planner.Units, now time.Time) (planner.Dog, []span.P
 	}
 	l.read()
 	l.finish()
-	l.dog.Healthy = l.dog.Health == "" && isWell(text) && SaysWell(text)
+	l.dog.Healthy = l.dog.Health == "" && language.Says("well", text) && SaysWell(text)
 	return l.dog, l.problems
 }
 
@@ -90,7 +86,7 @@ func (l *dogLine) read() {
 			at = end
 			l.start = end
 			l.named = true
-		case l.named && (fillers[l.at(at)] || dogNouns[l.at(at)] || breedWords[l.at(at)]) || !l.named && at > l.name && nameEnders[l.at(at)]:
+		case l.named && (fillers[l.at(at)] || dogNouns[l.at(at)] || language.In("breed-words", l.at(at))) || !l.named && at > l.name && language.In("name-enders", l.at(at)):
 			l.leave(at)
 			l.noteBreed(at)
 			at++
@@ -110,7 +106,7 @@ func (l *dogLine) read() {
 // open skips what stands before the name: "add a dog called", "my spaniel",
 // "labrador". What no name follows is the name itself: "dog Boxer 30 kg".
 func (l *dogLine) open() int {
-	at := l.longestOf(0, openers)
+	at := l.longestOf(0, language.Phrases("openers"))
 	end := at
 	for owners[l.at(end)] || articles[l.at(end)] && (end > 0 || dogNouns[l.at(end+1)] || l.breedAt(end+1) > 0) {
 		end++
@@ -148,7 +144,7 @@ func (l *dogLine) open() int {
 
 // noteBreed notes what the breed that begins at a place is inclined to.
 func (l *dogLine) noteBreed(at int) {
-	l.dog.StoresCopper = l.dog.StoresCopper || l.longestOf(at, copperKept) > 0
+	l.dog.StoresCopper = l.dog.StoresCopper || l.longestOf(at, language.Phrases("copper-breeds")) > 0
 }
 
 func isCalled(word string) bool { return word == "called" || word == "named" }

@@ -9,14 +9,6 @@ import (
 	"bowlwright/planner"
 )
 
-// Words of lists.txt.
-var (
-	adultWords   = language.Phrases("adult-words")
-	goalWords    = language.Phrases("goal-words")
-	adultAfter   = language.Phrases("adult-after")
-	beforeWeight = language.Set("before-weight")
-)
-
 // otherWeightAt reads an adult or an ideal weight.
 func (l *dogLine) otherWeightAt(at int) int {
 	from := at
@@ -24,10 +16,10 @@ func (l *dogLine) otherWeightAt(at int) int {
 		from++
 	}
 	to := &l.dog.AdultWeight
-	next := max(l.longestOf(from, adultWords), l.longestOf(at, adultWords))
+	next := max(l.longestOf(from, language.Phrases("adult-words")), l.longestOf(at, language.Phrases("adult-words")))
 	if next == 0 {
 		to = &l.dog.Ideal
-		next = l.longestOf(from, goalWords)
+		next = l.longestOf(from, language.Phrases("goal-words"))
 	}
 	if next == 0 {
 		return l.weightAsAdult(at)
@@ -38,14 +30,14 @@ func (l *dogLine) otherWeightAt(at int) int {
 	}
 	*to = w
 	if to == &l.dog.AdultWeight {
-		end = max(end, l.longestOf(end, adultAfter)) // "will be 65 kg grown"
+		end = max(end, l.longestOf(end, language.Phrases("adult-after"))) // "will be 65 kg grown"
 	}
 	return end
 }
 
 // weightPast reads a weight past words that may stand before it.
 func (l *dogLine) weightPast(at int) (nutrition.Kilograms, int) {
-	for beforeWeight[l.at(at)] {
+	for language.In("before-weight", l.at(at)) {
 		at++
 	}
 	w, _, end := l.weightAt(at)
@@ -57,7 +49,7 @@ func (l *dogLine) weightPast(at int) (nutrition.Kilograms, int) {
 // weight is not said yet is that.
 func (l *dogLine) weightAsAdult(at int) int {
 	w, _, end := l.weightAt(at)
-	next := l.longestOf(end, adultAfter)
+	next := l.longestOf(end, language.Phrases("adult-after"))
 	if end == 0 || next == 0 || l.dog.AdultWeight != 0 || next == end+1 && l.at(end) == "adult" && l.dog.Weight == 0 {
 		return 0
 	}
@@ -176,7 +168,7 @@ func (l *dogLine) bareAgeAt(at int) (birth, int) {
 	}
 	switch before := l.at(at - 1); {
 	case before == "aged", before == "age":
-	case (before == "is" || before == "shes" || before == "hes" || before == "'s") && NamesWeight(l.text):
+	case (before == "is" || before == "shes" || before == "hes" || before == "'s") && language.Says("weight", l.text):
 	default:
 		return birth{}, 0
 	}

@@ -11,25 +11,16 @@ import (
 	"bowlwright/planner"
 )
 
-// Words of lists.txt.
-var (
-	exclusionWords = language.Phrases("exclusion-words")
-	deniesFact     = language.Set("denies-fact")
-	illNouns       = language.Set("ill-nouns")
-	healthWords    = language.Set("health-words")
-	organs         = language.Set("organs")
-)
-
 // exclusionAt reads "no poultry", "without beef or lamb", "allergic to
 // chicken". An allergy is a note on health as well, where it is more than supposed.
 func (l *dogLine) exclusionAt(at int) int {
-	from := l.longestOf(at, exclusionWords)
-	if from == 0 || from >= len(l.words) || l.words[from].Comma || deniesFact[l.at(at-1)] {
+	from := l.longestOf(at, language.Phrases("exclusion-words"))
+	if from == 0 || from >= len(l.words) || l.words[from].Comma || language.In("denies-fact", l.at(at-1)) {
 		return 0
 	}
 	end, ill := from, false
 	for end < len(l.words) && (end == from || !l.words[end].Comma && !l.words[end].Stop && !l.begins(end)) {
-		ill = ill || illNouns[l.at(end)]
+		ill = ill || language.In("ill-nouns", l.at(end))
 		end++
 	}
 	if ill {
@@ -37,7 +28,7 @@ func (l *dogLine) exclusionAt(at int) int {
 		return end
 	}
 	l.exclude(from, end)
-	if (strings.HasPrefix(l.at(at), "allerg") || l.at(at) == "intolerant") && !Supposes(l.text) {
+	if (strings.HasPrefix(l.at(at), "allerg") || l.at(at) == "intolerant") && !language.Says("supposes", l.text) {
 		l.health = append(l.health, l.typed(at, end))
 	}
 	return end
@@ -55,7 +46,7 @@ func (l *dogLine) begins(at int) bool {
 		}
 	}
 	_, end := l.activityAt(at)
-	return end > at+1 || l.longestOf(at, exclusionWords) > 0
+	return end > at+1 || l.longestOf(at, language.Phrases("exclusion-words")) > 0
 }
 
 // mostExclusions is how many foods one line may exclude.
@@ -88,15 +79,12 @@ func (l *dogLine) exclude(start, end int) {
 // Where none does, it is all of the stretch.
 func (l *dogLine) foodIn(start, end int) string {
 	for to := end; to > start; to-- {
-		if food := strings.ToLower(l.typed(start, to)); (to == end || notOfFood[l.at(to)]) && excludesSome(food) {
+		if food := strings.ToLower(l.typed(start, to)); (to == end || language.In("not-of-food", l.at(to))) && excludesSome(food) {
 			return food
 		}
 	}
 	return strings.ToLower(l.typed(start, end))
 }
-
-// notOfFood are words behind a food that are not of its name.
-var notOfFood = language.Set("not-of-food")
 
 func excludesSome(food string) bool {
 	if len(food) < 3 {
@@ -129,7 +117,7 @@ func (l *dogLine) notesAt(at int) int {
 // healthAt reads a note on health: the words around one that names an
 // illness, between commas and other features.
 func (l *dogLine) healthAt(at int) int {
-	if at < l.well || deniesFact[l.at(at-1)] {
+	if at < l.well || language.In("denies-fact", l.at(at-1)) {
 		return 0
 	}
 	end := at
@@ -164,7 +152,7 @@ func (l *dogLine) noteHealth(at, end int) {
 
 func (l *dogLine) isIll(at int) bool {
 	w := l.at(at)
-	return (healthWords[w] || len(planner.Illness(w)) > 0) && !(organs[w] && l.weighed(at))
+	return (language.In("health-words", w) || len(planner.Illness(w)) > 0) && !(language.In("organs", w) && l.weighed(at))
 }
 
 // weighed reports that an amount of food stands before a word: "50 g beef
@@ -187,8 +175,6 @@ func (l *dogLine) isCapital(at int) bool {
 
 // Words of lists.txt.
 var (
-	exerciseWords = language.Set("exercise-words")
-	shapeWords    = language.Set("shape-words")
 	breedingWords = map[string][][]string{StagePregnant: language.Phrases("breeding:pregnant"), StageNursing: language.Phrases("breeding:nursing")}
 )
 
@@ -275,7 +261,7 @@ func (l *dogLine) hoursAt(at int) int {
 	end++
 	for range 2 {
 		end = l.aDay(end)
-		if next := l.after(end, "of"); exerciseWords[l.at(next)] {
+		if next := l.after(end, "of"); language.In("exercise-words", l.at(next)) {
 			end = next + 1
 		}
 	}
@@ -306,7 +292,7 @@ func (l *dogLine) shapeAt(at int) int {
 	for l.at(end) == "a" || l.at(end) == "bit" || l.at(end) == "little" || l.at(end) == "slightly" || l.at(end) == "very" || l.at(end) == "too" {
 		end++
 	}
-	if !shapeWords[l.at(end)] || !l.named && l.isCapital(end) {
+	if !language.In("shape-words", l.at(end)) || !l.named && l.isCapital(end) {
 		return 0
 	}
 	if n := ScoreInWords(l.typed(at, end+1)); n == leanScore && l.dog.Condition == 0 {

@@ -54,9 +54,9 @@ const (
 // CostOf is the cost of an intent.
 func CostOf(intent string) Cost {
 	switch {
-	case writing[intent]:
+	case language.In("intent:writes", intent):
 		return Writes
-	case reaching[intent]:
+	case language.In("intent:reaches", intent):
 		return Reaches
 	case strings.HasPrefix(intent, "urgent."):
 		return Urgent
@@ -67,8 +67,6 @@ func CostOf(intent string) Cost {
 // Intents of lists.txt. Those that need a household mean nothing before there is
 // a dog or a recipe.
 var (
-	writing        = language.Set("intent:writes")
-	reaching       = language.Set("intent:reaches")
 	NeedsHousehold = language.Set("intent:household")
 )
 
@@ -81,13 +79,6 @@ var mustName = map[string][]string{
 	"fed.other":     {"food", "dog"},
 }
 
-var (
-	saysEaten = language.Says("had-eaten")
-	eatsNow   = language.Says("eats-now")
-
-	PotWeighs = language.Says("pot-weighs") // what is cooked is weighed, and no dog
-)
-
 // enough reports that a statement names what a reading of it needs to be
 // recorded. What is read as a weight names no second figure ("she weighs 36 kilos
 // and is 11") and no pot; who "eats too fast" was not fed; what is to be taken back names none: "oops, no, 26.5"; and what a dog
@@ -95,9 +86,9 @@ var (
 func enough(s *slots.Found, r Reading) bool {
 	need := mustName[r.Intent]
 	return (need == nil || slices.ContainsFunc(need, func(slot string) bool { return r.Slots[slot] != "" })) &&
-		(r.Intent != "weight.log" || s.Weighs() && !PotWeighs(s.Text)) &&
-		(r.Intent != "fed.log" || !eatsNow(s.Text) || saysEaten(s.Text)) &&
-		(r.Intent != "kcal.set" || !saysEaten(s.Text)) &&
+		(r.Intent != "weight.log" || s.Weighs() && !language.Says("pot-weighs", s.Text)) &&
+		(r.Intent != "fed.log" || !language.Says("eats-now", s.Text) || language.Says("had-eaten", s.Text)) &&
+		(r.Intent != "kcal.set" || !language.Says("had-eaten", s.Text)) &&
 		(r.Intent != "undo" || !strings.ContainsAny(s.Text, "0123456789"))
 }
 

@@ -50,7 +50,7 @@ func LimitIn(s string) (l Limit, rest string, ok bool) {
 		unit, _ := part("unit")
 		sense, _ := part("sense")
 		l.Bound, _ = span.Number(bound)
-		l.Least, l.Text = limitLeast(sense), strings.TrimSpace(s[from:m[1]])
+		l.Least, l.Text = language.Says("limit-least", sense), strings.TrimSpace(s[from:m[1]])
 		if unit == "%" || strings.HasSuffix(per, "cal") {
 			l.Unit = strings.NewReplacer("µ", "u", "mcg", "ug").Replace(unit)
 		}
@@ -64,17 +64,8 @@ func LimitIn(s string) (l Limit, rest string, ok bool) {
 
 // TellsLimit reports that a text tells of a limit as one that is to be kept to.
 func TellsLimit(s string, l Limit) bool {
-	return saysLimit(s) && !asks(s) && !strings.Contains(s, l.Text+"?")
+	return language.Says("limit-told", s) && !asks(s) && !strings.Contains(s, l.Text+"?")
 }
 
 // alsoCalled are other names of nutrients.
 var alsoCalled = strings.NewReplacer("salt", "sodium", "phosphate", "phosphorus")
-
-var (
-	limitLeast = language.Says("limit-least")
-	saysLimit  = language.Says("limit-told")
-	// DropsLimit reports that a text takes limits back: "no more limits for Otto".
-	DropsLimit = language.Says("limit-drop")
-	// NamesVet reports that a text speaks of a vet.
-	NamesVet = language.Says("names-vet")
-)

@@ -12,10 +12,6 @@ import (
 // Words of lists.txt.
 var (
 	notInName = language.Set("not-in-a-name")
-	newsOfDog = language.Phrases("news-of-dog")
-	titles    = language.Set("titles")
-	noStart   = language.Set("begins-no-name")
-	noneAlone = language.Set("no-name-alone")
 	articles  = language.Set("articles")
 )
 
@@ -33,20 +29,18 @@ func DogName(s string) (name string, ok bool) {
 // NameLed is the name that an answer to the question for it leads to, empty where the
 // word may say something else of a dog: "yeah my dog is biscuit", but "she is hungry".
 func NameLed(s string) string {
-	m := nameLed.FindStringSubmatch(s)
-	if m == nil || tellsMore(m[1]) || IsBreed(m[1]) || noneAlone[strings.ToLower(m[1])] {
+	m := language.Pattern("name-led").FindStringSubmatch(s)
+	if m == nil || tellsMore(m[1]) || IsBreed(m[1]) || language.In("no-name-alone", strings.ToLower(m[1])) {
 		return ""
 	}
 	return m[1]
 }
 
-var nameLed = language.Pattern("name-led")
-
 // EverydayWords reports that a text is several words of everyday, in lower
 // case, that begin no name: "gentle strolls".
 func EverydayWords(s string) bool {
 	words := strings.Fields(s)
-	if len(words) < 2 || s != strings.ToLower(s) || titles[words[0]] {
+	if len(words) < 2 || s != strings.ToLower(s) || language.In("titles", words[0]) {
 		return false
 	}
 	return !slices.ContainsFunc(words, func(w string) bool { return !Ranker().Knows(w) })
@@ -58,7 +52,7 @@ func (m *matcher) noName(from, to int) bool {
 	if to-from > 1 && (articles[m.at(to-1)] || m.words[from].Number) {
 		return true // "prob a", "24 and"
 	}
-	if first := m.at(from); from < to && noStart[first] || to-from == 1 && noneAlone[first] {
+	if first := m.at(from); from < to && language.In("begins-no-name", first) || to-from == 1 && language.In("no-name-alone", first) {
 		return true
 	}
 	for i := from; i < to; i++ {
@@ -74,7 +68,7 @@ func (m *matcher) noName(from, to int) bool {
 }
 
 // gotAt is the end of the words that begin the news of a dog ("I got"), or 0.
-func (m *matcher) gotAt() int { return m.longestOf(0, newsOfDog) }
+func (m *matcher) gotAt() int { return m.longestOf(0, language.Phrases("news-of-dog")) }
 
 // NewsOfDog reports that a text begins as the news of a dog does: "I got".
 func NewsOfDog(s string) bool {
@@ -93,7 +87,7 @@ func (l *dogLine) gotDog() (at int, named bool) {
 	}
 	for {
 		next := max(l.breedAt(at), at)
-		if next == at && (dogNouns[l.at(at)] || breedWords[l.at(at)]) {
+		if next == at && (dogNouns[l.at(at)] || language.In("breed-words", l.at(at))) {
 			next++
 		}
 		if next == at {

@@ -24,32 +24,13 @@ type OtherFood struct {
 
 // Patterns of said.txt about other food than a dog's own.
 var (
-	otherCut     = language.Pattern("other-cut") // what says nothing of the food itself
-	awayPlace    = language.Pattern("away-place")
-	SaysThey     = language.Says("they")          // all of the dogs are meant
-	otherMeal    = language.Pattern("other-meal") // "for breakfast"
-	weekend      = language.Pattern("weekend")
-	shareOdds    = language.Pattern("share-odds") // "70/30", "70 30"
-	shareRest    = language.Pattern("share-rest") // "the other half", "the rest"
-	SaysLasting  = language.Says("lasting")       // something goes on until further notice
-	NamesMeal    = language.Says("other-meal")    // "breakfast", "for dinner"
-	SaysAway     = language.Says("away-place")    // where somebody else feeds
-	BonyCut      = language.Says("bony-cut")      // meat that may have been eaten with its bone
-	HomeFood     = language.Says("home-food")     // what a carer makes, whatever its recipe is called
-	OnlyActivity = language.Says("only-activity") // how active a dog is, and no more
-	CountsTubs   = language.Says("counts-tubs")   // food is counted, not weighed
-	SaysBackOn   = language.Says("back-on")       // it is to be on the list again
-	PriceMoved   = language.Says("price-moved")   // a price went up or down to a sum
-	SaysInstead  = language.Says("instead")       // food takes the place of other food, or is less of it
-	TellsKitchen = language.Says("tells-kitchen") // of what was made or is left, and no line of a recipe
-	NamesFreezer = language.Says("freezer")       // "in the freezer", "left"
-	PerKilo      = language.Says("per-kilo")      // a price of so much food
-	SaysOnly     = language.Says("only-food")     // nothing else is eaten
-	GoesBack     = language.Says("goes-back")     // to what was eaten before
+	otherMeal = language.Pattern("other-meal") // "for breakfast"
 )
 
 // NamesBothMeals reports that a text names a meal of the morning and one of the evening.
-func NamesBothMeals(s string) bool { return askedFirst(s) && askedLast(s) }
+func NamesBothMeals(s string) bool {
+	return language.Says("first-part", s) && language.Says("last-part", s)
+}
 
 // OtherFoodText takes apart which food some words name and on which days and at
 // which meals it is eaten: "chicken and rice tonight", "kibble till Sunday". Where
@@ -59,8 +40,8 @@ func OtherFoodText(s string, now time.Time) (OtherFood, error) {
 	today := planner.DateOf(now)
 	o := OtherFood{From: today, Until: today}
 	saturday := today.AddDays((6 - int(now.Weekday())) % 7)
-	onWeekend := weekend.MatchString(s)
-	w, err := span.WhenText(weekend.ReplaceAllString(s, " "), now)
+	onWeekend := language.Pattern("weekend").MatchString(s)
+	w, err := span.WhenText(language.Pattern("weekend").ReplaceAllString(s, " "), now)
 	if err != nil {
 		return o, err
 	}
@@ -86,12 +67,12 @@ func OtherFoodText(s string, now time.Time) (OtherFood, error) {
 	}
 	switch {
 	case NamesBothMeals(s):
-	case askedFirst(s):
+	case language.Says("first-part", s):
 		o.At = planner.FirstMeal
-	case askedLast(s):
+	case language.Says("last-part", s):
 		o.At = planner.LastMeal
 	}
-	o.What = CutOther(awayPlace.ReplaceAllString(otherMeal.ReplaceAllString(" "+w.Rest+" ", " "), " "))
+	o.What = CutOther(language.Pattern("away-place").ReplaceAllString(otherMeal.ReplaceAllString(" "+w.Rest+" ", " "), " "))
 	return o, nil
 }
 
@@ -108,17 +89,17 @@ type FoodShare struct {
 // said, or the shares are more than a whole.
 func FoodShares(s string) (all []FoodShare, ok bool) {
 	s = strings.ToLower(span.Clean(s))
-	if m := shareOdds.FindStringSubmatch(s); m != nil {
+	if m := language.Pattern("share-odds").FindStringSubmatch(s); m != nil {
 		a, _ := strconv.ParseFloat(m[1], 64)
 		b, _ := strconv.ParseFloat(m[2], 64)
-		foods := foodAnd.Split(shareOdds.ReplaceAllString(s, ""), 2)
+		foods := language.Pattern("food-and").Split(language.Pattern("share-odds").ReplaceAllString(s, ""), 2)
 		if len(foods) != 2 || a <= 0 || b <= 0 || math.Abs(a+b-100) > 1 {
 			return nil, false
 		}
 		return sharesOf([]FoodShare{{What: foods[0], Share: a / 100}, {What: foods[1], Share: b / 100}})
 	}
 	left, rest := 1.0, len(s)
-	if at := shareRest.FindStringIndex(s); at != nil {
+	if at := language.Pattern("share-rest").FindStringIndex(s); at != nil {
 		rest = at[0]
 	}
 	at := shareWords(s[:rest])
@@ -134,7 +115,7 @@ func FoodShares(s string) (all []FoodShare, ok bool) {
 		return nil, false
 	}
 	if rest < len(s) {
-		all = append(all, FoodShare{What: shareRest.ReplaceAllString(s[rest:], ""), Share: left})
+		all = append(all, FoodShare{What: language.Pattern("share-rest").ReplaceAllString(s[rest:], ""), Share: left})
 	}
 	return sharesOf(all)
 }
@@ -163,9 +144,6 @@ func shareWords(s string) (all []saidShare) {
 	return all
 }
 
-// foodAnd parts two foods.
-var foodAnd = language.Pattern("food-and")
-
 // sharesOf tidies the names.
 func sharesOf(all []FoodShare) (named []FoodShare, ok bool) {
 	for _, f := range all {
@@ -174,7 +152,7 @@ func sharesOf(all []FoodShare) (named []FoodShare, ok bool) {
 		if f.Share <= 0 || f.Share >= 1 {
 			return nil, false
 		}
-		f.Home = HomeFood(f.What)
+		f.Home = language.Says("home-food", f.What)
 		if f.What != "" {
 			named = append(named, f)
 		}
@@ -184,7 +162,7 @@ func sharesOf(all []FoodShare) (named []FoodShare, ok bool) {
 
 // FoodsParted are the foods that some words name: "boiled chicken and rice".
 func FoodsParted(s string) (all []string) {
-	for _, f := range foodAnd.Split(s, -1) {
+	for _, f := range language.Pattern("food-and").Split(s, -1) {
 		if f = CutOther(f); f != "" {
 			all = append(all, f)
 		}
@@ -197,7 +175,7 @@ func CutOther(s string) string {
 	s = otherMeal.ReplaceAllString(" "+s+" ", " ")
 	for before := ""; s != before; { // what leads to it may stand behind something else that did
 		before = s
-		s = strings.Trim(strings.Join(strings.Fields(otherCut.ReplaceAllString(" "+s+" ", " ")), " "), " .,!:;-")
+		s = strings.Trim(strings.Join(strings.Fields(language.Pattern("other-cut").ReplaceAllString(" "+s+" ", " ")), " "), " .,!:;-")
 	}
 	return s
 }
@@ -284,8 +262,8 @@ func numberAt(l *span.Lexed, i int) bool {
 // mix and a cup of rice". What they are told for is left out.
 func Servings(s string) (all []string) {
 	s = strings.TrimRight(s, " ?.!")
-	s = cmp.Or(FromAmount(servingEnd.ReplaceAllString(s, "")), FromAmount(s)) // "enough, 400 g of turkey"
-	for _, part := range servingAnd.Split(s, -1) {
+	s = cmp.Or(FromAmount(language.Pattern("serving-end").ReplaceAllString(s, "")), FromAmount(s)) // "enough, 400 g of turkey"
+	for _, part := range language.Pattern("serving-and").Split(s, -1) {
 		if part = strings.TrimSpace(part); part == "" {
 			continue
 		}
@@ -297,11 +275,6 @@ func Servings(s string) (all []string) {
 	}
 	return all
 }
-
-var (
-	servingEnd = language.Pattern("serving-end")
-	servingAnd = language.Pattern("serving-and")
-)
 
 // MeasureOff parts the measure that begins a text from the food behind it: "2 cups of
 // rice", "2 cups".
@@ -344,32 +317,22 @@ func OnlyCounts(s string) (n string) {
 	for i := 0; i < len(l.Tokens); i++ {
 		if is, end := l.NumberAt(i); end > 0 && n == "" && is.Value >= 0 {
 			n, i = strconv.Itoa(int(is.Whole())), end-1
-		} else if w := l.Word(i); w != "" && !countWords[w] && !packing[w] {
+		} else if w := l.Word(i); w != "" && !language.In("count-words", w) && !language.In("packing", w) {
 			return ""
 		}
 	}
 	return n
 }
 
-// countWords stand beside how many there are left.
-var countWords = language.Set("count-words")
-
 // FodderAsked is the bought food that a text names as all of a dog's food for now,
 // empty where it names none, and whether it is asked how much of it that is.
 func FodderAsked(s string) (name string, asks bool) {
 	for _, f := range language.Sayings["fodder"] {
 		at := f.Is().FindStringIndex(s)
-		if at == nil || fodderNot(s[:at[0]]+s[at[1]:]) {
+		if at == nil || language.Says("fodder-not", s[:at[0]]+s[at[1]:]) {
 			continue
 		}
-		return f.As, fodderAsked(s)
+		return f.As, language.Says("fodder-asked", s)
 	}
 	return "", false
 }
-
-var (
-	fodderAsked = language.Says("fodder-asked")
-	// HaveFodder reports that a text says what there is.
-	HaveFodder = language.Says("fodder-have")
-	fodderNot  = language.Says("fodder-not")
-)

@@ -136,7 +136,7 @@ func DayThatWas(s string, now time.Time) (planner.Date, bool) {
 // Until a day and no more is from today on, unless the text tells of what is
 // over; what is over is not read into what is under way.
 func AwaySpan(text, words string, now time.Time) (from, until planner.Date, ok bool) {
-	over, today := hadBeen(text), planner.DateOf(now)
+	over, today := language.Says("had-been", text), planner.DateOf(now)
 	all := strings.Fields(text) // "from 13 to 14 June both got kibble at my parents'"
 	for i := range all {
 		for end := len(all); end > i+2; end-- {
@@ -146,7 +146,7 @@ func AwaySpan(text, words string, now time.Time) (from, until planner.Date, ok b
 		}
 	}
 	for all := strings.Fields(words); len(all) > 0; all = all[1:] {
-		if language.SetOf("until", "till", "til", "through")[strings.ToLower(all[0])] {
+		if slices.Contains([]string{"until", "till", "til", "through"}, strings.ToLower(all[0])) {
 			day, err := span.Date(strings.Join(all[1:], " "), now)
 			return today, day, err == nil && !over && today.DaysTo(day) <= longestSpan
 		}

@@ -17,9 +17,6 @@ var moneyWords = language.Kinds[string]("money")
 // holderWords are in what food is sold, with the measure that it is in.
 var holderWords = language.Kinds[string]("holder")
 
-// Everything are words for all of a list.
-var Everything = language.Set("everything")
-
 // Money is a sum as typed, with a point: "6.50". Currency is its ISO 4217 code,
 // "dollar" or "krone" where that may be several, empty where nobody said.
 type Money struct {
@@ -147,7 +144,7 @@ func (m *matcher) slashed(at int) bool {
 func SumSaid(text string) (s Sentence, led, ok bool) {
 	m := newMatcher(text, span.Names{})
 	at := 0
-	for at < len(m.words) && SumLeads[m.at(at)] {
+	for at < len(m.words) && language.In("sum-leads", m.at(at)) {
 		at++
 	}
 	if end := m.rateAt(at, &s); end > 0 && end == len(m.words) {
@@ -158,9 +155,6 @@ func SumSaid(text string) (s Sentence, led, ok bool) {
 	s.Money, end = m.moneyAt(at)
 	return s, at > 0, end > 0 && end == len(m.words)
 }
-
-// SumLeads are words that stand before a sum that corrects another.
-var SumLeads = language.Set("sum-leads")
 
 // TellsMoney reports that a text has a sum of money in it, or a price of so much.
 func TellsMoney(text string) bool {
@@ -179,7 +173,7 @@ func OnlyTellsMoney(text string) bool {
 	m := matcher{text: text, words: span.SplitWords(text)}
 	for i := range m.words {
 		if is, end := m.moneyAt(i); end > 0 && (is.Currency != "" || is.Cents) {
-			return !saysOneOf(text, treatVerbs)
+			return !saysOneOf(text, "treat-verbs")
 		}
 	}
 	return false
@@ -199,7 +193,7 @@ func (m *matcher) rateAt(at int, s *Sentence) (end int) {
 	case joint == "each" || joint == "apiece":
 		s.Count, s.Measure = 1, "piece"
 		return end + 1
-	case rateJoints[joint]:
+	case language.In("rate-joints", joint):
 		end++
 		if joint == "for" {
 			end = m.after(end, "a")
@@ -242,9 +236,6 @@ func (m *matcher) rateAt(at int, s *Sentence) (end int) {
 	return 0
 }
 
-// rateJoints stand between a sum and what one gets for it.
-var rateJoints = language.Set("rate-joints")
-
 // heldAt reads so many of what food is sold in: "a tin", "2 tins", "tin", "a
 // dozen", "60 capsules".
 func (m *matcher) heldAt(at int, s *Sentence) (end int) {
@@ -268,10 +259,8 @@ func (m *matcher) heldAt(at int, s *Sentence) (end int) {
 
 // AllBut is what is left out of all that was bought: "everything but the hearts".
 func AllBut(s string) string {
-	if m := boughtBut.FindStringSubmatch(strings.TrimSpace(s)); m != nil {
+	if m := language.Pattern("bought-but").FindStringSubmatch(strings.TrimSpace(s)); m != nil {
 		return m[1]
 	}
 	return ""
 }
-
-var boughtBut = language.Pattern("bought-but")

@@ -13,7 +13,6 @@ import (
 // Words of lists.txt.
 var (
 	orderFillers = language.Set("order-fillers")
-	orderNobody  = language.Set("order-nobody")
 )
 
 // Codes of problems with rotations and transitions.
@@ -242,7 +241,7 @@ func (o *orderReader) takeDogs(at int) (end int) {
 // takeNobody takes that it is for no dog of the household.
 func (o *orderReader) takeNobody(at int) (end int) {
 	for end := min(at+4, len(o.words)); end > at; end-- {
-		if orderNobody[strings.ToLower(o.typed(at, end))] {
+		if language.In("order-nobody", strings.ToLower(o.typed(at, end))) {
 			o.Nobody = true
 			return end
 		}
@@ -353,8 +352,6 @@ type Exchange struct {
 	Recipe string       // id
 }
 
-var exchangeFillers = language.Set("exchange-fillers")
-
 // ExchangeText reads "Thu and Sat", "swap today with Friday", "Thursday:
 // rabbit", "rabbit on Thursday". now is the instant that days count from.
 func ExchangeText(s string, n span.Names, now time.Time) (Exchange, bool) {
@@ -383,7 +380,7 @@ func ExchangeText(s string, n span.Names, now time.Time) (Exchange, bool) {
 			x.Recipe, at = id, end
 			continue
 		}
-		if !exchangeFillers[m.at(at)] && m.at(at) != "'s" {
+		if !language.In("exchange-fillers", m.at(at)) && m.at(at) != "'s" {
 			return Exchange{}, false
 		}
 		at++

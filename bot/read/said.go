@@ -12,106 +12,27 @@ import (
 	"bowlwright/planner"
 )
 
-// What a text says, by the patterns of said.txt.
+// What rooms ask of the lists and patterns of the language, each by its name.
 var (
-	HasClock     = language.Says("clock")        // a time of day: "10:00"
-	SaysSeveral  = language.Says("several")      // something is asked for more than once: "undo the last two steps", "undo twice"
-	NoTitle      = language.Says("no-title")     // no name of a recipe: "for Juniper"
-	LeavesFood   = language.Says("leaves-food")  // a dog will not eat what follows: "Pip won't eat the"
-	OfLines      = language.Says("of-lines")     // of a recipe's lines: "the rice is weighed dry"
-	SaysBone     = language.Says("bone")         // bones as such: "chicken bones"
-	ChangesFood  = language.Says("changes-food") // "change farm biscuit to 360 kcal"
-	AsksBones    = language.Says("asks-bones")   // "are raw marrow bones given"
-	DropsIt      = language.Says("drops-it")     // the line that is open is to go: "don't like the rice, take it out"
-	SaysStoring  = language.Says("storing")      // "how long does it keep in the fridge"
-	TellsFed     = language.Says("tells-fed")    // of a meal that was given, and how it was eaten
-	OfYesterday  = language.Says("of-yesterday") // "yesterday she ate at gran's"
-	LeftOut      = language.Says("left-out")     // "is it ok if it was out all night"
-	NamesOneTub  = language.Says("one-tub")      // "the thawed pack"
-	SaysBought   = language.Says("bought")       // "Anders bought rice"
-	AsksThawing  = language.Says("thawing")      // "can I thaw it in warm water"
-	spoiled      = language.Says("spoiled")
-	stood        = language.Says("stood")
-	ofBody       = language.Says("of-body")
-	mayFeed      = language.Says("may-feed")
-	SaysFreezing = language.Says("freezing")     // "can I refreeze it"
-	SaysTwice    = language.Says("twice")        // something was given two times over: "both of us gave vitamin E", "she got it twice"
-	SaysDaily    = language.Says("daily")        // every day
-	Supposes     = language.Says("supposes")     // somebody thinks so, and does not know it
-	AsksUsual    = language.Says("asks-usual")   // whether a sign is one: "is farting normal"
-	AllowsAgain  = language.Says("allows-again") // a dog may have a food again
-	Wishes       = language.Says("wishes")       // somebody hopes or fears something
-	OfMedicine   = language.Says("medicine")     // something to be given: "give her the drops", "benazepril 5 mg"
-	OfOneself    = language.Says("oneself")      // who writes begins with himself: "I am allergic"
-	NamesCalcium = language.Says("calcium")      // or what is given for it
-	NamesSex     = language.Says("sex")          // in so many words, not only "she"
-	NamesWeight  = language.Says("weight")       // with its unit
-	SaysLeaving  = language.Says("leaving")      // a household is left, not erased
-	SpeaksOfDog  = language.Says("of-dog")       // a dog is spoken of
-	NamesADog    = language.Says("a-dog")        // and called one: "food for my dog"
-	hadBeen      = language.Says("had-been")     // what is over
-	doneWord     = language.Says("done")
-	timeAhead    = language.Says("time-ahead") // "at 9"; a bare time is as well when it was
-	notGiven     = language.Says("not-given")
-	firstPart    = language.Pattern("first-part")
-	lastPart     = language.Pattern("last-part")
-	askedFirst   = language.Says("first-part") // of a day
-	askedLast    = language.Says("last-part")
-	tellsMaking  = language.Says("no-name")
-	ofHer        = language.Says("her")
-	ofHim        = language.Says("him")
-	isWell       = language.Says("well")
-	SaysIll      = language.Says("ill") // and no more than that
-	wellBut      = language.Says("but")
+	In       = language.In       // whether a word is one of a list
+	Said     = language.Said     // whether a text is one of the phrases of a list
+	SaidKind = language.SaidKind // of which kind of list it is a phrase
+	Says     = language.Says     // whether a text has one of the patterns of a name
+	Pattern  = language.Pattern  // the only pattern of a name
+	Without  = language.Without  // a text without what the patterns of a name find
 )
 
 // Patterns of said.txt whose place in a text counts.
 var (
-	pastDaySaid   = language.Pattern("past-day")
-	doubtfulGrams = language.Pattern("doubtful-grams")
-	givenAt       = language.Pattern("given-at")
-	doneVerb      = language.Pattern("done-verb")
-	kin           = language.Pattern("kin") // its group are those who live with the teller as a couple
-	askedDay      = language.Pattern("asked-day")
-	takeOff       = language.Pattern("take-off")
-	daysAsked     = language.Pattern("days-asked")
-	clauseEnd     = language.Pattern("clause-end")
-	weightBeside  = language.Pattern("weight-beside")
-	allDogs       = language.Pattern("all-dogs")
-	allBut        = language.Pattern("all-but") // begins the names of those that are left out of all
-	factLead      = language.Pattern("fact-lead")
-	jabs          = language.Pattern("jabs")
-	calledSo      = language.Pattern("called-so") // its group is the name of a recipe
-	callIt        = language.Pattern("call-it")   // and this one's
-)
-
-// Words of lists.txt.
-var (
-	givenVerbs      = language.List("gave")
-	givenFill       = language.Set("gave-fill")
-	asking          = language.Set("asking")
-	hasBeen         = language.Set("has-been")
-	tellsOfSomebody = language.Set("tells-of-somebody")
-	greetings       = language.Set("greetings")
-	thanks          = language.Set("thanks")
-	answers         = language.Set("answers")
-
-	orders  = language.Set("orders")
-	undoOwn = language.Set("undo-own")
-
-	// What stands above a recipe and is no name of it.
-	aboveRecipe = language.Set("above-recipe")
-
-	// What a whole answer is.
-	Yes, No       = language.Set("yes"), language.Set("no")
-	NotSure, Stop = language.Set("not-sure"), language.Set("stop")
+	askedDay = language.Pattern("asked-day")
+	allDogs  = language.Pattern("all-dogs")
 )
 
 // BeginsQuestion reports that a text begins as a question does, whether a mark
 // ends it or not: "how much do I thaw tonight".
 func BeginsQuestion(s string) bool {
 	first, _, _ := strings.Cut(strings.ToLower(strings.TrimSpace(s)), " ")
-	return asking[first]
+	return language.In("asking", first)
 }
 
 // AgeFirst puts its unit to an age with which an answer to the question for it
@@ -124,7 +45,7 @@ func AgeFirst(s string) string {
 // of "undo the carrots as well".
 func UndoNames(s string) (named []string) {
 	for _, w := range span.SplitWords(s) {
-		if !w.Number && len(w.Text) > 1 && !undoOwn[w.Text] {
+		if !w.Number && len(w.Text) > 1 && !language.In("undo-own", w.Text) {
 			named = append(named, w.Text)
 		}
 	}
@@ -149,7 +70,7 @@ func Orders(s string) bool {
 	}
 	words := span.SplitWords(s)
 	ofTeller := func(w span.Word) bool { return w.Text == "i" || w.Text == "me" || w.Text == "you" || w.Text == "we" }
-	return len(words) > 1 && orders[words[0].Text] || len(words) > 5 && slices.ContainsFunc(words, ofTeller)
+	return len(words) > 1 && language.In("orders", words[0].Text) || len(words) > 5 && slices.ContainsFunc(words, ofTeller)
 }
 
 // HasName reports that a text has a name, in full and with no letter more.
@@ -166,12 +87,12 @@ func OnceOnly(s string) (rest string, once bool) {
 
 // PastDay returns the words of a text for a day that has passed, empty where
 // there are none: "yesterday", "two days ago", "last Friday".
-func PastDay(s string) string { return pastDaySaid.FindString(s) }
+func PastDay(s string) string { return language.Pattern("past-day").FindString(s) }
 
 // DoubtfulGrams returns a weight in which the point may stand for thousands,
 // "1.200 g", empty where a text has none.
 func DoubtfulGrams(s string) string {
-	if m := doubtfulGrams.FindStringSubmatch(s); m != nil {
+	if m := language.Pattern("doubtful-grams").FindStringSubmatch(s); m != nil {
 		return m[1]
 	}
 	return ""
@@ -182,8 +103,8 @@ func DoubtfulGrams(s string) string {
 // given, nor does what says how often.
 func SaysGiven(s string) bool {
 	low := strings.ToLower(s)
-	verb := span.HasAny(low, givenVerbs) || SaysTwice(s) && strings.Contains(low, "got ")
-	return verb && len(s) <= 100 && !strings.ContainsAny(s, "?\n") && !asks(s) && !strings.Contains(low, "every") && !notGiven(s)
+	verb := span.HasAny(low, language.List("gave")) || language.Says("twice", s) && strings.Contains(low, "got ")
+	return verb && len(s) <= 100 && !strings.ContainsAny(s, "?\n") && !asks(s) && !strings.Contains(low, "every") && !language.Says("not-given", s)
 }
 
 // GivenThing is what a text that SaysGiven says was given: "fish oil" of "gave
@@ -191,9 +112,9 @@ func SaysGiven(s string) bool {
 func GivenThing(s string, n span.Names) string {
 	from, to, _ := DogsNamed(s, n)
 	s = s[:from] + " " + s[to:]
-	s = givenAt.ReplaceAllString(askedDay.ReplaceAllString(s, " "), " ")
+	s = language.Pattern("given-at").ReplaceAllString(askedDay.ReplaceAllString(s, " "), " ")
 	words := strings.FieldsFunc(s, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune(",.!;:", r) })
-	return strings.Join(slices.DeleteFunc(words, func(w string) bool { return givenFill[strings.ToLower(w)] }), " ")
+	return strings.Join(slices.DeleteFunc(words, func(w string) bool { return language.In("gave-fill", strings.ToLower(w)) }), " ")
 }
 
 // GivenWhen is when that was, the zero time where a text does not say. day is
@@ -229,11 +150,11 @@ const (
 func CourtesyOf(s string) Courtesy {
 	words := strings.Join(dueWords(s), " ")
 	switch {
-	case greetings[words]:
+	case language.In("greetings", words):
 		return Greeting
-	case thanks[words]:
+	case language.In("thanks", words):
 		return Thanks
-	case answers[words]:
+	case language.In("answers", words):
 		return YesOrNo
 	}
 	return NoCourtesy
@@ -242,7 +163,7 @@ func CourtesyOf(s string) Courtesy {
 // SexSaid is the sex of who a text speaks of as "him" or "her"; empty where it
 // says neither, or both.
 func SexSaid(s string) planner.Sex {
-	switch her, him := ofHer(s), ofHim(s); {
+	switch her, him := language.Says("her", s), language.Says("him", s); {
 	case her && !him:
 		return planner.Female
 	case him && !her:
@@ -264,7 +185,7 @@ func ToldOnly(s string) string {
 	for _, part := range sentenceEnd.FindAllString(s, -1) {
 		for i, clause := range clauses.FindAllString(part, -1) {
 			bare := strings.Trim(clause, " ,.!\n")
-			if bare == "" || strings.HasSuffix(bare, "?") || asking[strings.ToLower(strings.SplitN(bare, " ", 2)[0])] || i == 0 && len(told) == 0 && greetings[strings.ToLower(bare)] {
+			if bare == "" || strings.HasSuffix(bare, "?") || language.In("asking", strings.ToLower(strings.SplitN(bare, " ", 2)[0])) || i == 0 && len(told) == 0 && language.In("greetings", strings.ToLower(bare)) {
 				continue
 			}
 			told = append(told, bare)
@@ -281,7 +202,7 @@ var sentenceEnd = regexp.MustCompile(`(?:[^.!?\n]|\.\d)+[.!?\n]*`)
 // HasBeen reports that a text tells of what was given, which asks for no
 // reminder: "got vitamin E on Tuesday and Friday".
 func HasBeen(s string) bool {
-	return slices.ContainsFunc(strings.Fields(strings.ToLower(s)), func(w string) bool { return hasBeen[w] })
+	return slices.ContainsFunc(strings.Fields(strings.ToLower(s)), func(w string) bool { return language.In("has-been", w) })
 }
 
 // TellsOfSomebody reports that a text states what somebody does, did or will do,
@@ -289,14 +210,12 @@ func HasBeen(s string) bool {
 // them on Saturday". What is given as a medicine is something to be reminded of
 // all the same.
 func TellsOfSomebody(s string) bool {
-	return !OfMedicine(s) && slices.ContainsFunc(span.SplitWords(s), func(w span.Word) bool { return tellsOfSomebody[w.Text] })
+	return !language.Says("medicine", s) && slices.ContainsFunc(span.SplitWords(s), func(w span.Word) bool { return language.In("tells-of-somebody", w.Text) })
 }
 
 // Words of lists.txt.
 var (
-	stoolWords   = language.Kinds[planner.Stool]("stool")
-	stoolNouns   = language.Set("stool-nouns")
-	stoolFillers = language.Set("stool-fillers")
+	stoolWords = language.Kinds[planner.Stool]("stool")
 )
 
 // StoolSaid reads how a stool was: "soft", "her poo is fine today". Words such
@@ -314,9 +233,9 @@ func StoolSaid(s string) (planner.Stool, bool) {
 		switch {
 		case is != "" && stool == "":
 			stool = is
-		case stoolNouns[w]:
+		case language.In("stool-nouns", w):
 			noun = true
-		case !stoolFillers[w]:
+		case !language.In("stool-fillers", w):
 			return "", false
 		}
 	}
@@ -327,8 +246,8 @@ func StoolSaid(s string) (planner.Stool, bool) {
 // AsksKept is whether a text asks if food that has gone off, or has stood out for
 // long, may still be fed: "the mince smells funny, can she have it".
 func AsksKept(s string) (gone, long bool) {
-	if !mayFeed(s) || ofBody(s) {
+	if !language.Says("may-feed", s) || language.Says("of-body", s) {
 		return false, false
 	}
-	return spoiled(s), stood(s)
+	return language.Says("spoiled", s), language.Says("stood", s)
 }

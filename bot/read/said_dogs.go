@@ -42,7 +42,7 @@ func DogsNamed(s string, n span.Names) (from, to int, dogs []string) {
 
 // manyNamed finds what means all the dogs, or all but some.
 func manyNamed(s string, n span.Names) (from, to int, dogs []string, ok bool) {
-	if m := allBut.FindStringIndex(s); m != nil {
+	if m := language.Pattern("all-but").FindStringIndex(s); m != nil {
 		if at, end, not := DogsNamed(s[m[1]:], n); at == 0 && len(not) > 0 {
 			for _, d := range n.Dogs {
 				if !slices.Contains(not, d.ID) {
@@ -79,10 +79,10 @@ func DogFacts(s string, n span.Names, u planner.Units, now time.Time) (dog strin
 		s = s[:m.From] + s[m.To:]
 	}
 	rest, dog, ok := toldOf(language.Without("dog-age", language.Without("she-is", s)), n)
-	if first, _ := span.CutFirst(rest); !ok || ofLines[first] {
+	if first, _ := span.CutFirst(rest); !ok || language.In("of-lines", first) {
 		return "", facts, false
 	}
-	rest = language.Without("age-half", factLead.ReplaceAllString(rest, ""))
+	rest = language.Without("age-half", language.Pattern("fact-lead").ReplaceAllString(rest, ""))
 	if of := span.Mentions(rest, n.Recipes); len(of) > 0 {
 		rest = rest[:of[0].From] + rest[of[0].To:] // the heart in Turkey and heart is no illness
 	}
@@ -90,9 +90,6 @@ func DogFacts(s string, n span.Names, u planner.Units, now time.Time) (dog strin
 	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || facts.Stage != "" || len(facts.Excludes) > 0 || facts.Health != "" || facts.Condition > 0 || facts.StoresCopper
 	return dog, facts, told && facts.Name == "x" && facts.Weight == 0 && len(problems) == 0
 }
-
-// ofLines begin what is to be done to a line of a recipe, and tell nothing of a dog.
-var ofLines = language.Set("of-lines")
 
 // toldOf parts what is told of a dog from the dog, which is empty where the
 // one under discussion is meant. It reports false for a text that is about no
@@ -129,7 +126,7 @@ func BareFacts(s string, u planner.Units, now time.Time) (facts planner.Dog, ok 
 		return facts, false
 	}
 	facts, problems := DogLine("x, "+strings.TrimRight(span.Clean(s), " .!"), u, now)
-	if first, _ := span.CutFirst(strings.ToLower(s)); dogPronouns[first] && !NamesSex(s) {
+	if first, _ := span.CutFirst(strings.ToLower(s)); dogPronouns[first] && !language.Says("sex", s) {
 		facts.Sex = "" // "he had it" tells no more than whom
 	}
 	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || facts.Activity != "" || facts.Condition > 0
@@ -147,10 +144,10 @@ func FactsWithin(s string, n span.Names, u planner.Units, now time.Time) (facts 
 		}
 	}
 	facts = ToldOfDog(rest, u, now)
-	if facts.Name = ""; !NamesWeight(rest) {
+	if facts.Name = ""; !language.Says("weight", rest) {
 		facts.Weight = 0
 	}
-	return facts, facts.Ideal > 0 || facts.AdultWeight > 0 || !facts.Born.IsZero() || facts.Sex != "" && NamesSex(rest) || facts.Neutered != "" || facts.Stage != "" || facts.Activity != "" ||
+	return facts, facts.Ideal > 0 || facts.AdultWeight > 0 || !facts.Born.IsZero() || facts.Sex != "" && language.Says("sex", rest) || facts.Neutered != "" || facts.Stage != "" || facts.Activity != "" ||
 		facts.Condition > 0 || facts.Meals > 0 || len(facts.Excludes) > 0 || facts.Health != "" || facts.StoresCopper
 }
 

@@ -12,12 +12,6 @@ import (
 	"bowlwright/planner"
 )
 
-// Words of lists.txt.
-var (
-	dueFiller = language.Set("due-filler")
-	saidAfter = language.Set("said-after")
-)
-
 // DueAct is what somebody says became of what fell due.
 type DueAct string
 
@@ -43,7 +37,7 @@ type DueSaid struct {
 
 // Clauses are the parts of a text between its commas, "and"s and "but"s.
 func Clauses(s string) (all []string) {
-	for _, part := range clauseEnd.Split(s, -1) {
+	for _, part := range language.Pattern("clause-end").Split(s, -1) {
 		if part = strings.TrimSpace(part); part != "" {
 			all = append(all, part)
 		}
@@ -63,9 +57,9 @@ func DoneBy(s string, carers []span.Named) (id, rest string, ok bool) {
 		n := len(c.Name)
 		switch {
 		case n == 0 || n+4 > len(s):
-		case strings.EqualFold(s[:n], c.Name) && doneVerb.MatchString(s[n:]):
-			return c.ID, strings.TrimSpace(doneVerb.ReplaceAllString(s[n:], "$1")), true
-		case strings.EqualFold(s[len(s)-n:], c.Name) && strings.HasSuffix(strings.ToLower(s[:len(s)-n]), " by ") && doneWord(s):
+		case strings.EqualFold(s[:n], c.Name) && language.Pattern("done-verb").MatchString(s[n:]):
+			return c.ID, strings.TrimSpace(language.Pattern("done-verb").ReplaceAllString(s[n:], "$1")), true
+		case strings.EqualFold(s[len(s)-n:], c.Name) && strings.HasSuffix(strings.ToLower(s[:len(s)-n]), " by ") && language.Says("done", s):
 			return c.ID, strings.TrimSpace(s[:len(s)-n-len(" by ")]), true
 		}
 	}
@@ -75,7 +69,7 @@ func DoneBy(s string, carers []span.Named) (id, rest string, ok bool) {
 // DoneByKin is DoneBy of somebody who is not named: "my husband fed her already".
 // Couple reports that it is with whom the teller lives as one.
 func DoneByKin(s string) (rest string, couple, ok bool) {
-	at := kin.FindStringSubmatchIndex(s)
+	at := language.Pattern("kin").FindStringSubmatchIndex(s)
 	if at == nil {
 		return "", false, false
 	}
@@ -112,7 +106,7 @@ func DueAnswer(s string, n span.Names, now time.Time) (DueSaid, bool) {
 	w, err := span.WhenText(rest, now)
 	if err == nil && !w.At.IsZero() {
 		said.Minutes, rest = int(w.At.Sub(now).Minutes()), w.Rest
-	} else if words := dueWords(w.Rest); err == nil && (len(words) == 0 && timeAhead(rest) || slices.Equal(words, []string{"later"})) {
+	} else if words := dueWords(w.Rest); err == nil && (len(words) == 0 && language.Says("time-ahead", rest) || slices.Equal(words, []string{"later"})) {
 		said.Minutes, rest = minutesTo(w, now), w.Rest // "at 9", "later, at 9"
 	} else if err == nil && len(w.Times) == 1 && w.On.IsZero() && minutesTo(w, now) == 0 && (len(dogs) > 1 || allDogs.MatchString(rest)) {
 		rest = w.Rest // "all fed at 06:30"
@@ -134,7 +128,7 @@ func DueAnswer(s string, n span.Names, now time.Time) (DueSaid, bool) {
 		case w == "both" && len(n.Dogs) > 2: // which two is not said
 		case w == "all" || w == "dogs" || w == "both" || w == "everyone" || w == "everybody":
 			said.All = len(dogs) == 0
-		case !dueFiller[w]:
+		case !language.In("due-filler", w):
 			thing = append(thing, w)
 		}
 	}
@@ -176,15 +170,15 @@ func asks(s string) bool {
 	second, _ := span.CutFirst(rest)
 	switch w := span.Fold(strings.Trim(first, ",.!?")); w {
 	case "has", "have", "had":
-		return !saidAfter[span.Fold(second)] // "has had her fish oil" tells
+		return !language.In("said-after", span.Fold(second)) // "has had her fish oil" tells
 	case "were", "when", "will", "am":
 		return true
 	case "and", "so", "but", "ok", "okay":
 		return asks(rest) // "ok and what now"
 	case "for", "in", "of", "on", "at":
-		return askingWords[span.Fold(second)] // "for how many days"
+		return language.In("asking-words", span.Fold(second)) // "for how many days"
 	default:
-		return askingWords[w]
+		return language.In("asking-words", w)
 	}
 }
 
@@ -203,7 +197,7 @@ const (
 // is today where none is named; named reports whether one is.
 func DayAsked(s string, now time.Time) (day planner.Date, part Part, named bool) {
 	day = planner.DateOf(now)
-	first, last := partAsked(firstPart, s), partAsked(lastPart, s)
+	first, last := partAsked(language.Pattern("first-part"), s), partAsked(language.Pattern("last-part"), s)
 	switch { // of both it is the one said first: "no dinner tonight, vet in the morning"
 	case first >= 0 && (last < 0 || first < last):
 		part = FirstPart
@@ -220,7 +214,7 @@ func DayAsked(s string, now time.Time) (day planner.Date, part Part, named bool)
 // DaysAsked finds the days that a question about what has been goes over, where they
 // are more than one: "what has she eaten since Sunday", "this week".
 func DaysAsked(s string, now time.Time) (from, until planner.Date, ok bool) {
-	words := daysAsked.FindString(strings.ToLower(s))
+	words := language.Pattern("days-asked").FindString(strings.ToLower(s))
 	if days := DaysFed(s, now); words == "" && len(days) > 1 { // "yesterday and today"
 		if from, until = days[0], days[len(days)-1]; until.Before(from) {
 			return until, from, true
@@ -233,7 +227,7 @@ func DaysAsked(s string, now time.Time) (from, until planner.Date, ok bool) {
 
 // TakesOff reports that a text asks for something to come off the record: "take it
 // off".
-func TakesOff(s string) bool { return takeOff.MatchString(strings.ToLower(s)) }
+func TakesOff(s string) bool { return language.Pattern("take-off").MatchString(strings.ToLower(s)) }
 
 // DaysFed are the days that are named of what has been fed, today among them: "ate
 // everything yesterday and today"; none where none is named.

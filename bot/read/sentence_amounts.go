@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 )
@@ -103,7 +104,7 @@ func (m *matcher) periodAt(at int) (float64, int) {
 	if days, end := m.daysAt(at); end > 0 {
 		return days, end
 	}
-	if n := span.Periods[m.at(at+1)]; n > 0 && rateJoints[m.at(at)] || n > 0 && m.at(at) == "each" {
+	if n := span.Periods[m.at(at+1)]; n > 0 && language.In("rate-joints", m.at(at)) || n > 0 && m.at(at) == "each" {
 		return float64(n), at + 2
 	}
 	if stem, ok := strings.CutSuffix(m.at(at), "ly"); ok && span.Periods[stem] > 0 {

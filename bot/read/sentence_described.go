@@ -12,8 +12,6 @@ import (
 // Words of lists.txt.
 var (
 	activities = language.Kinds[planner.Activity]("activity")
-	traits     = language.Set("traits")
-	linkWords  = language.Set("link-words")
 )
 
 // activityAt reads a class of activity: "low activity", "very active",
@@ -77,7 +75,7 @@ func (m *matcher) describedAt(at int) (d describedDog, end int) {
 		}
 		if next == 0 {
 			link := i
-			for dog && linkWords[m.at(link)] && link-i < 3 {
+			for dog && language.In("link-words", m.at(link)) && link-i < 3 {
 				link++
 			}
 			if next = m.featureAt(link, dog, &d); next == 0 {
@@ -121,7 +119,7 @@ func (m *matcher) featureAt(at int, dog bool, d *describedDog) int {
 	if end := m.litterAt(at); end > at && dog && (d.stage == StageNursing || d.stage == StagePregnant) {
 		return end
 	}
-	if traits[m.at(at)] && !dog {
+	if language.In("traits", m.at(at)) && !dog {
 		return at + 1
 	}
 	return 0

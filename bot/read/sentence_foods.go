@@ -13,18 +13,7 @@ import (
 // Words of lists.txt, which decide where the name of a food begins and ends.
 var (
 	determiners = language.Set("determiners")
-	portions    = language.Set("portions")
-	amountWords = language.Set("amount-words")
-	neverFood   = language.Set("never-food")
-	notEaten    = language.Set("not-eaten")
-	notSubject  = language.Set("not-subject")
-	notAFood    = language.Set("qualifiers")
 	eatenStops  = language.Set("eaten-stops")
-	mealWords   = language.Set("meal-words")
-	timeWords   = language.Set("time-words")
-
-	ownersAfter  = language.Set("owners-after")
-	thingFollows = language.Set("thing-follows")
 )
 
 // mostFoodWords is how many words the name of a food may have.
@@ -42,7 +31,7 @@ func (m *matcher) foodEnds(at, most int) (ends []int) {
 		if w.Text == "'s" && m.at(end-2) == "baker" {
 			continue // baker's yeast
 		}
-		if neverFood[w.Text] && !m.isMeal(at, end) || w.Stop && end-1 > at || w.Number && w.Value <= 0 {
+		if language.In("never-food", w.Text) && !m.isMeal(at, end) || w.Stop && end-1 > at || w.Number && w.Value <= 0 {
 			break
 		}
 		joint := joints[w.Text] && !m.isBoneIn(end-1) || w.Text == "or" || determiners[w.Text] || w.Text == "no"
@@ -78,10 +67,10 @@ func (m *matcher) eatenEnd(at int) int {
 		if end > at && (w.Stop || eatenStops[w.Text]) {
 			break
 		}
-		if w.Text == "and" && eatenStops[m.at(end+1)] || end > at && ownersAfter[w.Text] && m.endsThing(end) {
+		if w.Text == "and" && eatenStops[m.at(end+1)] || end > at && language.In("owners-after", w.Text) && m.endsThing(end) {
 			break
 		}
-		if _, next := m.numberAt(end); next > 0 && timeWords[m.at(next)] || w.Text == "few" && timeWords[m.at(end+1)] {
+		if _, next := m.numberAt(end); next > 0 && language.In("time-words", m.at(next)) || w.Text == "few" && language.In("time-words", m.at(end+1)) {
 			break
 		}
 		end++
@@ -89,7 +78,7 @@ func (m *matcher) eatenEnd(at int) int {
 	for end > at && (joints[m.at(end-1)] || determiners[m.at(end-1)] || span.NumberWords[m.at(end-1)] > 0) {
 		end--
 	}
-	if end > at && notEaten[m.at(end-1)] {
+	if end > at && language.In("not-eaten", m.at(end-1)) {
 		return 0
 	}
 	for i := m.foodStart(at, end, true); i < end; i++ {
@@ -97,7 +86,7 @@ func (m *matcher) eatenEnd(at int) int {
 			i = r.end - 1 // "Pip's dinner"
 			continue
 		}
-		if w := &m.words[i]; !mealWords[w.Text] && !w.Number && !eatenStops[w.Text] && w.Text != "'s" && !tellsHow(w.Text) {
+		if w := &m.words[i]; !language.In("meal-words", w.Text) && !w.Number && !eatenStops[w.Text] && w.Text != "'s" && !tellsHow(w.Text) {
 			return end
 		}
 	}
@@ -108,7 +97,7 @@ func (m *matcher) eatenEnd(at int) int {
 // stands there begins another clause: "a wing my husband gave him".
 func (m *matcher) endsThing(at int) bool {
 	before := &m.words[at-1]
-	return !mealWords[before.Text] && !joints[before.Text] && !determiners[before.Text] && !thingFollows[before.Text] && !before.Number && !tellsHow(before.Text)
+	return !language.In("meal-words", before.Text) && !joints[before.Text] && !determiners[before.Text] && !language.In("thing-follows", before.Text) && !before.Number && !tellsHow(before.Text)
 }
 
 // tellsHow reports that a word says how or on which day a dog ate, and is no thing:
@@ -186,7 +175,7 @@ func (m *matcher) foodStart(at, end int, portion bool) int {
 		if w == "whole" && wholeFood(m.typed(at, end)) {
 			break // a whole chicken, and whole milk
 		}
-		if amountWords[w] || m.words[at].Number && m.at(at+1) != "percent" || portions[w] && m.at(at+1) == "of" {
+		if language.In("amount-words", w) || m.words[at].Number && m.at(at+1) != "percent" || language.In("portions", w) && m.at(at+1) == "of" {
 			at++
 			continue
 		}
@@ -204,15 +193,9 @@ func refusedFirst(foods []string) {
 	slices.SortStableFunc(foods, func(a, b string) int { return refusal(b) - refusal(a) })
 }
 
-// Words of lists.txt: whose a meal is, and of what is drunk.
-var (
-	theirs   = language.Set("theirs")
-	drinking = language.Set("drinking")
-)
-
 // dangerous reports that dogs must not eat something of a stretch.
 func (m *matcher) dangerous(start, end int) bool {
-	if m.at(end-1) == "tea" && theirs[m.at(end-2)] && !saysOneOf(m.text, drinking) {
+	if m.at(end-1) == "tea" && language.In("theirs", m.at(end-2)) && !saysOneOf(m.text, "drinking") {
 		return false // the evening's meal: "gave Pip his tea"
 	}
 	if text, named := m.withoutNames(start, end); named {
@@ -247,7 +230,7 @@ func (m *matcher) takeFoods(s *Sentence, c capture) {
 	}
 	start := c.start
 	for i := c.start + 1; i <= c.end; i++ {
-		split := i == c.end || m.at(i) == "or" || m.at(i) == "and" || m.words[i].Comma && !notAFood[m.at(i)]
+		split := i == c.end || m.at(i) == "or" || m.at(i) == "and" || m.words[i].Comma && !language.In("qualifiers", m.at(i))
 		if !split {
 			continue
 		}

@@ -10,12 +10,11 @@ import (
 
 // Words of lists.txt.
 var (
-	dogPronouns    = language.Set("dog-pronouns")
-	whosePronoun   = language.Set("whose-pronoun")
-	owners         = language.Set("owners")
-	recipePronouns = language.Set("recipe-pronouns")
-	recipeNouns    = language.Set("recipe-nouns")
-	joints         = language.Set("joints")
+	dogPronouns  = language.Set("dog-pronouns")
+	whosePronoun = language.Set("whose-pronoun")
+	owners       = language.Set("owners")
+	recipeNouns  = language.Set("recipe-nouns")
+	joints       = language.Set("joints")
 )
 
 // ref is a stretch of words that means a dog or a recipe; the id is empty
@@ -138,7 +137,7 @@ func (m *matcher) recipesAt(at int, bare bool) (to []ref) {
 	if start > at && recipeNouns[m.at(start)] {
 		to = append(to, ref{end: start + 1}) // "the recipe"
 	}
-	if recipePronouns[m.at(at)] || m.at(at) == "recipe" {
+	if language.In("recipe-pronouns", m.at(at)) || m.at(at) == "recipe" {
 		to = append(to, ref{end: at + 1})
 	}
 	return to

@@ -77,7 +77,7 @@ var readers = merged(priceReaders, map[slot]func(m *matcher, at int, s *Sentence
 	},
 	"packs": func(m *matcher, at int, s *Sentence) (end int) {
 		n, end := m.line().NumberAt(at)
-		if end == 0 || n.Value < 0 || !packing[m.at(end)] {
+		if end == 0 || n.Value < 0 || !language.In("packing", m.at(end)) {
 			return 0
 		}
 		s.Count = n.Whole()
@@ -118,9 +118,6 @@ var readers = merged(priceReaders, map[slot]func(m *matcher, at int, s *Sentence
 // mostKilos is from where a bare weight of a pan is taken for grams (our own
 // choice).
 const mostKilos = 100
-
-// packing is in what food is frozen.
-var packing = language.Set("packing")
 
 // sure reports that a slot takes only what is known, so that it may make a
 // sentence without any word of the language.
@@ -177,7 +174,7 @@ var stretches = map[slot]func(m *matcher, at int) []int{
 	},
 	"alarm": func(m *matcher, at int) []int { return oneEnd(m.alarmEnd(at)) },
 	slotSubject: func(m *matcher, at int) (ends []int) {
-		for end := at + 1; end <= min(at+2, len(m.words)) && !notSubject[m.at(end-1)]; end++ {
+		for end := at + 1; end <= min(at+2, len(m.words)) && !language.In("not-subject", m.at(end-1)); end++ {
 			ends = append(ends, end)
 		}
 		return ends

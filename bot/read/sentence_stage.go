@@ -12,9 +12,6 @@ import (
 // Words of lists.txt.
 var (
 	stageWords = language.Kinds[string]("stage")
-	daily      = language.Phrases("a-day")
-	calmWords  = language.Set("calm-words")
-	lineStops  = language.Set("line-stops")
 )
 
 // stageAt reads "pregnant", "nursing 5 pups", "a bit overweight", "no longer
@@ -72,18 +69,12 @@ func (m *matcher) litterAt(at int) int {
 // meals a day". It returns its end, or 0.
 func (m *matcher) timesADayAt(at int) (float64, int) {
 	if n, end := m.numberAt(at); end > 0 {
-		if end = max(end, m.longestOf(end, mealSizes)); mealsADay[m.at(end)] {
+		if end = max(end, m.longestOf(end, language.Phrases("meal-sizes"))); language.In("meals-a-day", m.at(end)) {
 			return n, m.aDay(end + 1)
 		}
 	}
 	return m.timesADay(at)
 }
-
-// Words of lists.txt.
-var (
-	mealsADay = language.Set("meals-a-day")
-	mealSizes = language.Phrases("meal-sizes")
-)
 
 // timesADay reads "twice a day", "3 times daily", "once a day".
 func (m *matcher) timesADay(at int) (float64, int) {
@@ -107,7 +98,7 @@ func (m *matcher) timesADay(at int) (float64, int) {
 
 // aDay steps over "a day".
 func (m *matcher) aDay(at int) int {
-	if end := m.longestOf(at, daily); end > 0 {
+	if end := m.longestOf(at, language.Phrases("a-day")); end > 0 {
 		return end
 	}
 	return at
@@ -153,7 +144,7 @@ func (m *matcher) alarmEnd(at int) int {
 		return 0
 	}
 	for i := at; i < end; i++ {
-		if neverFood[m.at(i)] || calmWords[m.at(i)] {
+		if language.In("never-food", m.at(i)) || language.In("calm-words", m.at(i)) {
 			return 0
 		}
 	}
@@ -171,11 +162,11 @@ func (m *matcher) lineEnds(at int) (ends []int) {
 		if end > at+1 && (w == "to" || w == "into") { // to a recipe that is not known
 			break
 		}
-		if lineStops[w] || m.words[end-1].Stop && end-1 > at {
+		if language.In("line-stops", w) || m.words[end-1].Stop && end-1 > at {
 			break
 		}
 		next := m.at(end)
-		if end < len(m.words) && !afterLine[next] {
+		if end < len(m.words) && !language.In("after-line", next) {
 			continue
 		}
 		l := foodline.ReadLine(span.Clean(m.typedLine(at, end)))
@@ -185,9 +176,6 @@ func (m *matcher) lineEnds(at int) (ends []int) {
 	}
 	return ends
 }
-
-// afterLine are words before which a line may end, though the text goes on.
-var afterLine = language.Set("after-line")
 
 // typedLine is a stretch as it was typed, with the bracket that closes it.
 func (m *matcher) typedLine(start, end int) string {

@@ -21,7 +21,7 @@ func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 	name := toldName(text)
 	text = ToldOnly(language.Without("dog-age", language.Without("dog", language.Without("denied", text))))
 	d, problems := DogLine("x, "+text, u, now)
-	if !OfWeight(text) {
+	if !language.Says("of-weight", text) {
 		d.Weight = 0 // a bare number beside other facts may be an age
 	}
 	if d.Condition == 0 {
@@ -44,7 +44,7 @@ func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 // TellsOfDog reports that a text speaks of a dog, or says nothing that a line
 // about one could not say: "make it for 12 kg" does.
 func TellsOfDog(text string, u planner.Units, now time.Time) bool {
-	if SpeaksOfDog(text) || NamesDog(text) {
+	if language.Says("of-dog", text) || NamesDog(text) {
 		return true
 	}
 	l := dogLine{matcher: matcher{text: text, words: span.SplitWords(text)}}
@@ -90,18 +90,11 @@ func IsBreed(name string) bool {
 // StoresCopper reports that a text names a breed that is inclined to store copper.
 func StoresCopper(breed string) bool {
 	m := matcher{text: breed, words: span.SplitWords(breed)}
-	return m.longestOf(0, copperKept) > 0
+	return m.longestOf(0, language.Phrases("copper-breeds")) > 0
 }
 
 // excludesNothing reports that a word is no food: "i have chicken".
 func excludesNothing(name string) bool { return !excludesSome(strings.ToLower(name)) }
-
-// Blames reports that a text blames something for what a dog shows: "chicken gives her
-// the runs".
-var Blames = language.Says("blames")
-
-// NotBlamed are words by which a part of a dog is told of, though they are foods.
-var NotBlamed = language.Set("not-blamed")
 
 // Excludable reports that words name food that may be left out.
 func Excludable(words string) bool { return !excludesNothing(words) }
@@ -124,7 +117,7 @@ func firstNameTold(text string, u planner.Units, now time.Time) string {
 // WeightPutRight reads the weight that is said to be the right one in a text of
 // 120 characters at most (our own choice): "4 kg is wrong, she is 19.2".
 func WeightPutRight(s string, u planner.Units) (nutrition.Kilograms, bool) {
-	if len(s) > 120 || strings.Contains(s, "?") || !OfWeight(s) {
+	if len(s) > 120 || strings.Contains(s, "?") || !language.Says("of-weight", s) {
 		return 0, false
 	}
 	for _, p := range language.Sayings["right-weight"] {
@@ -139,32 +132,16 @@ func WeightPutRight(s string, u planner.Units) (nutrition.Kilograms, bool) {
 // RightName is the name that a text gives a dog in place of a wrong one: "called
 // Nell, not Bitch".
 func RightName(s string) string {
-	if !wrongName(s) || OfWeight(s) {
+	if !language.Says("wrong-name", s) || language.Says("of-weight", s) {
 		return ""
 	}
 	return toldName(s)
 }
 
-var (
-	// OfWeight reports that a text names a weight, or a figure such as weights have.
-	OfWeight  = language.Says("of-weight")
-	wrongName = language.Says("wrong-name")
-	// OnlyTime reports that a text tells of a time and nothing else.
-	OnlyTime    = language.Says("only-time")
-	upsets      = language.Says("upsets")
-	scoreSaid   = language.Pattern("score-said")
-	ofCondition = language.Says("of-condition")
-	// SaysRemoved reports that a dog is said to be there no more, or is to be forgotten.
-	SaysRemoved = language.Says("removed")
-	besides     = language.Pattern("had-beside")
-	// AnotherDog reports that a text begins with words for another dog.
-	AnotherDog = language.Says("another-dog")
-)
-
 // HadBeside is what a text says somebody had, with its amount, empty where it tells of no
 // amount: "he got half a tin of tuna".
 func HadBeside(s string) string {
-	if m := besides.FindStringSubmatch(s); m != nil {
+	if m := language.Pattern("had-beside").FindStringSubmatch(s); m != nil {
 		return m[1]
 	}
 	return ""
@@ -190,7 +167,7 @@ func besideKind(text, name string) bool {
 // FoodUpsets reports that a food is said to make a dog's stools soft, and no
 // illness is named.
 func FoodUpsets(s string) bool {
-	return upsets(s) && len(planner.Illness(language.Without("denied", s))) == 0
+	return language.Says("upsets", s) && len(planner.Illness(language.Without("denied", s))) == 0
 }
 
 // SaysWell reports that a text says a dog has no illness: "no", "perfectly
@@ -198,20 +175,20 @@ func FoodUpsets(s string) bool {
 // same, says more than that.
 func SaysWell(text string) bool {
 	text = strings.ReplaceAll(text, "’", "'")
-	text = jabs.ReplaceAllString(text, " ")
+	text = language.Pattern("jabs").ReplaceAllString(text, " ")
 	well := false
 	for _, s := range append(language.Sayings["well"], language.Sayings["well-answer"]...) {
 		if at := s.Is().FindStringIndex(text); at != nil {
 			well, text = true, text[:at[0]]+" "+text[at[1]:]
 		}
 	}
-	return well && !wellBut(text) && len(planner.Illness(text)) == 0 && !namesIll(text)
+	return well && !language.Says("but", text) && len(planner.Illness(text)) == 0 && !namesIll(text)
 }
 
 // SaysHealthy reports that a few words say of a dog that it is healthy, and nothing else.
 func SaysHealthy(s string) bool {
 	s = strings.Replace(s, " has no ", " no ", 1)
-	return isWell(s) && SaysWell(s) && !IsQuestion(s) && !strings.ContainsAny(s, "0123456789\n") && len(strings.Fields(s)) <= mostHealthy
+	return language.Says("well", s) && SaysWell(s) && !IsQuestion(s) && !strings.ContainsAny(s, "0123456789\n") && len(strings.Fields(s)) <= mostHealthy
 }
 
 // mostHealthy is how many words that takes (our own choice).
@@ -231,7 +208,7 @@ func namesIll(text string) bool {
 // ScoreSaid is the body condition that an answer to the question for it gives as a
 // figure, 0 for none: "prob a 6".
 func ScoreSaid(text string) int {
-	m := scoreSaid.FindStringSubmatch(text)
+	m := language.Pattern("score-said").FindStringSubmatch(text)
 	if m == nil {
 		return 0
 	}
@@ -241,7 +218,7 @@ func ScoreSaid(text string) int {
 
 // scoreFor is the figure that a text gives for how fat a dog is, 0 for none.
 func scoreFor(text string) int {
-	if !ofCondition(text) {
+	if !language.Says("of-condition", text) {
 		return 0
 	}
 	return ScoreSaid(text)

@@ -93,7 +93,7 @@ func (r *switchReader) takeEnergy() {
 			return
 		}
 		r.Per100, r.energy = per100, i
-		if i > 0 && energyLeads[r.at(i-1)] {
+		if i > 0 && language.In("energy-leads", r.at(i-1)) {
 			r.energy--
 		}
 		r.use(r.energy, end)
@@ -224,7 +224,7 @@ func (r *switchReader) takePlaces() {
 			r.from = i
 		case w == "to" || w == "onto":
 			r.to = i
-		case w == "on" && r.to < 0 && !eatsLeads[r.at(i-1)]: // "start him on lamb", but not "he's on lamb"
+		case w == "on" && r.to < 0 && !language.In("eats-leads", r.at(i-1)): // "start him on lamb", but not "he's on lamb"
 			if id, _ := r.recipeAt(r.pastOwners(i + 1)); id != "" {
 				r.to = i
 			}
@@ -287,25 +287,19 @@ func (r *switchReader) takeDog() {
 	}
 }
 
-var (
-	oldOwners   = language.Set("old-owners")
-	energyLeads = language.Set("energy-leads")
-	eatsLeads   = language.Set("eats-leads")
-)
-
 // takeOld takes what the old food is called: the words after "from" that
 // nothing else is made of, else those before its energy, else bought food that
 // is named anywhere.
 func (r *switchReader) takeOld() {
 	at, end := r.from+1, r.energy
 	if r.from >= 0 {
-		for at < len(r.words) && (r.used[at] || oldOwners[r.at(at)]) {
+		for at < len(r.words) && (r.used[at] || language.In("old-owners", r.at(at))) {
 			at++
 		}
 		for end = at; end < len(r.words) && !r.used[end] && !(r.words[end].Comma && !r.words[end].Number); end++ {
 		}
 	} else {
-		for at = end; at > 0 && !r.used[at-1] && !eatsLeads[r.at(at-1)] && !oldOwners[r.at(at-1)] && !(at < end && r.words[at].Comma); at-- {
+		for at = end; at > 0 && !r.used[at-1] && !language.In("eats-leads", r.at(at-1)) && !language.In("old-owners", r.at(at-1)) && !(at < end && r.words[at].Comma); at-- {
 		}
 	}
 	// "kibble 380": a number behind the name is the energy on its label.

@@ -8,14 +8,6 @@ import (
 	"bowlwright/nutrition"
 )
 
-// Words of lists.txt.
-var (
-	treatNouns   = language.Set("treat-nouns")
-	treatVerbs   = language.Set("treat-verbs")
-	asksOf       = language.Set("asks-of")
-	treatFillers = language.Set("treat-fillers")
-)
-
 // TreatSaid is what a carer says of treats that a dog had.
 type TreatSaid struct {
 	Dog    string         // id, where the text names one
@@ -31,7 +23,7 @@ type TreatSaid struct {
 func Treat(text string, names span.Names) (TreatSaid, bool) {
 	s := strings.TrimSpace(span.Clean(text))
 	l := &treatReader{span.Lex(s)}
-	if len(l.Tokens) == 0 || len(l.Tokens) > 24 || strings.ContainsAny(s, "?\n") || asksOf[l.Word(0)] {
+	if len(l.Tokens) == 0 || len(l.Tokens) > 24 || strings.ContainsAny(s, "?\n") || language.In("asks-of", l.Word(0)) {
 		return TreatSaid{}, false
 	}
 	said := TreatSaid{}
@@ -45,9 +37,9 @@ func Treat(text string, names span.Names) (TreatSaid, bool) {
 	}
 	noun, verb := -1, false
 	for i := range l.Tokens {
-		if w := l.Word(i); noun < 0 && treatNouns[w] {
+		if w := l.Word(i); noun < 0 && language.In("treat-nouns", w) {
 			noun = i
-		} else if treatVerbs[w] {
+		} else if language.In("treat-verbs", w) {
 			verb = true
 			l.Use(i, i+1)
 		}
@@ -129,7 +121,7 @@ func (l *treatReader) whatTreat() string {
 	var words []string
 	for i := range l.Tokens {
 		w := l.Word(i)
-		if w == "" || treatFillers[w] || w == "treat" || w == "treats" || l.Tokens[i].Kind == span.SignToken {
+		if w == "" || language.In("treat-fillers", w) || w == "treat" || w == "treats" || l.Tokens[i].Kind == span.SignToken {
 			continue
 		}
 		words = append(words, l.Text[l.Tokens[i].Start:l.Tokens[i].End])
@@ -148,7 +140,7 @@ func (l *treatReader) restOfTreat(noun int) string {
 	from, to := len(l.Tokens), 0
 	for i := range l.Tokens {
 		w := l.Word(i)
-		if w == "" || from == len(l.Tokens) && (treatFillers[w] || w == ",") || l.Any(i, "for", "today", ".", "!") {
+		if w == "" || from == len(l.Tokens) && (language.In("treat-fillers", w) || w == ",") || l.Any(i, "for", "today", ".", "!") {
 			continue
 		}
 		from, to = min(from, i), i+1
@@ -187,7 +179,7 @@ func NotHad(s string) string {
 func LadleOff(s string) (of string, ok bool) {
 	l := span.Lex(s)
 	_, end := l.NumberAt(0)
-	if end == 0 || end >= len(l.Tokens) || !ladles[l.Word(end)] {
+	if end == 0 || end >= len(l.Tokens) || !language.In("ladles", l.Word(end)) {
 		return "", false
 	}
 	return s[:l.Tokens[end].End], true
@@ -202,15 +194,10 @@ func WeighsTogether(s, of string) nutrition.Grams {
 		if end == 0 {
 			continue
 		}
-		if of != "" && ofEach(s) {
+		if of != "" && language.Says("of-each", s) {
 			grams *= nutrition.Grams(PiecesOf(of))
 		}
 		return grams
 	}
 	return 0
 }
-
-var (
-	ladles = language.Set("ladles")
-	ofEach = language.Says("of-each")
-)

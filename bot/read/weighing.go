@@ -13,12 +13,6 @@ import (
 	"bowlwright/planner"
 )
 
-// Words of lists.txt.
-var (
-	weighWords  = language.Set("weigh-words")
-	weighAround = language.Set("weigh-around")
-)
-
 // WeighingSaid is a weigh-in as a carer writes it: back-dated, or as the
 // difference of two weights on a bathroom scale.
 type WeighingSaid struct {
@@ -142,7 +136,7 @@ func onlyWeighed(text string, names span.Names, now time.Time) string {
 		words := strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return strings.ContainsRune(" ,.:;!\n", r) })
 		return !slices.ContainsFunc(words, func(w string) bool {
 			day, named := span.Weekdays[w]
-			return !weighAround[w] && (!named || day != now.Weekday())
+			return !language.In("weigh-around", w) && (!named || day != now.Weekday())
 		})
 	}
 	if lead := text[:at[0].From]; strings.TrimSpace(lead) != "" && around(lead) {
@@ -167,7 +161,7 @@ func dayInFront(w WeighingSaid, typed string, names span.Names) planner.Date {
 // WeightBeside is the weight that a text tells beside something else: "he had a runny
 // poo and the vet said he's 3.9 kilos now".
 func WeightBeside(s string) string {
-	if m := weightBeside.FindStringSubmatch(strings.ToLower(s)); m != nil {
+	if m := language.Pattern("weight-beside").FindStringSubmatch(strings.ToLower(s)); m != nil {
 		return m[1]
 	}
 	return ""
@@ -241,7 +235,7 @@ func (w WeighingSaid) difference(me, both string, u planner.Units, typed string)
 // a weight.
 func weighedWords(s string) []string {
 	words := strings.Fields(s)
-	for len(words) > 0 && weighWords[strings.Trim(words[0], ":,")] {
+	for len(words) > 0 && language.In("weigh-words", strings.Trim(words[0], ":,")) {
 		words = words[1:]
 	}
 	return words
@@ -276,9 +270,6 @@ func (w WeighingSaid) dated(s string, u planner.Units, now time.Time) (WeighingS
 
 // corrects begins a text that puts right what was typed before it.
 var corrects = regexp.MustCompile(`^(?:(?:no|oh|oops|sorry|wait)[ ,.!]+)*(?:actually|i mean|i meant|correction|make (?:it|that)|change (?:it|that) to|it was|it is|that was|should (?:be|have been)|it should (?:be|have been)|no|oops|sorry)[ ,:]+(?:actually |rather |really )?`)
-
-// SaysBodyUnit reports that a figure has the unit of a body weight.
-var SaysBodyUnit = language.Says("body-unit")
 
 // CorrectedWeight reads a weight that takes the place of one that was typed
 // before it: "actually 27.6", "sorry, 19.4 kg", "change it to 27.5".

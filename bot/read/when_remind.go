@@ -34,17 +34,10 @@ const (
 	Scoring    About = "condition" // body condition
 )
 
-// askingWords begin a question rather than something to be reminded of:
-// "remind me what is in it".
-var askingWords = language.SetOf("what", "whats", "whit", "how", "hows", "which", "who", "whose", "why", "where", "is", "are", "does", "do", "did", "can", "could", "might", "should", "was")
-
-// givingWords say of a dog that it is given something.
-var givingWords = language.SetOf("gets", "get", "needs", "takes", "has")
-
 // reminderWords returns what follows "remind me to" and the like; false where
 // a text does not begin so.
 func reminderWords(text string) (string, bool) {
-	if m := remindReason.FindStringSubmatch(text); m != nil { // "the vet prescribed levothyroxine, so remind me every day at 7"
+	if m := language.Pattern("remind-reason").FindStringSubmatch(text); m != nil { // "the vet prescribed levothyroxine, so remind me every day at 7"
 		words, ok := reminderWords(m[2])
 		if w, err := span.WhenText(words, time.Time{}); err == nil && ok && len(strings.Fields(w.Rest)) <= 2 && barePronoun(w.Rest) {
 			words = "give " + m[1] + " " + strings.TrimPrefix(words, w.Rest)
@@ -78,15 +71,11 @@ func reminderWords(text string) (string, bool) {
 	}
 	skip("please")
 	skip("that", "about", "of", "for", "to")
-	if at == len(words) || askingWords[span.Fold(strings.Trim(words[at], ",:;.!?"))] {
+	if at == len(words) || language.In("asking-words", span.Fold(strings.Trim(words[at], ",:;.!?"))) {
 		return "", false
 	}
 	return language.Without("remind-order", strings.Join(words[at:], " ")), true
 }
-
-// remindReason is the vet's word as the reason to be reminded: what was prescribed,
-// and the wish.
-var remindReason = language.Pattern("remind-reason")
 
 // barePronoun reports that a text names nothing: "it", "about it", "".
 func barePronoun(s string) bool {
@@ -104,7 +93,7 @@ func ReminderText(s string, n span.Names, now time.Time) (Reminder, error) {
 		return Reminder{}, err
 	}
 	r := Reminder{When: w, Text: apart(closed(opened(w.Rest, "to", "of", "about", "that", "for")))}
-	if len(w.Times) > 1 && OfMedicine(r.Text) && !w.Repeats && !w.Monthly && w.On.IsZero() && w.At.IsZero() && w.From.IsZero() {
+	if len(w.Times) > 1 && language.Says("medicine", r.Text) && !w.Repeats && !w.Monthly && w.On.IsZero() && w.At.IsZero() && w.From.IsZero() {
 		r.When.Repeats = true // a medicine that is given at several times of a day is given every day
 	}
 	if barePronoun(r.Text) {
@@ -123,7 +112,7 @@ func ReminderText(s string, n span.Names, now time.Time) (Reminder, error) {
 	}
 	dog, left := dogIn(rest, n)
 	r.Dog, r.Pronoun = dog, dog == "" && left != rest && !SaysThem(rest)
-	if verb, thing := span.CutFirst(left); r.About == Anything && (dog != "" || r.Pronoun) && givingWords[span.Fold(verb)] && strings.Contains(thing, " ") {
+	if verb, thing := span.CutFirst(left); r.About == Anything && (dog != "" || r.Pronoun) && language.In("giving-words", span.Fold(verb)) && strings.Contains(thing, " ") {
 		r.About, left = Giving, thing // "Juniper gets zinc 15 mg"
 	}
 	r.Thing = opened(left, "a", "an", "her", "his", "its", "their", "the", "some")
@@ -135,9 +124,6 @@ func ReminderText(s string, n span.Names, now time.Time) (Reminder, error) {
 	}
 	return r, nil
 }
-
-// aDose is an amount of something that is given, or how many pieces.
-var aDose = language.Says("dose")
 
 // partEnds part things that stand in a row, of which each has its days or times.
 var partEnds = regexp.MustCompile(`(?i)\s*(?:[,;&+]|[.!]\s|\b(?:and|n|plus)\b)\s*(?:(?:and|also|then|please|remind me|to)\s+)*`)
@@ -162,14 +148,14 @@ func EachReminder(s string, n span.Names, now time.Time) ([]Reminder, error) {
 		if !ownDays(r.When) {
 			r.When.Repeats, r.When.Cadence = all.When.Repeats, all.When.Cadence
 		}
-		if r.About == Anything && aDose(r.Text) {
+		if r.About == Anything && language.Says("dose", r.Text) {
 			r.About = all.About
 		}
 		at := slices.IndexFunc(n.Dogs, func(d span.Named) bool { return d.ID == dog })
 		switch {
 		case r.Dog != "":
 			dog = r.Dog
-		case at >= 0 && (r.Pronoun || aDose(r.Text) || r.About != Anything):
+		case at >= 0 && (r.Pronoun || language.Says("dose", r.Text) || r.About != Anything):
 			if r.Pronoun && r.Thing != "" {
 				r.Text = r.Thing
 			}
@@ -184,7 +170,7 @@ func EachReminder(s string, n span.Names, now time.Time) ([]Reminder, error) {
 func reminderParts(s string, n span.Names, now time.Time) []Reminder {
 	for _, at := range append(partEnds.FindAllStringIndex(s, -1), []int{len(s), len(s)}) {
 		r, err := ReminderText(s[:at[0]], n, now)
-		if err != nil || r.Thing == "" && r.About == Anything || !ownDays(r.When) && !(len(r.When.Times) > 0 && aDose(r.Text)) {
+		if err != nil || r.Thing == "" && r.About == Anything || !ownDays(r.When) && !(len(r.When.Times) > 0 && language.Says("dose", r.Text)) {
 			continue
 		}
 		if strings.TrimSpace(s[at[1]:]) == "" {
@@ -198,7 +184,7 @@ func reminderParts(s string, n span.Names, now time.Time) []Reminder {
 }
 
 // OfDose reports that a reminder names how much of something is given.
-func (r Reminder) OfDose() bool { return aDose(r.Text) }
+func (r Reminder) OfDose() bool { return language.Says("dose", r.Text) }
 
 // ownDays reports that a text says on which days.
 func ownDays(w span.When) bool { return w.Repeats || w.Monthly || !w.On.IsZero() || !w.At.IsZero() }

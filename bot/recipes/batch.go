@@ -82,13 +82,10 @@ func askBatch(t *talk.Turn, d RecipeDraft, head string) bool {
 	return true
 }
 
-// wholeBatch reports that a dose is for all of the recipe.
-var wholeBatch = read.Like("whole-batch")
-
 // takeBatch takes the answer to askBatch.
 func takeBatch(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	said := strings.ToLower(in.Value())
-	batch := wholeBatch(said)
+	batch := read.Says("whole-batch", said)
 	if long := len(strings.Fields(said)) > mostAnswer; in.Press == "" && long || !batch && !strings.Contains(said, "da") { // "a day", "daily"
 		if in.Press != "" || !t.Aside(in.Text) {
 			t.NotUnderstood(in.Text)

@@ -282,7 +282,7 @@ func withoutFood(t *talk.Turn, d RecipeDraft, s string) bool {
 // answersOpenLine takes "leave it out", and "grams" where it is asked whether
 // a bare number is a weight; it reports whether a text was one of these.
 func answersOpenLine(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool {
-	if read.DropsIt(typed) {
+	if read.Says("drops-it", typed) {
 		pressRecipeLine(t, d, "drop")
 		return true
 	}

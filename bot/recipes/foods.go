@@ -133,7 +133,7 @@ func canEat(t *talk.Turn, s read.Sentence) {
 	if d := t.Dog(s.Dog); d != nil {
 		t.Talk.Dog = d.ID // it is the one that is meant, not the one spoken of before
 	}
-	if _, asks := read.OtherAsked(t.AsTyped()); asks && read.SaysOnly(s.Food) {
+	if _, asks := read.OtherAsked(t.AsTyped()); asks && read.Says("only-food", s.Food) {
 		t.GoTo(read.Sentence{Intent: read.EatsOther, Dog: s.Dog}) // "can I feed Pip only chicken"
 		return
 	}
@@ -158,7 +158,7 @@ func canEat(t *talk.Turn, s read.Sentence) {
 	named := illNamed(t.AsTyped(), foods)
 	for _, words := range foods {
 		found := t.Foods.Find(words)
-		if found.Refused == nil && found.Food == nil && len(found.Choices) == 0 && read.SaysBone(words) {
+		if found.Refused == nil && found.Food == nil && len(found.Choices) == 0 && read.Says("bone", words) {
 			first := illFood(t, talk.TalkedOf(t), named, say.Short(words), "raw", anyBone)
 			t.Say(say.Para(say.JoinParas(first, illOthers(t, s.Dog, named, anyBone))), say.Para(msg("food.bones"))) // of whatever animal
 			continue

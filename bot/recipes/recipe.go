@@ -230,8 +230,8 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	case in.Press == "" && ofAnother(t, d, in.Text) && t.Aside(in.Text):
 		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
 	case in.Press == "" && editDraft(t, d, in.Text):
-	case t.Talk.Step == "name" && nameThenAsks.MatchString(in.Text): // "Rice pot, and how much does she get?"
-		m := nameThenAsks.FindStringSubmatch(in.Text)
+	case t.Talk.Step == "name" && read.Pattern("name-then-asks").MatchString(in.Text): // "Rice pot, and how much does she get?"
+		m := read.Pattern("name-then-asks").FindStringSubmatch(in.Text)
 		takeRecipeName(t, d, talk.Answer{Text: m[1]})
 		t.Event.Text = m[2]
 		if asked, ok := t.Understand(m[2]); ok && t.Talk.Kind == "" {
@@ -240,10 +240,10 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		}
 	case t.Talk.Step == "name" && in.Press == "" && savesAs(in.Text) == "" && talk.Interrupted(t, in):
 		t.Again(func() { t.SayMsg("ask.recipe-name") })
-	case t.Talk.Step == "name" && !isSave(in.Text):
+	case t.Talk.Step == "name" && !read.Says("saves-it", in.Text):
 		takeRecipeName(t, d, in)
 	case in.Press == "" && namesDraft(t, d, in.Text):
-	case in.Press == "save" || in.Press == "" && (isSave(in.Text) || savesAs(in.Text) != ""):
+	case in.Press == "save" || in.Press == "" && (read.Says("saves-it", in.Text) || savesAs(in.Text) != ""):
 		d.Stay, d.Name = false, cmp.Or(savesAs(in.Text), d.Name)
 		var not []string
 		if len(d.Open) > 0 {
@@ -273,8 +273,6 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		takePaste(t, d, in.Text)
 	}
 }
-
-var nameThenAsks = read.Pattern("name-then-asks")
 
 // isHeading reports that what was typed only says what comes after it: "Carbs:".
 func isHeading(s string) bool {

@@ -39,17 +39,15 @@ func singledOut(p span.Problem, typed string) *nutrition.Food {
 	}
 	switch {
 	case len(offered) == 0:
-	case saysLeanest(typed):
+	case read.Says("says-leanest", typed):
 		return slices.MinFunc(offered, byFat)
-	case saysFattest(typed):
+	case read.Says("says-fattest", typed):
 		return slices.MaxFunc(offered, byFat)
 	case n >= 1 && n <= len(offered) && p.Code != span.NoAmount && p.Code != span.BareNumber: // there a number is an amount
 		return offered[n-1]
 	}
 	return nil
 }
-
-var saysLeanest, saysFattest = read.Like("says-leanest"), read.Like("says-fattest")
 
 // FoodChosen is the one of some foods that a name may mean that words single out, also by
 // what it is called: "the boiled ones, without skin"; nil for none.
@@ -69,7 +67,7 @@ func FoodChosen(t *talk.Turn, name, typed string) *nutrition.Food {
 func choiceWords(offered []*nutrition.Food, typed string) []string {
 	words := strings.FieldsFunc(strings.ToLower(typed), func(r rune) bool { return strings.ContainsRune(" .,!?;", r) })
 	return slices.DeleteFunc(words, func(w string) bool {
-		return choiceFillers[w] && !slices.ContainsFunc(offered, func(f *nutrition.Food) bool { return shareWord(f.Name, w) })
+		return read.In("choice-fillers", w) && !slices.ContainsFunc(offered, func(f *nutrition.Food) bool { return shareWord(f.Name, w) })
 	})
 }
 
@@ -130,12 +128,6 @@ func lineSaid(t *talk.Turn, open string, words []string) (l foodline.Line, ok bo
 	unused := slices.ContainsFunc(l.Ignored, func(w string) bool { return slices.Contains(words, w) })
 	return l, !unused && l.Ingredient != nil && (isOffered(was[0], l.Ingredient.Food) || was[0].Code == span.NoMeasure)
 }
-
-// choiceFillers say nothing of which food is meant.
-var choiceFillers = read.Words("choice-fillers")
-
-// isSave reports that a carer has no more lines.
-var isSave = read.Like("saves-it")
 
 // savesAs is the name under which a carer asks to save what was typed: "save it as
 // Fish day", "call it Fish day".

@@ -67,7 +67,7 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 	case t.Aside(typed):
 		t.Again(func() { stillOpen(t, d) })
 		return
-	case len(got.Problems) > 1 && !saysElse(t, typed) && !namesDog(t, typed) && !read.TellsKitchen(typed): // several, none of them clear
+	case len(got.Problems) > 1 && !saysElse(t, typed) && !namesDog(t, typed) && !read.Says("tells-kitchen", typed): // several, none of them clear
 		takePaste(t, d, typed)
 		return
 	case amountAlone(t, d, p, got):
@@ -90,7 +90,7 @@ func noLineOf(t *talk.Turn, d RecipeDraft, p span.Problem, typed string, got foo
 	switch {
 	case read.CourtesyOf(typed) != read.NoCourtesy:
 		goOnWithRecipe(t, d, nil, nil)
-	case read.IsQuestion(typed) || namesDog(t, typed) || read.TellsKitchen(typed): // about a dog, not a food
+	case read.IsQuestion(typed) || namesDog(t, typed) || read.Says("tells-kitchen", typed): // about a dog, not a food
 		t.NotUnderstood(typed)
 		stillOpen(t, d)
 	case !like || saysElse(t, typed):
@@ -216,7 +216,7 @@ func shareWord(a, b string) bool {
 // recipe it belongs to or, for a supplement that is given every so often,
 // whether somebody wants a reminder of it.
 func LoneLine(t *talk.Turn, s string) bool {
-	if words := strings.Fields(strings.ToLower(s)); len(words) == 2 && timeWords[words[1]] {
+	if words := strings.Fields(strings.ToLower(s)); len(words) == 2 && read.In("counted-times", words[1]) {
 		return false // "2 years" is no pear
 	}
 	got := foodline.RecipeText(s, t.Foods)
@@ -250,16 +250,10 @@ func saysHowOften(t *talk.Turn, s string) bool {
 	return err == nil && (w.Repeats || w.Monthly)
 }
 
-// timeWords are what a number can count that is no food.
-var timeWords = read.Words("counted-times")
-
-// whereSaid is the answer to where a lone line belongs, as typed.
-var whereSaid = read.SaidKind("where-said")
-
 // takeWhere takes the answer to where a lone line belongs.
 func takeWhere(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	lines := strings.Join(d.Open, "\n")
-	what := cmp.Or(in.Press, whereSaid(in.Text))
+	what := cmp.Or(in.Press, read.SaidKind("where-said", in.Text))
 	switch {
 	case what == "add":
 		if r := t.Recipe(d.ID); r != nil {
@@ -287,7 +281,7 @@ func addLines(t *talk.Turn, r *planner.Recipe, lines string) {
 // of a recipe: nothing in it is like a food.
 func noLine(t *talk.Turn, s string) bool {
 	got := foodline.RecipeText(s, t.Foods)
-	if read.Orders(s) || read.TellsKitchen(s) && len(got.Lines) == 0 && !strings.Contains(s, "\n") {
+	if read.Orders(s) || read.Says("tells-kitchen", s) && len(got.Lines) == 0 && !strings.Contains(s, "\n") {
 		return true
 	}
 	word, _ := talk.CutWord(strings.ToLower(s))

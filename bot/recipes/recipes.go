@@ -145,7 +145,7 @@ func pressRecipe(t *talk.Turn, args []string) {
 }
 
 func beginRecipe(t *talk.Turn, named string) {
-	if named != "" && !read.NoTitle(named) {
+	if named != "" && !read.Says("no-title", named) {
 		nameOrLine(t, named)
 		return
 	}
@@ -215,15 +215,12 @@ func offerRecipeEdit(t *talk.Turn, r *planner.Recipe) {
 	}
 }
 
-// isOne reports that a text is about one of several lines that are the same.
-var isOne = read.Like("one-of")
-
 // removeIngredient takes a food out of a recipe, one line of it where it has several
 // and one is meant.
 func removeIngredient(t *talk.Turn, r *planner.Recipe, food string) {
 	t.Mutate("did.recipe-changed", r.Name)
 	at := slices.IndexFunc(r.Ingredients, func(in planner.Ingredient) bool { return in.Food == food })
-	if twice := slices.ContainsFunc(r.Ingredients[at+1:], func(in planner.Ingredient) bool { return in.Food == food }); twice && isOne(t.AsTyped()) {
+	if twice := slices.ContainsFunc(r.Ingredients[at+1:], func(in planner.Ingredient) bool { return in.Food == food }); twice && read.Says("one-of", t.AsTyped()) {
 		r.Ingredients = slices.Delete(slices.Clone(r.Ingredients), at, at+1)
 	} else {
 		r.Drop(food)

@@ -60,12 +60,12 @@ func ExtrasOf(t *talk.Turn, dose *planner.Dose, d *planner.Dog, perDay float64) 
 // sayRaw says what there is to know of feeding raw, and offers to keep in mind
 // that somebody frail is at home.
 func sayRaw(t *talk.Turn) {
-	if read.SaysStoring(t.AsTyped()) {
+	if read.Says("storing", t.AsTyped()) {
 		sayStoring(t)
 		return
 	}
 	out := t.SayMsg("raw.text")
-	if read.AsksBones(t.AsTyped()) {
+	if read.Says("asks-bones", t.AsTyped()) {
 		out.Body = []say.Block{say.Para(msg("food.bones")), say.Waits(msg("raw.text"))}
 	}
 	if !t.Home.AtRisk {
@@ -78,11 +78,11 @@ func sayRaw(t *talk.Turn) {
 func sayStoring(t *talk.Turn) {
 	keeps, again := say.Para(msg("storing.text")), say.Para(msg("storing.again"))
 	switch s := t.AsTyped(); {
-	case read.AsksThawing(s):
+	case read.Says("thawing", s):
 		t.Say(say.Para(msg("storing.thaw")), say.Para(msg("storing.thaw-not")), say.Waits(msg("storing.text")))
-	case read.SaysFreezing(s):
+	case read.Says("freezing", s):
 		t.Say(again, keeps)
-	case read.LeftOut(s):
+	case read.Says("left-out", s):
 		t.Say(say.Para(msg("storing.out")), keeps)
 	default:
 		t.Say(keeps, again)

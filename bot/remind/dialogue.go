@@ -238,12 +238,9 @@ func askRemindUntil(t *talk.Turn, _ *remindDraft) {
 		t.Answer(msg("button.days", "n", 10), "until", "for 10 days"), t.Answer(msg("button.days", "n", 28), "until", "for 28 days"))
 }
 
-// noEnd reports that a reminder goes on for good.
-var noEnd = read.Said("no-end")
-
 func takeRemindUntil(t *talk.Turn, d *remindDraft, in talk.Answer) string {
 	until, days := planner.Date{}, 0
-	if !noEnd(in.Value()) {
+	if !read.Said("no-end", in.Value()) {
 		w, err := spanText(in.Value(), t)
 		if err == nil && w.Days > 0 && w.Rest == "" {
 			days = w.Days

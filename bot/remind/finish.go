@@ -78,12 +78,9 @@ func askTwice(t *talk.Turn, d remindDraft, have *planner.Reminder) {
 			t.Answer(msg("button.keep-as-is"), "twice", "keep"))
 }
 
-// twiceSaid is what becomes of a supplement that a dog has already.
-var twiceSaid = read.SaidKind("twice-said")
-
 func takeTwice(t *talk.Turn, d remindDraft, in talk.Answer) {
 	have := balance.SupplementOf(t, d.R.Dog, d.R.Dose.Food)
-	switch twiceSaid(in.Value()) {
+	switch read.SaidKind("twice-said", in.Value()) {
 	case "as-well":
 		t.EndDialogue()
 		d.done("twice")

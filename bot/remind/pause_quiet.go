@@ -71,12 +71,9 @@ func setQuiet(t *talk.Turn, q planner.Quiet) {
 	t.InPlace(t.Say(say.Para(quietLine(t)), say.Para(said)).Offer(t.Button(msg("button.quiet-none"), "quiet", "off"), t.UndoButton()))
 }
 
-// quietOff reports that no hours are to be quiet.
-var quietOff = read.Said("quiet-off")
-
 // takeQuiet takes the answer to from when to when it is quiet.
 func takeQuiet(t *talk.Turn, in talk.Answer) {
-	if quietOff(in.Value()) {
+	if read.Said("quiet-off", in.Value()) {
 		t.EndDialogue()
 		setQuiet(t, planner.Quiet{})
 		return

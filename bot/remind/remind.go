@@ -110,8 +110,8 @@ func remindNote(t *talk.Turn, r read.Reminder) {
 	if d := talk.TheDog(t); d != nil && r.Dog == "" && r.Pronoun {
 		r.Dog = d.ID
 	}
-	if d := t.Dog(r.Dog); d != nil && read.OfMedicine(r.Text) {
-		if read.OfMedicine(r.Thing) {
+	if d := t.Dog(r.Dog); d != nil && read.Says("medicine", r.Text) {
+		if read.Says("medicine", r.Thing) {
 			text = say.Short(say.Capital(r.Thing) + " for " + d.Name)
 		}
 		dogs.NoteMedicine(t, d, r.Thing)

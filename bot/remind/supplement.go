@@ -32,7 +32,7 @@ func supplementCommand(t *talk.Turn, rest string) {
 // stock, and offers the supplements of the recipes that nobody is reminded of.
 func listSupplements(t *talk.Turn, head string) {
 	all := slices.DeleteFunc(sortedReminders(t, planner.SupplementReminder, planner.NoteReminder), func(r *planner.Reminder) bool {
-		return r.Kind == planner.NoteReminder && !read.OfMedicine(r.Text)
+		return r.Kind == planner.NoteReminder && !read.Says("medicine", r.Text)
 	})
 	var lines []string
 	for _, r := range all {

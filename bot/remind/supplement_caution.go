@@ -62,7 +62,7 @@ func openTotal(t *talk.Turn, r *planner.Reminder, d *planner.Dog) string {
 // givesOther reports that a note is of something to be given that is no food.
 func givesOther(t *talk.Turn, r *planner.Reminder) bool {
 	said, err := read.ReminderText(r.Text, t.Names(), t.Event.At)
-	return err == nil && (said.About == read.Giving || read.OfMedicine(r.Text)) && t.Foods.Find(said.Thing).Food == nil
+	return err == nil && (said.About == read.Giving || read.Says("medicine", r.Text)) && t.Foods.Find(said.Thing).Food == nil
 }
 
 // poisonText warns where a note is of giving what poisons dogs.

@@ -160,11 +160,8 @@ func askRemindStock(t *talk.Turn, d *remindDraft) {
 	t.SayMsg("stock.ask", "food", t.FoodName(d.R.Dose.Food)).Offer(t.Answer(msg("button.no-stock"), "stock", "none"))
 }
 
-// uncounted reports that no stock is to be kept.
-var uncounted = read.Said("uncounted")
-
 func takeRemindStock(t *talk.Turn, d *remindDraft, in talk.Answer) string {
-	if uncounted(in.Value()) {
+	if read.Said("uncounted", in.Value()) {
 		d.R.Stock = nil
 		return ""
 	}

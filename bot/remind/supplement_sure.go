@@ -53,7 +53,7 @@ func onlyByVet(t *talk.Turn, r *planner.Reminder) string {
 		return mineralByVet(t, r, d)
 	case r.Kind != planner.NoteReminder:
 		return ""
-	case d != nil && planner.AmountOf(*d, t.Event.At).Gate == planner.GrowthGate && read.NamesCalcium(r.Text):
+	case d != nil && planner.AmountOf(*d, t.Event.At).Gate == planner.GrowthGate && read.Says("calcium", r.Text):
 		return msg("supplement.calcium-growth", "dog", d.Name)
 	}
 	return poisonText(t, r)
@@ -294,7 +294,7 @@ func MedicineWords(t *talk.Turn, s string) bool {
 	if w := r.When; err == nil && r.Dog != "" && !w.Repeats && !w.Monthly && len(w.Times) == 0 && otherDose(t, r) {
 		return true
 	}
-	if err != nil || r.Dog == "" || len(r.When.Times) == 0 || !read.OfMedicine(r.Text) || r.About != read.Giving && r.About != read.Anything {
+	if err != nil || r.Dog == "" || len(r.When.Times) == 0 || !read.Says("medicine", r.Text) || r.About != read.Giving && r.About != read.Anything {
 		return false
 	}
 	if w := &r.When; !w.Repeats && !w.Monthly && w.On.IsZero() && w.At.IsZero() {
@@ -312,7 +312,7 @@ func otherDose(t *talk.Turn, r read.Reminder) bool {
 	found := slices.DeleteFunc(About(t, name), func(o *planner.Reminder) bool {
 		return o.Kind != planner.NoteReminder || o.Dog != r.Dog
 	})
-	if len(found) != 1 || !read.OfMedicine(thing) || !read.OfMedicine(found[0].Text) {
+	if len(found) != 1 || !read.Says("medicine", thing) || !read.Says("medicine", found[0].Text) {
 		return false
 	}
 	changed, was := *found[0], talk.ReminderTitle(t, found[0])

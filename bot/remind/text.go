@@ -248,15 +248,12 @@ func About(t *talk.Turn, words string) (out []*planner.Reminder) {
 			continue
 		}
 		title := strings.ToLower(talk.ReminderTitle(t, r) + " " + msg("remind.also-called."+string(r.Kind)))
-		if len(want) > 0 && !slices.ContainsFunc(want, func(w string) bool { return !remindFillers[w] && !strings.Contains(title, w) }) {
+		if len(want) > 0 && !slices.ContainsFunc(want, func(w string) bool { return !read.In("remind-fillers", w) && !strings.Contains(title, w) }) {
 			out = append(out, r)
 		}
 	}
 	return out
 }
-
-// remindFillers are words that tell no reminder from another.
-var remindFillers = read.Words("remind-fillers")
 
 // showSupplementsOf answers "which supplements does Juniper get".
 func showSupplementsOf(t *talk.Turn, s read.Sentence) {

@@ -116,7 +116,7 @@ func (t *Turn) beginsDog(h read.Heard, s string) bool {
 	for _, st := range h.Says {
 		for _, r := range st.Readings {
 			told := read.ToldOnly(s)
-			of := r.Intent == "help" && read.SpeaksOfDog(told) || (r.Intent == "chat.hello" || read.NeedsHousehold[r.Intent]) && read.NamesADog(told)
+			of := r.Intent == "help" && read.Says("of-dog", told) || (r.Intent == "chat.hello" || read.NeedsHousehold[r.Intent]) && read.Says("a-dog", told)
 			news := of || r.Intent == "dog.add"
 			if news && r.P >= leastOffered && len(t.Home.Dogs) == 0 && t.Talk.Kind == "" {
 				return t.reg.hears.Meant(t, read.Reading{Intent: "dog.add"}, s)
@@ -245,7 +245,7 @@ func (t *Turn) early(r read.Reading) bool {
 // offerMeant asks which of the likeliest readings is meant.
 func (t *Turn) offerMeant(st read.Statement) bool {
 	some := slices.DeleteFunc(inFull(st.Readings, leastOffered), func(r read.Reading) bool {
-		return t.early(r) || r.Intent == "dog.remove" && !read.SaysRemoved(st.Text)
+		return t.early(r) || r.Intent == "dog.remove" && !read.Says("removed", st.Text)
 	})
 	if len(some) == 0 || len(some) == 1 && some[0].Intent == "help" {
 		return false

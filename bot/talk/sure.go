@@ -16,27 +16,22 @@ type SureDraft struct {
 // says reports that a text means yes to what is asked here alone.
 func (d SureDraft) says(text string) bool {
 	if d.Verb == "weigh" {
-		return saysRight(text)
+		return read.Said("says-right", text)
 	}
-	return saysDo(strings.ReplaceAll(text, ",", "")) // "yes, remove"
+	return read.Said("says-do", strings.ReplaceAll(text, ",", "")) // "yes, remove"
 }
 
-var saysRight, saysDo = read.Said("says-right"), read.Said("says-do")
-
 // IsYes reports that a typed answer is a yes, whatever was asked.
-func IsYes(s string) bool { return read.Yes[typedWords(s)] }
+func IsYes(s string) bool { return read.Said("yes", s) }
 
 // IsNo reports that a typed answer is a no, whatever was asked.
-func IsNo(s string) bool { return read.No[typedWords(s)] }
+func IsNo(s string) bool { return read.Said("no", s) }
 
 // IsNotSure reports that a typed answer leaves a question open.
-func IsNotSure(s string) bool { return read.NotSure[typedWords(strings.TrimRight(s, " .?!"))] }
+func IsNotSure(s string) bool { return read.Said("not-sure", strings.TrimRight(s, " .?!")) }
 
 // isStop reports that a person wants to leave a dialogue.
-func isStop(s string) bool { return read.Stop[typedWords(s)] }
-
-// typedWords are the words of a short answer, as lists have them.
-func typedWords(s string) string { return strings.ToLower(strings.Trim(s, " .!")) }
+func isStop(s string) bool { return read.Said("stop", s) }
 
 // AskedSure lets a typed yes do what the button under a question does; a no
 // leaves everything as it is.

@@ -42,7 +42,7 @@ func (t *Turn) undoNamed(words, what string) {
 		return
 	}
 	before, err := t.Snap.ChangeBefore(t.Home.ID)
-	t.sayNext(before, err, read.SaysSeveral(words))
+	t.sayNext(before, err, read.Says("several", words))
 }
 
 // sayUndo says what undo takes back, and takes back nothing.

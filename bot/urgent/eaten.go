@@ -67,15 +67,15 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	if food == "" && len(got.FoodList) > 0 {
 		food = got.FoodList[0]
 	}
-	itsMeal := alarm.ItsMeal(food) && (read.TellsFed(s) || got.Dog != "" && strings.Contains(food, " ") && len(strings.Fields(read.Clauses(s)[0])) <= longestItsMeal)
+	itsMeal := read.Says("its-meal", food) && (read.Says("tells-fed", s) || got.Dog != "" && strings.Contains(food, " ") && len(strings.Fields(read.Clauses(s)[0])) <= longestItsMeal)
 	if food == "" {
 		return false
 	}
-	if _, told := lastEmergency(t); !told && (alarm.OwnBowl(food) || itsMeal) || othersBowl(t, food) {
+	if _, told := lastEmergency(t); !told && (read.Says("own-bowl", food) || itsMeal) || othersBowl(t, food) {
 		return false
 	}
-	if alarm.Elsewhere(food) { // "ate at gran's"
-		if read.OfYesterday(s) {
+	if read.Says("elsewhere", food) { // "ate at gran's"
+		if read.Says("of-yesterday", s) {
 			t.GoTo(read.Sentence{Intent: read.FedAway, Dog: got.Dog, Words: s})
 		}
 		return len(t.Replies) > 0
@@ -99,7 +99,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	case found.Food != nil && nutrition.Concentrated(found.Food):
 		household.OfferNumbers(t, t.Say(say.Whole(msg("urgent.supplement", "food", found.Food.Name)), say.Whole(household.NumbersText(t))))
 		return true
-	case !read.BonyCut(food) && !read.IsQuestion(s) && day.AteServing(t, got.Dog, read.FromAmount(s)):
+	case !read.Says("bony-cut", food) && !read.IsQuestion(s) && day.AteServing(t, got.Dog, read.FromAmount(s)):
 		return true
 	case a.Signs && (found.Food != nil || alarm.Everyday(food)): // "ate grass and was sick"
 		sayWatch(t, a, s)
@@ -140,7 +140,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 func othersBowl(t *talk.Turn, food string) bool {
 	whose, meal, _ := strings.Cut(strings.ToLower(food), " ")
 	d := t.DogNamed(strings.TrimSuffix(strings.NewReplacer("'", "", "’", "").Replace(whose), "s"))
-	return d != nil && alarm.OwnBowl(meal)
+	return d != nil && read.Says("own-bowl", meal)
 }
 
 // knownTogether are the foods that were eaten together, and whether all are of

@@ -16,7 +16,7 @@ import (
 // which is no sign of illness but a recipe that it is not to get.
 func leavesOther(t *talk.Turn, a alarm.Alarm, s string) (read.Sentence, bool) {
 	of := span.Mentions(s, t.Names().Recipes)
-	if len(a.Dogs) != 1 || len(of) != 1 || strings.Trim(s[of[0].To:], " .!") != "" || !read.LeavesFood(s[:of[0].From]) {
+	if len(a.Dogs) != 1 || len(of) != 1 || strings.Trim(s[of[0].To:], " .!") != "" || !read.Says("leaves-food", s[:of[0].From]) {
 		return read.Sentence{}, false
 	}
 	now, _ := planner.RecipeOn(t.Home, a.Dogs[0], t.Date())

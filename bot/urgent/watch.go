@@ -21,11 +21,11 @@ import (
 // offerWithout offers to leave out for good what is blamed for a sign: that a carer
 // thinks so is enough to give none of it.
 func offerWithout(t *talk.Turn, out *say.Reply, of []*planner.Dog, s string) {
-	if len(of) != 1 || !read.Blames(s) || t.Alarm(s).Took {
+	if len(of) != 1 || !read.Says("blames", s) || t.Alarm(s).Took {
 		return
 	}
 	for _, w := range span.SplitWords(s) {
-		if nutrition.NamesKind(w.Text) && !read.NotBlamed[w.Text] && !slices.Contains(of[0].Excludes, w.Text) {
+		if nutrition.NamesKind(w.Text) && !read.In("not-blamed", w.Text) && !slices.Contains(of[0].Excludes, w.Text) {
 			out.Offer(t.Button(msg("button.without", "food", w.Text, "dog", of[0].Name), "dog", "without", of[0].ID, w.Text))
 			return
 		}
@@ -43,7 +43,7 @@ func WatchSign(t *talk.Turn, s string) bool {
 	if a.Level != alarm.Watch || asksBack(s) {
 		return false
 	}
-	if read.AsksUsual(s) && len(a.Dogs) == 0 && !read.SaysShe(s) { // "is farting normal"
+	if read.Says("asks-usual", s) && len(a.Dogs) == 0 && !read.SaysShe(s) { // "is farting normal"
 		t.SayMsg("urgent.for-vet")
 		return true
 	}

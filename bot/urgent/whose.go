@@ -172,9 +172,6 @@ const (
 	mostTold = 8
 )
 
-// asksWritten reports that a text asks for all that is kept of a dog, signs or not.
-var asksWritten = read.Like("asks-written")
-
 // sayNoted says what was noted that a dog showed or ate, the newest first, each with
 // its time: what a vet asks.
 func sayNoted(t *talk.Turn, d *planner.Dog) {
@@ -182,7 +179,7 @@ func sayNoted(t *talk.Turn, d *planner.Dog) {
 	all = slices.DeleteFunc(all, func(e planner.Entry) bool { return e.Dog != d.ID && e.Dog != "" })
 	if len(all) == 0 {
 		t.SayMsg("signs.none", "dog", d.Name, "days", toldDays)
-		if asksWritten(t.AsTyped()) {
+		if read.Says("asks-written", t.AsTyped()) {
 			t.GoTo(read.Sentence{Intent: read.ShowDog, Dog: d.ID})
 		}
 		return
@@ -330,7 +327,7 @@ func staysOpen(t *talk.Turn, a alarm.Alarm, s string) bool {
 
 // givesMedicine reports that a dog of the household is given a medicine.
 func givesMedicine(t *talk.Turn) bool {
-	return slices.ContainsFunc(t.Home.Reminders, func(r planner.Reminder) bool { return read.OfMedicine(r.Text) || alarm.NamesMedicine(r.Text) })
+	return slices.ContainsFunc(t.Home.Reminders, func(r planner.Reminder) bool { return read.Says("medicine", r.Text) || alarm.NamesMedicine(r.Text) })
 }
 
 // mostWordsOn is how many words are taken to go on with a sign just told of,

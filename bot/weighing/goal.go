@@ -173,7 +173,7 @@ func startPlan(t *talk.Turn, d *planner.Dog) {
 // them.
 func awaySaid(t *talk.Turn, d *planner.Dog, words string) {
 	from, until, ok := read.AwaySpan(t.AsTyped(), words, t.Event.At)
-	if !ok && read.OfYesterday(t.AsTyped()) {
+	if !ok && read.Says("of-yesterday", t.AsTyped()) {
 		from = t.Date().AddDays(-1)
 		until, ok = from, true
 	}
@@ -226,7 +226,7 @@ func noteAway(t *talk.Turn, d *planner.Dog, from, until planner.Date, typed stri
 		said = msg("away.still", "dog", d.Name, "until", talk.DayOf(t, until))
 	}
 	out := t.Say(say.Para(said)).Offer(t.UndoButton())
-	if read.SaysAway(typed) && t.Date().Before(until) {
+	if read.Says("away-place", typed) && t.Date().Before(until) {
 		t.Happened(&talk.DogAway{Dog: d, From: from, Until: until, Out: out})
 	}
 }

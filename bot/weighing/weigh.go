@@ -30,13 +30,13 @@ type weighed struct {
 // with a person on the scale, of several dogs, or wrong. It reports whether a
 // text was one.
 func WeighWords(t *talk.Turn, s string) bool {
-	if len(t.Home.Dogs) == 0 || read.PotWeighs(t.Event.Text) {
+	if len(t.Home.Dogs) == 0 || read.Says("pot-weighs", t.Event.Text) {
 		return false
 	}
 	if correctWords(t, s) {
 		return true
 	}
-	if _, _, of := talk.DogsIn(t, s); read.Without("age-half", s) != s && !read.NamesWeight(s) {
+	if _, _, of := talk.DogsIn(t, s); read.Without("age-half", s) != s && !read.Says("weight", s) {
 		d := talk.TalkedOf(t)
 		if len(of) == 1 {
 			d = of[0]
@@ -65,10 +65,10 @@ func WeighWords(t *talk.Turn, s string) bool {
 		if said.Weight == 0 { // Weighing did not look for a weight alone
 			said.Weight, said.Dog, named = read.NamedWeight(s, names, t.Home.Units)
 		}
-		if named && said.Weight == nutrition.Kilograms(int(said.Weight)) && s != t.Event.Text && !read.NamesWeight(s) {
+		if named && said.Weight == nutrition.Kilograms(int(said.Weight)) && s != t.Event.Text && !read.Says("weight", s) {
 			return false // "Otto had a tub and Tilly one": of what is not said
 		}
-		if named && said.Weight < 1 && !read.NamesWeight(s) && !strings.ContainsAny(s, "0123456789") {
+		if named && said.Weight < 1 && !read.Says("weight", s) && !strings.ContainsAny(s, "0123456789") {
 			return false // "Tilly only half": of her dinner
 		}
 		if is, _ := t.Understand(s); named && is.Intent == read.AtePart && !judge.FitsDog(*t.Dog(said.Dog), historyAbout(t, t.Dog(said.Dog), t.Event.At), said.Weight) {
@@ -97,7 +97,7 @@ func WeighWords(t *talk.Turn, s string) bool {
 // saidWeight takes a weight that a sentence tells; where tubs of food are counted in
 // the same message, one without its unit is most likely none.
 func saidWeight(t *talk.Turn, d *planner.Dog, s read.Sentence) {
-	if read.CountsTubs(t.Event.Text) && !read.NamesWeight(t.Event.Text) {
+	if read.Says("counts-tubs", t.Event.Text) && !read.Says("weight", t.Event.Text) {
 		t.SayMsg("weigh.needs-unit", "dog", d.Name, "n", say.Trim(float64(s.Weight), 1))
 		return
 	}
@@ -108,7 +108,7 @@ func saidWeight(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 // ages: whole numbers without a unit, of which one is no likely weight of a dog
 // whose age is not known ("fern is 6 and dot is 9").
 func mayBeYears(t *talk.Turn, s string, all []read.WeighingSaid) bool {
-	if read.NamesWeight(s) || slices.ContainsFunc(all, func(w read.WeighingSaid) bool {
+	if read.Says("weight", s) || slices.ContainsFunc(all, func(w read.WeighingSaid) bool {
 		return w.Weight > planner.OldestDog || w.Weight != nutrition.Kilograms(int(w.Weight))
 	}) {
 		return false

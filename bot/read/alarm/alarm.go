@@ -145,7 +145,7 @@ func In(text string, n span.Names) Alarm {
 	a.Twice, a.Well, a.Calms = h.says("twice"), h.well, h.calms || !h.byVet && len(a.lacks) > 0
 	dose := h.says("tablet") || h.says("supplement")
 	a.Doubling = (h.says("missed") || a.Signs && dose) && h.says("doubling")
-	a.Packet = dose || a.Eaten != nil && !packetless[a.Eaten.Key] || slices.ContainsFunc(a.Also, func(d Danger) bool { return !packetless[d.Key] })
+	a.Packet = dose || a.Eaten != nil && !language.In("packetless", a.Eaten.Key) || slices.ContainsFunc(a.Also, func(d Danger) bool { return !language.In("packetless", d.Key) })
 	a.Took = dose || a.Eaten != nil || h.tells("eaten") || h.tells("gave") && h.says("measured")
 	a.Chilled = a.Level == VetNow && h.says("pups") && h.says("chilled")
 	a.Dose = a.Eaten == nil && h.asksDose()
@@ -187,7 +187,7 @@ func (h *hearing) dangers(a *Alarm) {
 		case h.had(e) && (!back || h.shout || h.told(e)): // not "the garlic was only a question"
 			had = append(had, e)
 			level := VetNow
-			if canWait[e.Key] {
+			if language.In("can-wait", e.Key) {
 				level = VetToday
 			}
 			a.Level, a.Frail = max(a.Level, level), max(a.Frail, level)
@@ -225,13 +225,6 @@ const (
 	slowHarm   = "sulphite"
 )
 
-// Lists of keys: of dangers that a dog that is well may see the vet for today,
-// and of those of which there is no packet.
-var (
-	canWait    = language.Set("can-wait")
-	packetless = language.Set("packetless")
-)
-
 // found is a danger where it stands in the text.
 type found struct {
 	Danger
@@ -243,7 +236,7 @@ type found struct {
 // rank puts last what can wait sooner, and what may be but the wrapping of
 // another danger.
 func (f found) rank() int {
-	if f.Key == blocking || canWait[f.Key] {
+	if f.Key == blocking || language.In("can-wait", f.Key) {
 		return 1
 	}
 	return 0

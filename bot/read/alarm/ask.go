@@ -11,11 +11,7 @@ import (
 
 // Words of lists.txt.
 var (
-	medicines = language.Set("medicines")
-	bodyUnits = language.Set("body-units")
-	between   = language.Set("between")
-	plainMeat = language.Set("plain-meat")
-	everyday  = language.Set("everyday")
+	between = language.Set("between")
 )
 
 // asksDose reports that a text asks how much of a medicine is given.
@@ -25,7 +21,7 @@ func (h *hearing) asksDose() bool {
 		return false
 	}
 	for i := range h.book.dangers {
-		if d := &h.book.dangers[i]; medicines[d.Key] && h.finds(d.words) && !h.finds(d.unless) {
+		if d := &h.book.dangers[i]; language.In("medicines", d.Key) && h.finds(d.words) && !h.finds(d.unless) {
 			return true
 		}
 	}
@@ -99,7 +95,7 @@ func (h *hearing) next(first, second string, at int) int {
 // bar", "vet is closed".
 func (h *hearing) goesOn() bool {
 	n := len(h.words)
-	amount := n >= 2 && n <= 3 && h.words[0].Number && !bodyUnits[h.words[1].Text]
+	amount := n >= 2 && n <= 3 && h.words[0].Number && !language.In("body-units", h.words[1].Text)
 	return amount || n <= 6 && h.says("going-on")
 }
 
@@ -222,7 +218,7 @@ func (h *hearing) corrected(from int) bool {
 // poison.
 func Everyday(food string) bool {
 	food = strings.Join(strings.Fields(strings.ToLower(food)), " ")
-	return everyday[food] || strings.HasSuffix(food, "s food") || !slices.ContainsFunc(strings.Fields(food), func(w string) bool { return !plainMeat[w] })
+	return language.In("everyday", food) || strings.HasSuffix(food, "s food") || !slices.ContainsFunc(strings.Fields(food), func(w string) bool { return !language.In("plain-meat", w) })
 }
 
 // Expecting reports that a text speaks of a pregnant dog.
@@ -243,17 +239,6 @@ var (
 	together = regexp.MustCompile(`\s+(?:with|and|plus|n|&|\+)\s+|\s*,\s*(?:and\s+)?`)
 	howMuch  = regexp.MustCompile(`^(?:a |an |some |about |ca )?(?:\d[\d.,/]*\s?(?:g|gr|grams?|kg|ml|l|oz|lb|cups?|tbsp|tsp)?\b)?\s*(?:of )?(?:the )?`)
 )
-
-// OwnBowl reports that what a dog ate is no more than what it was given: "ate the
-// lot", "her dinner".
-var OwnBowl = language.Says("own-bowl")
-
-// ItsMeal reports that words say no more than that a dog ate what it was given: "it
-// down", "it all up".
-var ItsMeal = language.Says("its-meal")
-
-// Elsewhere reports that what a dog ate is no food, but where it was: "at gran's".
-var Elsewhere = language.Says("elsewhere")
 
 // NamesMedicine reports that words name a medicine, or speak of one.
 func NamesMedicine(words string) bool {

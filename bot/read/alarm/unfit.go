@@ -25,7 +25,7 @@ func Unfit(text string) (m Misfit, found bool) {
 		for _, part := range addedTo.Split(said, -1) {
 			h, _ := hear(part, nil)
 			for _, thing := range h.things() {
-				if h.unfit(thing, part) && !h.leftOut(thing) && !warnsOf(part) {
+				if h.unfit(thing, part) && !h.leftOut(thing) && !language.Says("warns-of", part) {
 					own := thing.Key == ownMedicine
 					return Misfit{Danger: thing.Danger, Typed: h.words[thing.start].Text, Medicine: own}, true
 				}
@@ -46,21 +46,21 @@ func (h *hearing) unfit(f found, text string) bool {
 	case f.kind == kindFood, f.kind == kindPoison:
 		return true
 	}
-	return medicines[f.Key] && !genericMedicine[h.words[f.start].Text]
+	return language.In("medicines", f.Key) && !language.In("any-medicine", h.words[f.start].Text)
 }
 
 // leftOut reports that a thing is said not to go in; what is said of one thing
 // holds for those that follow: "no onion, leek or garlic".
 func (h *hearing) leftOut(f found) bool {
-	if next := h.textAt(f.end); next == "free" || next == "out" && slices.ContainsFunc(h.words[max(0, f.start-3):f.start], func(w span.Word) bool { return takesOut[w.Text] }) {
+	if next := h.textAt(f.end); next == "free" || next == "out" && slices.ContainsFunc(h.words[max(0, f.start-3):f.start], func(w span.Word) bool { return language.In("puts-in-out", w.Text) }) {
 		return true // "onion-free", "leave the onion out"
 	}
 	for back := f.start - 1; back >= 0; back-- {
 		before := h.textAt(back - 1)
 		switch w := h.words[back].Text; {
-		case notPutIn[w], w == "out" && takesOut[before], w == "of" && (before == "instead" || before == "free"), w == "than" && before == "rather":
+		case language.In("puts-in-not", w), w == "out" && language.In("puts-in-out", before), w == "of" && (before == "instead" || before == "free"), w == "than" && before == "rather":
 			return true
-		case !notPutPast[w] && !h.namesThing(back):
+		case !language.In("puts-in-passing", w) && !h.namesThing(back):
 			return false
 		}
 	}
@@ -83,15 +83,6 @@ func (h *hearing) textAt(at int) string {
 
 // ownMedicine is the key of what is a dog's own medicine.
 const ownMedicine = "own-medicine"
-
-// Words of lists.txt and said.txt.
-var (
-	notPutIn        = language.Set("puts-in-not")
-	notPutPast      = language.Set("puts-in-passing")
-	takesOut        = language.Set("puts-in-out")
-	genericMedicine = language.Set("any-medicine") // words for any medicine
-	warnsOf         = language.Says("warns-of")
-)
 
 // ClauseEnds part what is said of several things.
 var ClauseEnds = regexp.MustCompile(`[.!?;\n]+|,? but `)

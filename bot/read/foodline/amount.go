@@ -119,9 +119,6 @@ func (l *lexed) inName(i, end int, n span.Numeral) bool {
 	return l.Any(before, "b", "d", "k", "q") && l.Any(before-1, "vitamin", "vit", "coenzyme")
 }
 
-// gradedWords are those of meats that are sold by how lean they are.
-var gradedWords = language.SetOf("ground", "mince", "minced", "hamburger", "burger")
-
 // From 70 % to 99 % lean is what ground meats are sold as (the rows of the
 // table, USDA SR26, are of 70-97 %).
 const leastLean, mostLean = 70, 99
@@ -134,7 +131,7 @@ func (l *lexed) isGrade(i, end int, n span.Numeral) bool {
 	}
 	graded, weighed := false, len(l.of(span.ByMass)) > 0
 	for k := range l.Tokens {
-		graded = graded || k < i && gradedWords[l.Tokens[k].Text]
+		graded = graded || k < i && language.In("graded", l.Tokens[k].Text)
 		if k != i && l.Tokens[k].Kind == span.NumberToken {
 			u, _ := l.UnitAt(k + 1)
 			weighed = weighed || u.Kind == span.ByMass
@@ -231,7 +228,7 @@ func (l *lexed) takeCount(i, end int, n span.Numeral) int {
 // first reports that no word stands before a token.
 func (l *lexed) first(i int) bool {
 	for k := range i {
-		if t := &l.Tokens[k]; !t.Used && t.Kind != span.SignToken && !lineFillers[t.Text] || t.Kind == span.NameToken {
+		if t := &l.Tokens[k]; !t.Used && t.Kind != span.SignToken && !language.In("line-fillers", t.Text) || t.Kind == span.NameToken {
 			return false
 		}
 	}
@@ -241,7 +238,7 @@ func (l *lexed) first(i int) bool {
 // last reports that no word stands at a token or after it.
 func (l *lexed) last(i int) bool {
 	for ; i < len(l.Tokens); i++ {
-		if t := &l.Tokens[i]; !t.Used && t.Kind != span.SignToken && !lineFillers[t.Text] {
+		if t := &l.Tokens[i]; !t.Used && t.Kind != span.SignToken && !language.In("line-fillers", t.Text) {
 			return false
 		}
 	}

@@ -3,6 +3,7 @@ package foodline
 import (
 	"strings"
 
+	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 )
@@ -338,7 +339,7 @@ func (l *lexed) namesMore() bool {
 			i = end - 1
 			continue
 		}
-		if !lineFillers[l.Word(i)] && !strengthWords[l.Word(i)] && span.PeriodOf(l.Word(i))+span.Cadences[l.Word(i)].Days == 0 {
+		if !language.In("line-fillers", l.Word(i)) && !language.In("strength-words", l.Word(i)) && span.PeriodOf(l.Word(i))+span.Cadences[l.Word(i)].Days == 0 {
 			return true
 		}
 	}

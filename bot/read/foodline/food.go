@@ -6,6 +6,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -107,7 +108,7 @@ func (l *lexed) withoutForm(words string) string {
 			continue
 		}
 		kept = append(kept, w)
-		said = said || !lineFillers[plain]
+		said = said || !language.In("line-fillers", plain)
 	}
 	if !said {
 		return ""

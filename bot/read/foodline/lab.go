@@ -8,8 +8,6 @@ import (
 	"bowlwright/planner"
 )
 
-var labDay = language.Set("lab-day")
-
 // LabText reads what a laboratory measured of something, as a label is read:
 // "calcium 0.45 %, phosphorus 0.38 %, as fed, dry matter 31 %, from 2026-02-10",
 // or a figure a line. The day is as typed. water, where it is not negative, is how
@@ -47,7 +45,7 @@ func LabText(figures string, water float64) (l Label, day string, used bool, pro
 func labDate(s string) (day string, ok bool) {
 	words := strings.Fields(strings.Trim(s, " .()"))
 	begins := false
-	for len(words) > 0 && labDay[strings.ToLower(words[0])] {
+	for len(words) > 0 && language.In("lab-day", strings.ToLower(words[0])) {
 		words, begins = words[1:], true
 	}
 	day, cut := span.FirstRunes(strings.Join(words, " "), 30)

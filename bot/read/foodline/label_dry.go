@@ -33,7 +33,7 @@ func cutWords(s string, words *regexp.Regexp, by string) (rest string, dry bool)
 // basisAlone reports that a part of a label says whether its figures are in dry
 // matter, and nothing else.
 func basisAlone(s string) (dry, alone bool) {
-	if asFedWords[strings.ToLower(strings.Trim(s, " ()[].,:"))] {
+	if language.In("as-fed", strings.ToLower(strings.Trim(s, " ()[].,:"))) {
 		return false, true
 	}
 	rest, dry := cutDry(s)
@@ -44,14 +44,12 @@ func basisAlone(s string) (dry, alone bool) {
 func saysAsFed(s string) bool {
 	words := strings.Fields(strings.ToLower(strings.NewReplacer("(", " ", ")", " ", "[", " ", "]", " ").Replace(s)))
 	for i := range words {
-		if asFedWords[strings.Join(words[i:], " ")] {
+		if language.In("as-fed", strings.Join(words[i:], " ")) {
 			return true
 		}
 	}
 	return false
 }
-
-var asFedWords = language.Set("as-fed")
 
 // takeDryShare takes "dry matter 25 %", which says how much water there is.
 func (out *Label) takeDryShare(s string) bool {

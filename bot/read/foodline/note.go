@@ -9,13 +9,6 @@ import (
 	"bowlwright/nutrition"
 )
 
-// Words of lists.txt.
-var (
-	methodWords = language.Set("method-words")
-	noteWords   = language.Set("note-words")
-	aboutWords  = language.Set("note-about")
-)
-
 // Note is what an author writes down of a recipe: "note on kelp: for iodine".
 type Note struct {
 	Method bool   // it says how the recipe is made
@@ -48,13 +41,13 @@ func NoteText(text string) (Note, bool) {
 	n := Note{Text: strings.TrimSpace(said)}
 	first := strings.ToLower(words[0])
 	switch {
-	case methodWords[first]:
+	case language.In("method-words", first):
 		n.Method = true
-	case !noteWords[first]:
+	case !language.In("note-words", first):
 		return Note{}, false
 	}
 	about := words[1:]
-	if len(about) > 0 && aboutWords[strings.ToLower(about[0])] {
+	if len(about) > 0 && language.In("note-about", strings.ToLower(about[0])) {
 		if about = about[1:]; len(about) == 0 {
 			return Note{}, false
 		}
@@ -75,7 +68,7 @@ func NoteText(text string) (Note, bool) {
 // it, 0 where there is none.
 func methodAt(lines []string, from int, t *nutrition.Table) (text string, end int) {
 	head, said, ok := strings.Cut(trimBullet(lines[from], false), ":")
-	if !ok || !methodWords[strings.ToLower(strings.Trim(head, " #*"))] {
+	if !ok || !language.In("method-words", strings.ToLower(strings.Trim(head, " #*"))) {
 		return "", 0
 	}
 	for end = from + 1; end < len(lines) && !isIngredient(lines[end], t); end++ {

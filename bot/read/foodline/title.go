@@ -20,14 +20,11 @@ func cutTitle(line string, first bool) (string, bool) {
 	return "", false
 }
 
-// plainHeadings name no recipe.
-var plainHeadings = language.SetOf("ingredients", "supplements", "recipe", "amounts", "food", "meat", "organs", "vegetables", "fruit", "extras", "shopping list", "the rest")
-
 // heading takes a line that ends in a colon: the recipe's name where it is the
 // first, or a heading, which may not be the name of a food that lacks its
 // amount.
 func (r *reader) heading(words string, first bool) bool {
-	if plainHeadings[strings.ToLower(words)] {
+	if language.In("plain-headings", strings.ToLower(words)) {
 		return true
 	}
 	l := ReadLine(words)
@@ -52,7 +49,7 @@ func (r *reader) untitled(line string, first bool) string {
 	if !ok || before == "" {
 		return line
 	}
-	plain := plainHeadings[strings.ToLower(before)]
+	plain := language.In("plain-headings", strings.ToLower(before))
 	if l := ReadLine(before); !plain && (!first || r.Name != "" || len(l.Amounts)+len(l.facts) > 0 || l.Code != "") {
 		return line
 	}

@@ -30,13 +30,6 @@ type lexed struct {
 // plainLine is a line in tokens, of which nothing is taken yet.
 func plainLine(text string) *lexed { return &lexed{Lexed: span.Lex(text)} }
 
-// lineFillers are words that say nothing by themselves.
-var lineFillers = language.SetOf("of", "x", "about", "approx", "approximately", "ca", "circa", "roughly", "around", "plus", "each", "and", "with",
-	"the", "per", "in", "all", "total", "give", "add", "some", "also", "at", "to", "for", "weighed")
-
-// strengthWords say which form of a vitamin a label means.
-var strengthWords = language.SetOf("synthetic", "natural", "acetate", "tocopheryl", "dl", "alpha")
-
 // mealTimes are when in the day something is given; the bowl has no use for
 // it.
 var mealTimes = [][]string{
@@ -162,7 +155,7 @@ func (l *lexed) Food() string {
 func (l *lexed) foodSpan() (from, to int) {
 	idle := func(i int) bool {
 		t := &l.Tokens[i]
-		return t.Used || t.Kind == span.SignToken && t.Text != "%" || t.Kind == span.WordToken && (lineFillers[t.Text] || t.Text == "a" || t.Text == "an")
+		return t.Used || t.Kind == span.SignToken && t.Text != "%" || t.Kind == span.WordToken && (language.In("line-fillers", t.Text) || t.Text == "a" || t.Text == "an")
 	}
 	to = len(l.Tokens)
 	for from < to && idle(from) {
@@ -187,7 +180,7 @@ func (l *lexed) onlyQualifier() bool {
 		case "in", "on", "off", "out":
 			tells = true
 		default:
-			if !qualifiers[t.Text] {
+			if !language.In("qualifiers", t.Text) {
 				return false
 			}
 			tells = true
@@ -263,6 +256,3 @@ func (l *lexed) takePer1000() {
 		}
 	}
 }
-
-// qualifiers are words that say more about a food before them.
-var qualifiers = language.Set("qualifiers")

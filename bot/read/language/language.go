@@ -6,6 +6,7 @@ import (
 	"embed"
 	"io/fs"
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 )
@@ -41,47 +42,85 @@ func Lines(file string) (all []string) {
 	return all
 }
 
-// lists are the lists of lists.txt by their names.
-var lists = func() map[string][]string {
-	all := map[string][]string{}
+// lists are the lists of lists.txt by their names, and kinds are the words of those
+// called "name:KIND" with the kind of each, by the name.
+var lists, kinds = func() (lists map[string][]string, kinds map[string]map[string]string) {
+	lists, kinds = map[string][]string{}, map[string]map[string]string{}
 	for _, line := range Lines("lists.txt") {
 		name, list, _ := strings.Cut(line, " = ")
-		all[name] = append(all[name], strings.Split(list, ", ")...)
+		words := strings.Split(list, ", ")
+		lists[name] = append(lists[name], words...)
+		if name, kind, ok := strings.Cut(name, ":"); ok {
+			if kinds[name] == nil {
+				kinds[name] = map[string]string{}
+			}
+			for _, w := range words {
+				kinds[name][w] = kind
+			}
+		}
+	}
+	return lists, kinds
+}()
+
+// sets are the same lists as sets.
+var sets = func() map[string]map[string]bool {
+	all := map[string]map[string]bool{}
+	for name, words := range lists {
+		all[name] = SetOf(words...)
 	}
 	return all
 }()
 
-// List is a list of lists.txt. One that is missing stops the program at once.
-func List(name string) []string {
-	if lists[name] == nil {
-		panic("bot/read: lists.txt has no " + name)
-	}
-	return lists[name]
-}
-
-// Set is a list as a set.
-func Set(name string) map[string]bool { return SetOf(List(name)...) }
-
-// Phrases is a list of several words each.
-func Phrases(name string) (all [][]string) {
-	for _, phrase := range List(name) {
-		all = append(all, strings.Fields(phrase))
+// phrases are the same lists, of which each entry is several words.
+var phrases = func() map[string][][]string {
+	all := map[string][][]string{}
+	for name, list := range lists {
+		for _, phrase := range list {
+			all[name] = append(all[name], strings.Fields(phrase))
+		}
 	}
 	return all
+}()
+
+// of is what a file has under a name. One that it has not stops the program at once.
+func of[V any](file string, all map[string]V, name string) V {
+	v, ok := all[name]
+	if !ok {
+		panic("bot/read: " + file + " has no " + name)
+	}
+	return v
 }
+
+// List is a list of lists.txt.
+func List(name string) []string { return of("lists.txt", lists, name) }
+
+// Set is a list as a set.
+func Set(name string) map[string]bool { return of("lists.txt", sets, name) }
+
+// In reports that a word is one of a list.
+func In(name, word string) bool { return Set(name)[word] }
+
+// Phrases is a list of several words each.
+func Phrases(name string) [][]string { return of("lists.txt", phrases, name) }
 
 // Kinds are the words of the lists called "name:KIND", each by its kind.
 func Kinds[K ~string](name string) map[string]K {
 	all := map[string]K{}
-	for full, words := range lists {
-		if kind, ok := strings.CutPrefix(full, name+":"); ok {
-			for _, w := range words {
-				all[w] = K(kind)
-			}
-		}
+	for w, kind := range of("lists.txt", kinds, name) {
+		all[w] = K(kind)
 	}
 	return all
 }
+
+// Said reports that a text is one of the phrases of a list, whatever marks stand at its
+// ends.
+func Said(name, text string) bool { return In(name, typedPhrase(text)) }
+
+// SaidKind is the kind of the lists of a name that a text is a phrase of; empty where it
+// is of none.
+func SaidKind(name, text string) string { return of("lists.txt", kinds, name)[typedPhrase(text)] }
+
+func typedPhrase(s string) string { return strings.ToLower(strings.Trim(s, " .!")) }
 
 // saying is a pattern of said.txt, and what is put for it. It is made ready when it
 // is first asked for: a start of the program needs few of them.
@@ -102,28 +141,17 @@ var Sayings = func() map[string][]saying {
 	return all
 }()
 
-// Says tells whether a text has one of the patterns of a name.
-func Says(name string) func(text string) bool {
-	all := Sayings[name]
-	if all == nil {
-		panic("bot/read: said.txt has no " + name)
-	}
-	return func(text string) bool {
-		for _, s := range all {
-			if s.Is().MatchString(text) {
-				return true
-			}
-		}
-		return false
-	}
+// Says reports that a text has one of the patterns of a name.
+func Says(name, text string) bool {
+	return slices.ContainsFunc(of("said.txt", Sayings, name), func(s saying) bool { return s.Is().MatchString(text) })
 }
 
 // Pattern is the only pattern of a name.
-func Pattern(name string) *regexp.Regexp { return Sayings[name][0].Is() }
+func Pattern(name string) *regexp.Regexp { return of("said.txt", Sayings, name)[0].Is() }
 
 // Without leaves out of a text what patterns of said.txt name.
 func Without(name, s string) string {
-	for _, lead := range Sayings[name] {
+	for _, lead := range of("said.txt", Sayings, name) {
 		s = lead.Is().ReplaceAllString(s, lead.As)
 	}
 	return s

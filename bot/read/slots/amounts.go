@@ -61,7 +61,7 @@ var smaller = map[string]string{"lb": "oz", "st": "lb"}
 // and a range are none: what they end with is returned alone.
 func (s *Found) quantityAt(i int) (q quantity, end int) {
 	if s.taken[i] || s.folded[i] == "half" && (s.Any(i-1, "and", "n") || s.at(i-1) == "a" && s.at(i-2) == "and") ||
-		s.folded[i] == "one" && !s.isPart(i+1) && (s.is(i-1, oneAfter) || s.is(i+1, oneBefore) || i+1 == len(s.Tokens)) {
+		s.folded[i] == "one" && !s.isPart(i+1) && (s.is(i-1, "one-after") || s.is(i+1, "one-before") || i+1 == len(s.Tokens)) {
 		return q, 0
 	}
 	if day, to := s.dateAt(i); strings.ContainsAny(day, "./-") && !s.unitAfter(to) {
@@ -121,11 +121,6 @@ func (s *Found) quantityAt(i int) (q quantity, end int) {
 	}
 	return q, q.to
 }
-
-var (
-	oneAfter  = language.SetOf("the", "last", "that", "this", "which", "wrong", "other", "another", "new", "first", "same", "tuesday", "thursday", "no", "any", "each")
-	oneBefore = language.SetOf("of", "sorry", "from", "on", "off", "is", "was", "we", "that", "for", "to", "and")
-)
 
 // isPart reports that "and a half" stands at a place.
 func (s *Found) isPart(i int) bool { _, end := s.AndPart(i); return end > 0 }
@@ -187,14 +182,6 @@ func (s *Found) has(kinds ...span.AmountKind) bool {
 	return slices.ContainsFunc(s.quantities, func(q quantity) bool { return slices.Contains(kinds, q.kind) })
 }
 
-var (
-	downWords = language.SetOf("lost", "lose", "loss", "down", "dropped", "drop", "less", "minus", "off", "shed", "lighter", "cut", "reduce", "lower", "fewer", "decrease", "trim", "knock", "-", "drops", "losing", "under")
-	upWords   = language.SetOf("gained", "gain", "up", "more", "plus", "extra", "add", "increase", "raise", "bump", "heavier", "higher", "+", "on", "gaining")
-	selfWords = language.SetOf("myself", "holding", "without", "with", "alone", "w", "carrying", "basket", "crate", "harness")
-)
-
-var rightWords = language.SetOf("should", "meant", "make", "its", "actually", "obviously", "really")
-
 var amountKinds = []span.AmountKind{span.ByMass, span.ByVolume, span.ByMeasure, span.ByForm}
 
 // amount is how much, of whatever an intent is about.
@@ -204,15 +191,13 @@ func (s *Found) amount(intent string) string {
 		q = s.one(span.ByCount)
 	}
 	switch {
-	case q == nil, intent == "batch.log" && q.kind != span.ByMass, eatenIntents[intent] && (q.unit == "kg" && q.n > 2 || q.unit == "lb" && q.n > 5 || q.unit == "st"):
+	case q == nil, intent == "batch.log" && q.kind != span.ByMass, language.In("intent:eats", intent) && (q.unit == "kg" && q.n > 2 || q.unit == "lb" && q.n > 5 || q.unit == "st"):
 		return ""
 	case intent == "recipe.set" && q.kind == span.ByCount && q.n >= 10:
 		return span.Plain(q.n) + " g"
 	}
 	return q.text()
 }
-
-var eatenIntents = language.SetOf("urgent.ate", "treat.log")
 
 // count is how many packs, steps or pieces.
 func (s *Found) count(intent string) string {
@@ -260,7 +245,7 @@ func (s *Found) kcal(intent string) string {
 // changes by.
 func (s *Found) factor(intent string) string {
 	if q := s.one(byShare); q != nil {
-		down, up := s.says(downWords) >= 0, s.says(upWords) >= 0
+		down, up := s.says("down-words") >= 0, s.says("up-words") >= 0
 		switch {
 		case intent == "scale.to":
 			return span.Plain(q.n / 100)

@@ -19,7 +19,7 @@ func (s *Found) clockFrom(i int, bare bool) (c clock, ok bool) {
 		return clock{planner.At(n/100, n%100), t.Text[0] != '0' && n < 1300, i, i + 1}, true
 	}
 	w := &span.WhenReader{Lexed: &span.Lexed{Text: s.Text, Tokens: s.Tokens}}
-	at, end := w.ClockAt(i, bare || s.is(i-1, clockLeads) || s.Any(i+1, "h"))
+	at, end := w.ClockAt(i, bare || s.is(i-1, "clock-leads") || s.Any(i+1, "h"))
 	if end == 0 || s.Any(i+1, "h") && end == i+2 && at < planner.At(span.LeastBareHour, 0) { // "1h" is how long
 		return c, false
 	}
@@ -39,12 +39,12 @@ func (s *Found) clocks(bare bool) (all []clock) {
 		}
 		c, ok := s.clockFrom(i, bare)
 		switch {
-		case ok && (s.Any(i-1, "not") || s.Any(i-2, "not") && s.is(i-1, clockLeads)):
+		case ok && (s.Any(i-1, "not") || s.Any(i-2, "not") && s.is(i-1, "clock-leads")):
 			i = c.to - 1
 		case ok:
 			all = append(all, c)
 			i = c.to - 1
-		case bare && s.Tokens[i].Kind == span.NumberToken, s.folded[i] == "half" && i+1 < len(s.Tokens) && (span.HourWords(s.at(i+1)) > 0 || s.Tokens[i+1].Kind == span.NumberToken), s.is(i-1, clockLeads) && span.HourWords(s.folded[i]) > 0:
+		case bare && s.Tokens[i].Kind == span.NumberToken, s.folded[i] == "half" && i+1 < len(s.Tokens) && (span.HourWords(s.at(i+1)) > 0 || s.Tokens[i+1].Kind == span.NumberToken), s.is(i-1, "clock-leads") && span.HourWords(s.folded[i]) > 0:
 			return nil
 		}
 	}

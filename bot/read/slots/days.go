@@ -87,13 +87,11 @@ func (s *Found) withPart(day string, end int) (string, int) {
 		return day + " " + p, end + 1
 	case s.at(end) == "am" && day != "today":
 		return day + " morning", end + 1
-	case s.at(end) == "week" && weekdayNames[day]:
+	case s.at(end) == "week" && language.In("weekday-names", day):
 		return day + " week", end + 1
 	}
 	return day, end
 }
-
-var weekdayNames = language.SetOf("sunday", "monday", "tuesday", "wednesday", "thursday", "friday", "saturday")
 
 // weekdayAt is the day of the week at a place, in full. "Sun" and "sat" are
 // other words too.
@@ -134,7 +132,7 @@ func (s *Found) dateAt(i int) (string, int) {
 	switch {
 	case month >= 0 && c.Day == 0 && lead:
 		return strings.TrimSpace(strings.ToLower(time.Month(c.Month).String()) + " " + year), end
-	case c.Day == 0, (c.Slash || s.at(end-1) == ".") && !lead, month > 0 && s.is(end, calendarEnds), month < 0 && c.Month == 0 && s.Any(end, "day", "time", "dose", "meal", "week", "one"):
+	case c.Day == 0, (c.Slash || s.at(end-1) == ".") && !lead, month > 0 && s.is(end, "calendar-ends"), month < 0 && c.Month == 0 && s.Any(end, "day", "time", "dose", "meal", "week", "one"):
 		return "", 0
 	case month >= 0:
 		return strings.TrimSpace(strconv.Itoa(c.Day) + " " + s.folded[i+month] + " " + year), end
@@ -146,7 +144,7 @@ func (s *Found) dateAt(i int) (string, int) {
 func (s *Found) when(intent string) string {
 	value := ""
 	for i, w := range s.whens {
-		if i > 0 && w.from == s.whens[i-1].to+1 && weekdayNames[w.value] && s.Any(w.from-1, "and", ",", "+", "&", "or") {
+		if i > 0 && w.from == s.whens[i-1].to+1 && language.In("weekday-names", w.value) && s.Any(w.from-1, "and", ",", "+", "&", "or") {
 			value += ", " + w.value
 			continue
 		}
@@ -263,5 +261,3 @@ type clock struct {
 	doubtful bool
 	from, to int
 }
-
-var clockLeads = language.SetOf("at", "@", "around", "by", "about", "till", "until", "til", "after", "before", "from", "between", "to")

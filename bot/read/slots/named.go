@@ -18,9 +18,6 @@ type Naming struct {
 	Counted, Volume bool    // what kind of amount it is, if not a mass or an energy
 }
 
-// eatenKinds are the kinds of phrases that name something to be eaten.
-var eatenKinds = language.SetOf("foods-everyday", "shop-foods", "dangers-food", "medicines-human", "medicines-dog", "supplements")
-
 // Named are the dogs, days, foods and amounts that a text names. A bare whole number, a
 // span of time, a share and a rate are none: what they become is said in other
 // words.
@@ -38,8 +35,8 @@ func (s *Found) Named() (all []Naming) {
 		}
 		all = append(all, Naming{Text: s.Span(w.from, w.to), Day: true})
 	}
-	for _, p := range s.phrases(eatenKinds) {
-		if last := s.folded[p.to-1]; !vagueWords[p.value] && !vagueWords[last] {
+	for _, p := range s.phrases("eaten-kinds") {
+		if last := s.folded[p.to-1]; !language.In("vague-words", p.value) && !language.In("vague-words", last) {
 			all = append(all, Naming{Text: p.value, Food: true})
 		}
 	}

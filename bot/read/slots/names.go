@@ -29,19 +29,13 @@ func (s *Found) find(names []span.Named, take bool, part func(words []string, i 
 			for k := m.from; k < m.to; k++ {
 				s.taken[k] = take || s.taken[k]
 			}
-			m.not = s.is(i-1, notWords) || s.is(i-2, notWords) && s.is(i-1, notLinks) || s.at(i-1) == "but" && s.is(i-2, allWords) && !s.Any(m.to, "is", "was", "has", "gets", "only", "needs", "had", "wants")
+			m.not = s.is(i-1, "not-words") || s.is(i-2, "not-words") && s.is(i-1, "not-links") || s.at(i-1) == "but" && s.is(i-2, "all-words") && !s.Any(m.to, "is", "was", "has", "gets", "only", "needs", "had", "wants")
 			all = append(all, m)
 			i = m.to - 1
 		}
 	}
 	return all
 }
-
-var (
-	notWords = language.SetOf("not", "isnt", "wasnt", "except", "than", "bar", "excluding", "without", "nut")
-	notLinks = language.SetOf("for", "the", "to", "of", "is")
-	allWords = language.SetOf("all", "both", "everyone", "everybody", "dogs", "them")
-)
 
 // nameAt is the name that begins at a place: the longest in full, or else the
 // only one that has a word of it.
@@ -92,19 +86,13 @@ func (s *Found) meansName(i int, word string) bool {
 		return true
 	case !month && !number && !day:
 		return true
-	case s.is(i-1, calendarLeads) || s.is(i+1, calendarEnds) || i+1 < len(s.Tokens) && s.Tokens[i+1].Kind == span.NumberToken:
+	case s.is(i-1, "calendar-leads") || s.is(i+1, "calendar-ends") || i+1 < len(s.Tokens) && s.Tokens[i+1].Kind == span.NumberToken:
 		return false
 	case number:
 		return i == 0 && !s.Any(i+1, "of", "more", "each") && s.Text[s.Tokens[i].Start] < 'a'
 	}
-	return i == 0 && len(s.Tokens) > 1 && s.at(1) != "," || s.is(i-1, nameLeads)
+	return i == 0 && len(s.Tokens) > 1 && s.at(1) != "," || s.is(i-1, "name-leads")
 }
-
-var (
-	calendarLeads = language.SetOf("on", "next", "last", "this", "every", "each", "till", "until", "til", "since", "from", "by", "in", "of", "before", "after", "the", "other", "come", "coming", "only")
-	calendarEnds  = language.SetOf("morning", "afternoon", "evening", "night", "am", "pm", "i", "he", "she", "it", "we", "they", "at", "next", "arvo")
-	nameLeads     = language.SetOf("for", "to", "feed", "fed", "gave", "give", "given", "put", "did", "does", "has", "is", "can", "and", "was", "set", "weigh", "weighed", "move", "show", "hold", "time", "has", "get", "got", "only", "just")
-)
 
 // partOfDog reports that a word names a dog by a word of its name, or with a
 // slip.
@@ -119,16 +107,12 @@ func (s *Found) partOfDog(words []string, i int) bool {
 			len(got) >= 4 && len(name) > len(got) && (strings.HasPrefix(name, got) || strings.HasSuffix(name, got)) && !s.known(i)
 	}
 	for _, w := range words {
-		if len(w) >= 3 && !dogTitles[w] && (got == w || got == w+"s") {
+		if len(w) >= 3 && !language.In("dog-titles", w) && (got == w || got == w+"s") {
 			return s.meansName(i, w)
 		}
 	}
 	return false
 }
-
-var joints, recipeNouns = language.Set("joints"), language.Set("recipe-nouns")
-
-var dogTitles = language.SetOf("lady", "miss", "herr", "frau", "lord", "lady", "captain", "princess", "queen", "king", "black", "white", "little", "girl", "boy", "blue", "lilac", "sister", "rosies", "old", "mrs", "the", "wee")
 
 // slip reports that an unknown word is a name of four letters or more typed
 // with an error. In a short one only letters change places.
@@ -157,10 +141,8 @@ func (s *Found) known(i int) bool {
 // partOfRecipe reports that a word tells a recipe by its name.
 func (s *Found) partOfRecipe(words []string, i int) bool {
 	got := s.folded[i]
-	return len(got) >= 3 && !joints[got] && !recipeNouns[got] && !looseNouns[got] && slices.ContainsFunc(words, func(w string) bool { return w == got || w == got+"s" || w+"s" == got || len(w) > 4 && s.slip(w, i) })
+	return len(got) >= 3 && !language.In("joints", got) && !language.In("recipe-nouns", got) && !language.In("loose-nouns", got) && slices.ContainsFunc(words, func(w string) bool { return w == got || w == got+"s" || w+"s" == got || len(w) > 4 && s.slip(w, i) })
 }
-
-var looseNouns = language.SetOf("dinner", "food", "bowl", "pot", "big", "the", "day", "batch", "test", "week", "new", "old", "soft", "plain", "special", "twos", "for", "dog")
 
 // dog names the dogs that are meant.
 func (s *Found) dog(intent string) string {
@@ -206,11 +188,11 @@ func (s *Found) sayOther() bool {
 // alone joins what ends the text; else another clause may begin.
 func (s *Found) joins(from, to int) bool {
 	for i := from; i < to; i++ {
-		if !s.is(i, nameJoints) && s.folded[i] != "," {
+		if !s.is(i, "name-joints") && s.folded[i] != "," {
 			return false
 		}
 	}
-	return to-from != 1 || s.folded[from] != "," || to+1 >= len(s.Tokens) || s.is(to+1, nameJoints) || s.folded[to+1] == ","
+	return to-from != 1 || s.folded[from] != "," || to+1 >= len(s.Tokens) || s.is(to+1, "name-joints") || s.folded[to+1] == ","
 }
 
 // unread reports that a name may be one of several, the other not understood.
@@ -218,10 +200,8 @@ func (s *Found) unread(m mention) bool {
 	unread := func(i int) bool {
 		return i >= 0 && i < len(s.Tokens) && !s.taken[i] && s.Tokens[i].Kind == span.WordToken && (!s.known(i) || slices.ContainsFunc(s.c.Names.Dogs, func(d span.Named) bool { return strings.EqualFold(d.Name, s.folded[i]) }))
 	}
-	return s.is(m.to, nameJoints) && unread(m.to+1) || s.is(m.from-1, nameJoints) && unread(m.from-2)
+	return s.is(m.to, "name-joints") && unread(m.to+1) || s.is(m.from-1, "name-joints") && unread(m.from-2)
 }
-
-var nameJoints = language.SetOf("and", "&", "+", "n", "/", "or")
 
 // everyDog is "both" or "all" where every dog of several is meant.
 func (s *Found) everyDog() string {
@@ -237,13 +217,13 @@ func (s *Found) everyDog() string {
 		switch {
 		case len(s.c.Names.Dogs) > 2 && w == "both": // which two is not said
 			return ""
-		case w == "both" && !bothOf[next], w == "bofe", w == "boht", w == "bith":
+		case w == "both" && !language.In("both-of", next), w == "bofe", w == "boht", w == "bith":
 			return "both"
-		case everyWords[w]:
+		case language.In("every-words", w):
 			return pair
 		case (w == "my" || w == "the") && (next == "dogs" || next == "pair" && pair == "both" || w == "my" && s.countsDogs(i+1)):
 			return pair
-		case w == "all" && (next == "of" && s.at(i+2) == "them" || next == "dogs" || allWords[next] || s.countsDogs(i+1) || next == "but" || notWords[next] || next == "the" && s.at(i+2) == "dogs" || next == "fed"), w == "the" && next == "lot":
+		case w == "all" && (next == "of" && s.at(i+2) == "them" || next == "dogs" || language.In("all-words", next) || s.countsDogs(i+1) || next == "but" || language.In("not-words", next) || next == "the" && s.at(i+2) == "dogs" || next == "fed"), w == "the" && next == "lot":
 			return pair
 		case (w == "the" || w == "all") && s.countsDogs(i+1) && !s.unitAfter(i+2):
 			return pair
@@ -253,11 +233,6 @@ func (s *Found) everyDog() string {
 	}
 	return ""
 }
-
-var (
-	bothOf     = language.SetOf("recipes", "meals", "times", "of", "wrong", "days", "reminders", "the")
-	everyWords = language.SetOf("everyone", "everybody", "everydog")
-)
 
 // countsDogs reports that a number is that of the dogs.
 func (s *Found) countsDogs(i int) bool {
@@ -274,7 +249,7 @@ func (s *Found) recipe(intent string) string {
 	for _, m := range s.recipes {
 		list := &full
 		if m.part {
-			if foodIntents[intent] && !s.is(m.to, recipeNouns) && !s.is(m.to, dishNouns) && !s.is(m.from-1, inWords) {
+			if language.In("intent:names-food", intent) && !language.In("recipe-nouns", s.at(m.to)) && !s.is(m.to, "dish-nouns") && !s.is(m.from-1, "in-words") {
 				continue
 			}
 			list = &part
@@ -298,9 +273,3 @@ func (s *Found) recipe(intent string) string {
 	}
 	return strings.Join(full, ", ")
 }
-
-var (
-	foodIntents = language.SetOf("recipe.set", "recipe.swap", "bowl.food", "cost.ask", "switch.set", "scale.to", "batch.cooked", "bowl.show")
-	dishNouns   = language.SetOf("stew", "mash", "bowl", "pot", "loaf", "mince", "hash", "dinner", "soup", "pan", "bake")
-	inWords     = language.SetOf("the", "in")
-)

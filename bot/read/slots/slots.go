@@ -111,15 +111,15 @@ var Lexicon = sync.OnceValue(func() *rank.Lexicon {
 	return lex
 })
 
-// is reports that the word at a place is one of a set.
-func (s *Found) is(i int, words map[string]bool) bool {
-	return i >= 0 && i < len(s.folded) && words[s.folded[i]]
+// is reports that the word at a place is one of a list.
+func (s *Found) is(i int, list string) bool {
+	return language.In(list, s.at(i))
 }
 
-// says is the place of the first word of a set, -1 where there is none.
-func (s *Found) says(words map[string]bool) int {
+// says is the place of the first word of a list, -1 where there is none.
+func (s *Found) says(list string) int {
 	for i := range s.folded {
-		if words[s.folded[i]] && !s.taken[i] {
+		if s.is(i, list) && !s.taken[i] {
 			return i
 		}
 	}
@@ -149,9 +149,9 @@ func (s *Found) at(i int) string {
 func (s *Found) Weighs() bool { return s.one(span.ByMass, span.ByCount) != nil || s.carried() != nil }
 
 // phrases are the phrases of some kinds, as said, outside of names.
-func (s *Found) phrases(kinds map[string]bool) (all []stretch) {
+func (s *Found) phrases(kinds string) (all []stretch) {
 	for i := range s.spans {
-		if p := &s.spans[i]; p.Is(kinds) && !s.taken[p.From] {
+		if p := &s.spans[i]; p.Is(language.Set(kinds)) && !s.taken[p.From] {
 			all = append(all, stretch{p.From, p.To, strings.ToLower(s.Span(p.From, p.To))})
 		}
 	}

@@ -28,7 +28,7 @@ func (s *Found) body(bare bool) string {
 		sign = s.change(q)
 	}
 	small := q.unit == "g" && q.n < 1000 || q.unit == "oz"
-	if sign == "" && q.n > 0 && (small || s.says(selfWords) >= 0 && q.n > 35) {
+	if sign == "" && q.n > 0 && (small || s.says("self-words") >= 0 && q.n > 35) {
 		return ""
 	}
 	if q.unit == "" {
@@ -56,7 +56,7 @@ func (s *Found) carried() *quantity {
 			of = append(of, q)
 		}
 	}
-	if len(of) != 2 || s.says(selfWords) < 0 || min(of[0].n, of[1].n) < leastCarrier {
+	if len(of) != 2 || s.says("self-words") < 0 || min(of[0].n, of[1].n) < leastCarrier {
 		return nil
 	}
 	more := of[1]
@@ -72,7 +72,7 @@ func (s *Found) change(q *quantity) string {
 	if s.Any(q.from-1, "to", "at", "is", "now", "was", "of") {
 		return ""
 	}
-	down, up := s.says(downWords) >= 0, s.saysAny("gained", "gain", "up", "plus", "more", "+", "heavier", "extra", "on")
+	down, up := s.says("down-words") >= 0, s.saysAny("gained", "gain", "up", "plus", "more", "+", "heavier", "extra", "on")
 	switch {
 	case down && s.at(q.from-1) != "on":
 		return "-"
@@ -104,7 +104,7 @@ func (s *Found) weight(intent string) string {
 func (s *Found) corrected() string {
 	found := ""
 	for _, q := range s.quantities {
-		if q.kind != span.ByMass && q.kind != span.ByCount || !s.is(q.from-1, rightWords) && !(s.is(q.from-2, rightWords) && s.Any(q.from-1, "it", "been", "be", "say", "of", "was")) && !(s.is(q.from-3, rightWords) && s.at(q.from-1) == "been") {
+		if q.kind != span.ByMass && q.kind != span.ByCount || !s.is(q.from-1, "right-words") && !(s.is(q.from-2, "right-words") && s.Any(q.from-1, "it", "been", "be", "say", "of", "was")) && !(s.is(q.from-3, "right-words") && s.at(q.from-1) == "been") {
 			continue
 		}
 		if found != "" {

@@ -9,20 +9,12 @@ import (
 	"bowlwright/bot/read/span"
 )
 
-var (
-	foodKinds   = language.SetOf("foods-everyday", "shop-foods", "dangers-food", "dangers-thing", "medicines-human", "medicines-dog", "supplements", "treat-words")
-	suppKinds   = language.SetOf("supplements", "medicines-dog", "medicines-human")
-	breedKinds  = language.SetOf("breeds")
-	familyKinds = language.SetOf("family-people")
-	sharedKinds = language.SetOf("share-words", "invite-words")
-)
-
 // named is the phrase of some kinds that a text has, or those in a row where
 // several may be meant.
-func (s *Found) named(kinds map[string]bool, several bool) string {
+func (s *Found) named(kinds string, several bool) string {
 	var all []string
 	for _, p := range s.phrases(kinds) {
-		if v := strings.TrimPrefix(p.value, "the "); !vagueWords[v] && !strings.HasSuffix(v, " of") && !slices.Contains(all, v) && !s.Any(p.to, "recipe", "mix", "one") {
+		if v := strings.TrimPrefix(p.value, "the "); !language.In("vague-words", v) && !strings.HasSuffix(v, " of") && !slices.Contains(all, v) && !s.Any(p.to, "recipe", "mix", "one") {
 			all = append(all, v)
 		}
 	}
@@ -32,21 +24,17 @@ func (s *Found) named(kinds map[string]bool, several bool) string {
 	return strings.Join(all, ", ")
 }
 
-// vagueWords stand for any food or supplement.
-var vagueWords = language.SetOf("a treat", "goodies", "a quarter", "food", "foods", "meal", "meals", "bowl", "supplement", "supplements", "supp", "supps", "treat", "treats", "vitamins", "vit", "something", "meat", "packet", "bag", "piece", "tub", "dinner", "lunch",
-	"breakfast", "stuff", "bits", "raw", "dose", "bottle", "box", "bit", "medicine", "meds", "tin", "wrapper", "pack", "scraps", "recipe", "jabs", "first jabs", "stock")
-
-func (s *Found) food(string) string  { return s.named(foodKinds, true) }
-func (s *Found) breed(string) string { return s.named(breedKinds, false) }
+func (s *Found) food(string) string  { return s.named("food-kinds", true) }
+func (s *Found) breed(string) string { return s.named("breed-kinds", false) }
 
 func (s *Found) supp(string) string {
-	if v := s.named(suppKinds, false); v != "" {
+	if v := s.named("supp-kinds", false); v != "" {
 		if rest, ok := strings.CutPrefix(v, "vit "); ok {
 			return "vitamin " + rest
 		}
 		return v
 	}
-	if v := s.named(foodKinds, false); v != "" {
+	if v := s.named("food-kinds", false); v != "" {
 		return v
 	}
 	if i := s.saysAny("tablet", "tablets", "tab", "tabs", "pill", "pills", "powder", "drops", "syrup", "capsules", "caps", "sachet"); i >= 0 {
@@ -102,8 +90,8 @@ func (s *Found) who(string) string {
 		}
 		return s.carers[0].value
 	}
-	v := s.named(familyKinds, false)
-	for _, p := range s.phrases(sharedKinds) {
+	v := s.named("family-kinds", false)
+	for _, p := range s.phrases("shared-kinds") {
 		if _, who, ok := strings.Cut(p.value, "my "); ok && v == "" {
 			v = who
 		}
@@ -186,17 +174,17 @@ func (s *Found) meals(string) string {
 }
 
 // called is the name that follows a word that announces one.
-func (s *Found) called(leads map[string]bool, words int) string {
+func (s *Found) called(words int, leads ...string) string {
 	for i := range s.folded {
 		at := i + 1
-		if !leads[s.folded[i]] || s.folded[i] == "name" && !s.Any(at, "is", ":") || s.folded[i] == "to" && s.saysAny("rename", "call", "change", "name") < 0 {
+		if !slices.Contains(leads, s.folded[i]) || s.folded[i] == "name" && !s.Any(at, "is", ":") || s.folded[i] == "to" && s.saysAny("rename", "call", "change", "name") < 0 {
 			continue
 		}
 		for s.Any(at, "is", ":", "it", "as", "him", "her", "a", "the", "to", "now", "this", "that", "not") {
 			at++
 		}
 		end := at
-		for end < len(s.Tokens) && end < at+words && s.Tokens[end].Kind != span.SignToken && (end == at || !s.is(end, nameStops)) {
+		for end < len(s.Tokens) && end < at+words && s.Tokens[end].Kind != span.SignToken && (end == at || !s.is(end, "name-stops")) {
 			end++
 		}
 		if end > at && s.Tokens[at].Kind == span.WordToken {
@@ -206,12 +194,10 @@ func (s *Found) called(leads map[string]bool, words int) string {
 	return ""
 }
 
-var nameStops = language.SetOf("she", "shes", "he", "hes", "a", "is", "and", "who", "from", "please", "pls", "with", "in", "for", "not", "now", "recipe", "instead", "aged", "new", "one", "before")
-
 // dogName is the name of a new dog: one that is announced, or the only word
 // with a capital that is no other thing.
 func (s *Found) dogName(string) string {
-	if name := s.called(language.SetOf("called", "named", "name", "call", "calling"), 1); name != "" {
+	if name := s.called(1, "called", "named", "name", "call", "calling"); name != "" {
 		return title(name)
 	}
 	name := ""
@@ -233,18 +219,18 @@ func (s *Found) rename(intent string) string {
 		return ""
 	}
 	if intent == "recipe.set" {
-		return s.called(language.SetOf("called", "named", "to", "call"), 4)
+		return s.called(4, "called", "named", "to", "call")
 	}
-	return title(s.called(language.SetOf("called", "named", "to", "name"), 1))
+	return title(s.called(1, "called", "named", "to", "name"))
 }
 
 func (s *Found) recipeName(string) string {
-	if name := s.called(language.SetOf("called", "named", "name", "as"), 3); name != "" {
+	if name := s.called(3, "called", "named", "name", "as"); name != "" {
 		return name
 	}
 	head := s.Text[:max(0, strings.IndexAny(s.Text, ":\n"))]
 	for _, w := range strings.Fields(span.Fold(head)) {
-		if notTitle[w] {
+		if language.In("not-title", w) {
 			return ""
 		}
 	}
@@ -253,9 +239,6 @@ func (s *Found) recipeName(string) string {
 	}
 	return ""
 }
-
-// notTitle are words that no title of a recipe has, but what goes before one.
-var notTitle = language.SetOf("new", "recipe", "i", "my", "save", "this", "version", "write", "lets", "here", "heres", "paste", "please", "rec", "send", "add", "want", "make", "for")
 
 // title is a name with its first letter large.
 func title(name string) string {

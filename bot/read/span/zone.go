@@ -1,7 +1,6 @@
 package span
 
 import (
-	"regexp"
 	"strings"
 	"sync"
 	_ "time/tzdata" // every zone that Zone returns can be loaded anywhere
@@ -73,30 +72,28 @@ func PlaceIn(s string) (string, error) {
 	if err == nil {
 		return zone, nil
 	}
-	if zone, ok := placeAfter(placeLead, s); ok {
+	if zone, ok := placeAfter("place-lead", s); ok {
 		return zone, nil
 	}
 	return "", err
 }
 
 // PlaceTold is the zone of the place where somebody says to live.
-func PlaceTold(s string) (string, bool) { return placeAfter(livesLead, s) }
+func PlaceTold(s string) (string, bool) { return placeAfter("lives-lead", s) }
 
 // PlaceSaid is what the place is called where somebody says to live, the whole text where
 // it says no such thing; and whether it does.
 func PlaceSaid(s string) (name string, said bool) {
 	s = strings.Trim(language.Without("place-tail", s), " .,!")
-	if at := livesLead.FindStringIndex(s); at != nil && at[1] < len(s) {
+	if at := language.Pattern("lives-lead").FindStringIndex(s); at != nil && at[1] < len(s) {
 		return s[at[1]:], true
 	}
 	return s, false
 }
 
-var placeLead, livesLead = language.Pattern("place-lead"), language.Pattern("lives-lead")
-
-// placeAfter finds a place of up to three words after a lead.
-func placeAfter(lead *regexp.Regexp, s string) (string, bool) {
-	for _, m := range lead.FindAllStringIndex(s, -1) {
+// placeAfter finds a place of up to three words after a lead, a pattern of said.txt.
+func placeAfter(lead, s string) (string, bool) {
+	for _, m := range language.Pattern(lead).FindAllStringIndex(s, -1) {
 		words := strings.Fields(s[m[1]:])
 		for n := min(3, len(words)); n > 0; n-- {
 			if zone, err := Zone(strings.Trim(strings.Join(words[:n], " "), " .,!?")); err == nil {
