@@ -8,7 +8,6 @@ import (
 
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/talk"
@@ -242,7 +241,7 @@ func LimitWords(t *talk.Turn, s string) bool {
 		changed.Limits = append(changed.Limits, l.Text)
 	}
 	ChangeDog(t, d.ID, changed)
-	for _, beside := range alarm.ClauseEnds.Split(rest, -1) { // "vet said 720 kcal a day, and phosphorus under 1 g per 1000 kcal"
+	for _, beside := range read.Pattern("clause-ends").Split(rest, -1) { // "vet said 720 kcal a day, and phosphorus under 1 g per 1000 kcal"
 		if beside = strings.TrimSuffix(strings.Trim(beside, " ,"), ", and"); read.BeginsQuestion(beside) {
 			t.RouteWords(beside)
 		} else {

@@ -1,20 +1,18 @@
 package read
 
 import (
-	"regexp"
 	"strings"
 
-	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/read/language"
 )
 
 // Claim returns the words by which a text claims that food treats or cures;
 // empty where it claims nothing.
 func Claim(text string) string {
-	for _, said := range alarm.ClauseEnds.Split(text, -1) {
+	for _, said := range language.Pattern("clause-ends").Split(text, -1) {
 		for _, s := range language.Sayings["claim"] {
 			at := s.Is().FindStringIndex(said)
-			if at != nil && !(language.Says("claim-denied", said[:at[0]]) && !notOnly.MatchString(said)) {
+			if at != nil && !(language.Says("claim-denied", said[:at[0]]) && !language.Says("not-only", said)) {
 				return strings.TrimSpace(said[at[0]:at[1]])
 			}
 		}
@@ -36,7 +34,7 @@ func NotMadeFor(text string, pups bool) string {
 	if pups {
 		names = names[:1]
 	}
-	for _, said := range alarm.ClauseEnds.Split(text, -1) {
+	for _, said := range language.Pattern("clause-ends").Split(text, -1) {
 		for _, name := range names {
 			for _, s := range language.Sayings[name] {
 				if at := s.Is().FindStringIndex(said); at != nil && !language.Says("claim-denied", said[:at[0]]) {
@@ -47,7 +45,3 @@ func NotMadeFor(text string, pups bool) string {
 	}
 	return ""
 }
-
-var (
-	notOnly = regexp.MustCompile(`(?i)\bnot (only|just|merely)\b`)
-)

@@ -40,7 +40,7 @@ func OtherFoodText(s string, now time.Time) (OtherFood, error) {
 	today := planner.DateOf(now)
 	o := OtherFood{From: today, Until: today}
 	saturday := today.AddDays((6 - int(now.Weekday())) % 7)
-	onWeekend := language.Pattern("weekend").MatchString(s)
+	onWeekend := language.Says("weekend", s)
 	w, err := span.WhenText(language.Pattern("weekend").ReplaceAllString(s, " "), now)
 	if err != nil {
 		return o, err

@@ -1,7 +1,6 @@
 package read
 
 import (
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,15 +13,6 @@ import (
 
 // longestSpan is how many days a span of the past may have.
 const longestSpan = 366
-
-var (
-	// lastDays is "the last 10 days", "for two weeks", "last week".
-	lastDays = regexp.MustCompile(`^(?:(?:for|over|during|in) )?(?:the )?(?:last |past )?(?:the )?([0-9]+|[a-z]+)? ?(days?|weeks?|fortnights?|months?)$`)
-	spanEnds = regexp.MustCompile(`^(?:on |from |between )?(.+?)(?: to | and | until | till | through )(.+)$`)
-	spanDash = regexp.MustCompile(`^(.+?) ?[-–] ?(.+)$`)
-	sinceDay = regexp.MustCompile(`^(?:since|from|starting|beginning) (.+?)(?: on| onwards?| until now| till now| to now| until today| to today)?$`)
-	dayAlone = regexp.MustCompile(`^(?:the )?([0-9]{1,2})(?:st|nd|rd|th|\.)?$`)
-)
 
 // PastSpan reads a span of days that has been, or has begun: "1 to 14 March",
 // "the last 10 days", "since Monday", "yesterday", "last week". A date without
@@ -51,20 +41,20 @@ func pastSpan(s string, now time.Time) (from, until planner.Date, ok bool) {
 		sunday := today.AddDays(-int(now.Weekday()))
 		return sunday.AddDays(-1), sunday, true
 	}
-	if m := lastDays.FindStringSubmatch(s); m != nil && m[0] != m[2] {
+	if m := language.Pattern("last-days").FindStringSubmatch(s); m != nil && m[0] != m[2] {
 		if n, known := count(m[1]); known {
 			per := map[string]int{"day": 1, "week": 7, "fortnight": 14, "month": 30}[strings.TrimSuffix(m[2], "s")]
 			return today.AddDays(1 - n*per), today, true
 		}
 	}
-	for _, ends := range []*regexp.Regexp{spanEnds, spanDash} {
-		if m := ends.FindStringSubmatch(s); m != nil {
+	for _, ends := range language.Sayings["span-ends"] {
+		if m := ends.Is().FindStringSubmatch(s); m != nil {
 			if from, until, ok = pastEnds(m[1], m[2], now); ok {
 				return from, until, true
 			}
 		}
 	}
-	if m := sinceDay.FindStringSubmatch(s); m != nil {
+	if m := language.Pattern("since-day").FindStringSubmatch(s); m != nil {
 		from, ok = wasDay(m[1], now)
 		return from, today, ok
 	}
@@ -96,7 +86,7 @@ func pastEnds(a, b string, now time.Time) (from, until planner.Date, ok bool) {
 			return from, until, false
 		}
 	}
-	if m := dayAlone.FindStringSubmatch(a); m != nil {
+	if m := language.Pattern("day-alone").FindStringSubmatch(a); m != nil {
 		day, _ := strconv.Atoi(m[1]) // two digits
 		month := until.Month
 		if day > until.Day { // "28 to 3 April" begins in March

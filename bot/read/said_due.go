@@ -57,7 +57,7 @@ func DoneBy(s string, carers []span.Named) (id, rest string, ok bool) {
 		n := len(c.Name)
 		switch {
 		case n == 0 || n+4 > len(s):
-		case strings.EqualFold(s[:n], c.Name) && language.Pattern("done-verb").MatchString(s[n:]):
+		case strings.EqualFold(s[:n], c.Name) && language.Says("done-verb", s[n:]):
 			return c.ID, strings.TrimSpace(language.Pattern("done-verb").ReplaceAllString(s[n:], "$1")), true
 		case strings.EqualFold(s[len(s)-n:], c.Name) && strings.HasSuffix(strings.ToLower(s[:len(s)-n]), " by ") && language.Says("done", s):
 			return c.ID, strings.TrimSpace(s[:len(s)-n-len(" by ")]), true
@@ -227,7 +227,7 @@ func DaysAsked(s string, now time.Time) (from, until planner.Date, ok bool) {
 
 // TakesOff reports that a text asks for something to come off the record: "take it
 // off".
-func TakesOff(s string) bool { return language.Pattern("take-off").MatchString(strings.ToLower(s)) }
+func TakesOff(s string) bool { return language.Says("take-off", strings.ToLower(s)) }
 
 // DaysFed are the days that are named of what has been fed, today among them: "ate
 // everything yesterday and today"; none where none is named.

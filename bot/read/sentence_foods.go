@@ -1,7 +1,6 @@
 package read
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
@@ -104,14 +103,12 @@ func (m *matcher) endsThing(at int) bool {
 // "greedily", "2nd".
 func tellsHow(word string) bool {
 	adverb := len(word) >= fewestAdverb && strings.HasSuffix(word, "ly") && !strings.HasSuffix(word, "fly")
-	return adverb && !isFood(word) || ordinal.MatchString(word)
+	return adverb && !isFood(word) || language.Says("ordinal", word)
 }
 
 // fewestAdverb is how many letters an adverb in -ly has at least: "holly" and "lolly"
 // are things (our own choice).
 const fewestAdverb = 6
-
-var ordinal = regexp.MustCompile(`^\d+(?:st|nd|rd|th)$`)
 
 // isNameAlone reports that a stretch is the name of a dog or a recipe of the
 // household and not that of a food: a dog may be called Ginger.

@@ -2,7 +2,6 @@ package read
 
 import (
 	"cmp"
-	"regexp"
 	"strconv"
 	"strings"
 	"time"
@@ -235,30 +234,16 @@ func ScoreInWords(text string) int {
 	return 0
 }
 
-// aDogsWeight is a name and, a few words on, its weight: "Tess 24kg", "Moss hes
-// a 4yr old collie 21 kilos".
-var aDogsWeight = regexp.MustCompile(`\b(\p{Lu}\p{Ll}+)\b[^\p{Lu}\n.!?]{0,40}?\b\d+(?:[.,]\d+)? ?(?:kgs?|kilos?|lbs?|pounds?)\b`)
-
-// smallDogsWeight is the same in small letters, with nothing in between.
-var smallDogsWeight = regexp.MustCompile(`(?:^|\band )(\p{Ll}+),? (?:is |weighs )?\d+(?:[.,]\d+)? ?(?:kgs?|kilos?|lbs?|pounds?)\b`)
-
-// saidDogsWeight is the same where dogs are spoken of: "my two dogs otto (31 kg) and
-// tilly 6.5 kg".
-var (
-	saidDogsWeight = regexp.MustCompile(`(?i)\b(\p{L}+),? ?\(?(?:is |weighs |at )?\d+(?:[.,]\d+)? ?(?:kgs?|kilos?|lbs?|pounds?)\b`)
-	saysDogs       = regexp.MustCompile(`(?i)\bdogs\b`)
-)
-
 // DogsTold reads several dogs of which a text tells, each with its name and its
 // weight: none where it tells of fewer than two.
 func DogsTold(text string, u planner.Units, now time.Time) (dogs []planner.Dog) {
-	at := aDogsWeight.FindAllStringSubmatchIndex(text, -1)
-	if len(at) < 2 && saysDogs.MatchString(text) {
-		at = saidDogsWeight.FindAllStringSubmatchIndex(text, -1)
+	at := language.Pattern("a-dogs-weight").FindAllStringSubmatchIndex(text, -1)
+	if len(at) < 2 && language.Says("dogs-spoken-of", text) {
+		at = language.Pattern("said-dogs-weight").FindAllStringSubmatchIndex(text, -1)
 	}
 	small := len(at) < 2
 	if small {
-		at = smallDogsWeight.FindAllStringSubmatchIndex(text, -1)
+		at = language.Pattern("small-dogs-weight").FindAllStringSubmatchIndex(text, -1)
 	}
 	if len(at) < 2 {
 		return nil
@@ -287,8 +272,6 @@ func DogsTold(text string, u planner.Units, now time.Time) (dogs []planner.Dog) 
 	return dogs
 }
 
-var saysNames = regexp.MustCompile(`(?i)\b(?:called|named|names)\b`)
-
 // DogNamesTold reads the names of several dogs of which nothing else is told: "I
 // have two dogs, Otto and Tilly".
 func DogNamesTold(text string) (names []string) {
@@ -306,7 +289,7 @@ func DogNamesTold(text string) (names []string) {
 		}
 		for _, n := range m[1:] {
 			name, ok := DogName(n)
-			strange := n != strings.ToLower(n) || !Ranker().Knows(n) || kind || saysNames.MatchString(text)
+			strange := n != strings.ToLower(n) || !Ranker().Knows(n) || kind || language.Says("says-names", text)
 			if n == "" {
 				continue
 			}

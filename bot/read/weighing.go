@@ -2,7 +2,6 @@ package read
 
 import (
 	"errors"
-	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -53,12 +52,6 @@ const (
 	WeighedYear  span.Code = "weighed-year"  // on a day to come, or of a year ago, as WeighingSaid.Day has it
 	NotHeavier   span.Code = "not-heavier"   // with the dog it is not more than without
 )
-
-// bathroom is "me 71.2 with dog 90.6", the other way round too.
-var bathroom = regexp.MustCompile(`^(?:(?:i weigh|i am|i|me|myself|just me|alone|without)[ :,]+)(.+?)[ ,;]+(?:and )?(?:with|together with|holding|plus|and|incl\.?|including)(?: the| my)?(?: dog| her| him| it)?[ :,]+(.+)$`)
-
-// bathroomBack is "90.6 with dog, 71.2 without".
-var bathroomBack = regexp.MustCompile(`^(?:with(?: the| my)?(?: dog| her| him)?[ :,]+)?(.+?)(?: with(?: the| my)?(?: dog| her| him)?)?[ ,;]+(?:and )?(?:me|without|alone|just me|me alone)?[ :,]*([0-9][0-9., ]*(?:kg|lbs?|pounds?)?)(?: alone| without| just me)$`)
 
 // Weighings reads the weigh-ins of several dogs, each named: "Juniper 19.4,
 // Bracken 33.8", or a line each. It reports whether a text is that; the error
@@ -192,10 +185,10 @@ func Weighing(text string, names span.Names, u planner.Units, now time.Time) (sa
 	}
 	s, said.Dog = withoutName(s, names)
 	s = strings.TrimSuffix(strings.Join(strings.Fields(s), " "), ".")
-	if m := bathroom.FindStringSubmatch(s); m != nil {
+	if m := language.Pattern("bathroom").FindStringSubmatch(s); m != nil {
 		return said.difference(m[1], m[2], u, text)
 	}
-	if m := bathroomBack.FindStringSubmatch(s); m != nil && strings.Contains(s, "with") {
+	if m := language.Pattern("bathroom-back").FindStringSubmatch(s); m != nil && strings.Contains(s, "with") {
 		return said.difference(m[2], m[1], u, text)
 	}
 	kg, err := span.BodyWeight(strings.Trim(strings.Join(weighedWords(s), " "), " ,:"), u)
@@ -268,9 +261,6 @@ func (w WeighingSaid) dated(s string, u planner.Units, now time.Time) (WeighingS
 	return w, false, nil
 }
 
-// corrects begins a text that puts right what was typed before it.
-var corrects = regexp.MustCompile(`^(?:(?:no|oh|oops|sorry|wait)[ ,.!]+)*(?:actually|i mean|i meant|correction|make (?:it|that)|change (?:it|that) to|it was|it is|that was|should (?:be|have been)|it should (?:be|have been)|no|oops|sorry)[ ,:]+(?:actually |rather |really )?`)
-
 // CorrectedWeight reads a weight that takes the place of one that was typed
 // before it: "actually 27.6", "sorry, 19.4 kg", "change it to 27.5".
 func CorrectedWeight(s string, u planner.Units) (nutrition.Kilograms, bool) {
@@ -281,20 +271,13 @@ func CorrectedWeight(s string, u planner.Units) (nutrition.Kilograms, bool) {
 	if len(s) > 60 {
 		return 0, false
 	}
-	m := corrects.FindString(s)
+	m := language.Pattern("corrects").FindString(s)
 	if m == "" {
 		return 0, false
 	}
 	kg, err := span.BodyWeight(s[len(m):], u)
 	return kg, err == nil
 }
-
-// mended is a weight with the right one behind it, and asksBehind what is asked
-// or remarked behind a weight.
-var (
-	mended     = regexp.MustCompile(`(?i)^(.*\d.*?)[ ,.;-]+(?:no|nope|sorry|wait|oops|i mean|i meant|make that|actually)[ ,:]+(.+)$`)
-	asksBehind = regexp.MustCompile(`^(.*\d.*?)[,;.] +(\D+)\?$`)
-)
 
 // LastWeight is a text that names a dog and its weight with the weight that is
 // meant, and no more: "Juniper 19.5, no 19.4" with its last one, "Juniper 19.4,
@@ -304,14 +287,14 @@ func LastWeight(s string, names span.Names, u planner.Units) string {
 	if len(s) > 120 {
 		return s
 	}
-	if m := mended.FindStringSubmatch(s); m != nil {
+	if m := language.Pattern("mended-weight").FindStringSubmatch(s); m != nil {
 		_, _, dogs := DogsNamed(m[1], names)
 		if _, err := span.BodyWeight(m[2], u); err == nil && len(dogs) == 1 {
 			from, to, _ := DogsNamed(m[1], names)
 			return m[1][from:to] + " " + m[2]
 		}
 	}
-	if m := asksBehind.FindStringSubmatch(s); m != nil {
+	if m := language.Pattern("asks-behind").FindStringSubmatch(s); m != nil {
 		if _, _, ok := NamedWeight(m[1], names, u); ok {
 			return m[1]
 		}

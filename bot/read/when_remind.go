@@ -1,7 +1,6 @@
 package read
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -125,9 +124,6 @@ func ReminderText(s string, n span.Names, now time.Time) (Reminder, error) {
 	return r, nil
 }
 
-// partEnds part things that stand in a row, of which each has its days or times.
-var partEnds = regexp.MustCompile(`(?i)\s*(?:[,;&+]|[.!]\s|\b(?:and|n|plus)\b)\s*(?:(?:and|also|then|please|remind me|to)\s+)*`)
-
 // EachReminder takes apart a text that asks for several reminders, each with days of
 // its own ("fish oil every 2 days and worming every 3 months"), or doses of which
 // each has its time ("gabapentin 100 mg at 8 and metacam 1 ml at 19:00 every day").
@@ -168,7 +164,7 @@ func EachReminder(s string, n span.Names, now time.Time) ([]Reminder, error) {
 // reminderParts are the reminders that a text falls into, the shortest first ones;
 // none where a part says nothing to be reminded of, or not when.
 func reminderParts(s string, n span.Names, now time.Time) []Reminder {
-	for _, at := range append(partEnds.FindAllStringIndex(s, -1), []int{len(s), len(s)}) {
+	for _, at := range append(language.Pattern("reminder-parts").FindAllStringIndex(s, -1), []int{len(s), len(s)}) {
 		r, err := ReminderText(s[:at[0]], n, now)
 		if err != nil || r.Thing == "" && r.About == Anything || !ownDays(r.When) && !(len(r.When.Times) > 0 && language.Says("dose", r.Text)) {
 			continue

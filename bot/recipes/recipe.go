@@ -230,7 +230,7 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	case in.Press == "" && ofAnother(t, d, in.Text) && t.Aside(in.Text):
 		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
 	case in.Press == "" && editDraft(t, d, in.Text):
-	case t.Talk.Step == "name" && read.Pattern("name-then-asks").MatchString(in.Text): // "Rice pot, and how much does she get?"
+	case t.Talk.Step == "name" && read.Says("name-then-asks", in.Text): // "Rice pot, and how much does she get?"
 		m := read.Pattern("name-then-asks").FindStringSubmatch(in.Text)
 		takeRecipeName(t, d, talk.Answer{Text: m[1]})
 		t.Event.Text = m[2]

@@ -31,7 +31,7 @@ func DangerAsked(t *talk.Turn, s string) bool {
 // about with it: "are onions ok, and what about carrots".
 func sayAsked(t *talk.Turn, no *alarm.Danger, also []alarm.Danger, s string) {
 	recipes.SayDanger(t, no, also...)
-	for _, part := range read.Clauses(alarm.ClauseEnds.ReplaceAllString(s, ", ")) {
+	for _, part := range read.Clauses(read.Pattern("clause-ends").ReplaceAllString(s, ", ")) {
 		if a := t.Alarm(part); a.Asked != nil || a.Food != nil || a.Alone != nil || a.Eaten != nil {
 			continue
 		}

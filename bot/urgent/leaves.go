@@ -28,7 +28,7 @@ func leavesOther(t *talk.Turn, a alarm.Alarm, s string) (read.Sentence, bool) {
 // and is to come off the record.
 func besides(t *talk.Turn, a alarm.Alarm, s string) {
 	weighing.SaidBeside(t, s)
-	for _, part := range read.Clauses(alarm.ClauseEnds.ReplaceAllString(s, ", ")) {
+	for _, part := range read.Clauses(read.Pattern("clause-ends").ReplaceAllString(s, ", ")) {
 		if is, ok := t.Understand(part); ok && is.Words != "" && strings.HasPrefix(string(is.Intent), "set.place.") {
 			t.GoTo(is)
 		}

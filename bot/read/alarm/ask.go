@@ -1,7 +1,6 @@
 package alarm
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
@@ -229,16 +228,11 @@ func Expecting(text string) bool {
 // FoodsTogether are the foods that a dog ate together, without their amounts:
 // "beef mince with 200 g rice dry" is two.
 func FoodsTogether(eaten string) (foods []string) {
-	for _, part := range together.Split(strings.ToLower(eaten), -1) {
-		foods = append(foods, howMuch.ReplaceAllString(part, ""))
+	for _, part := range language.Pattern("foods-together").Split(strings.ToLower(eaten), -1) {
+		foods = append(foods, language.Pattern("how-much-eaten").ReplaceAllString(part, ""))
 	}
 	return foods
 }
-
-var (
-	together = regexp.MustCompile(`\s+(?:with|and|plus|n|&|\+)\s+|\s*,\s*(?:and\s+)?`)
-	howMuch  = regexp.MustCompile(`^(?:a |an |some |about |ca )?(?:\d[\d.,/]*\s?(?:g|gr|grams?|kg|ml|l|oz|lb|cups?|tbsp|tsp)?\b)?\s*(?:of )?(?:the )?`)
-)
 
 // NamesMedicine reports that words name a medicine, or speak of one.
 func NamesMedicine(words string) bool {

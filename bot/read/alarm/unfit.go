@@ -1,7 +1,6 @@
 package alarm
 
 import (
-	"regexp"
 	"slices"
 
 	"bowlwright/bot/read/language"
@@ -21,8 +20,8 @@ type Misfit struct {
 // of, is none: "no onion or garlic", "grapes are toxic". It mends slips of the
 // finger.
 func Unfit(text string) (m Misfit, found bool) {
-	for _, said := range ClauseEnds.Split(text, -1) {
-		for _, part := range addedTo.Split(said, -1) {
+	for _, said := range language.Pattern("clause-ends").Split(text, -1) {
+		for _, part := range language.Pattern("added-to").Split(said, -1) {
 			h, _ := hear(part, nil)
 			for _, thing := range h.things() {
 				if h.unfit(thing, part) && !h.leftOut(thing) && !language.Says("warns-of", part) {
@@ -83,10 +82,3 @@ func (h *hearing) textAt(at int) string {
 
 // ownMedicine is the key of what is a dog's own medicine.
 const ownMedicine = "own-medicine"
-
-// ClauseEnds part what is said of several things.
-var ClauseEnds = regexp.MustCompile(`[.!?;\n]+|,? but `)
-
-// addedTo begins a part that what was left out before it does not go on in:
-// "without salt, with onion", "no leek and add an onion".
-var addedTo = regexp.MustCompile(`(?i), (?:and )?(?:then|with|add|plus|stir|use|give)\b| (?:and|then) (?:then|add|plus|stir|use|give|put|mix)\b`)

@@ -1,10 +1,10 @@
 package foodline
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
+	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 )
@@ -57,7 +57,7 @@ func LabelText(text string) (Label, []span.Problem) {
 		}
 	}
 	out := Label{Per100: map[nutrition.Nutrient]float64{}, dry: map[nutrition.Nutrient]bool{}}
-	name, dry := cutWords(name, dryName, "$1")
+	name, dry := cutWords(name, language.Pattern("dry-name"), "$1")
 	per, problems := out.takeName(name, rest)
 	if len(problems) > 0 {
 		return out, problems
@@ -75,7 +75,7 @@ func LabelText(text string) (Label, []span.Problem) {
 	for last > 0 && ofWater(figures[last]) {
 		last--
 	}
-	unclear := !dry && !fed && last > 0 && dryOf.MatchString(figures[last]) && !slices.ContainsFunc(figures[:last], saysBasis)
+	unclear := !dry && !fed && last > 0 && language.Says("dry-of", figures[last]) && !slices.ContainsFunc(figures[:last], saysBasis)
 	for i, f := range figures {
 		if _, alone := basisAlone(f); alone {
 			continue
@@ -97,13 +97,10 @@ func LabelText(text string) (Label, []span.Problem) {
 	return out, problems
 }
 
-// newFood stands before a label.
-var newFood = regexp.MustCompile(`(?is)^\W*(?:(?:i|i'd|want|would|like|to|please|add|new|create|enter|register|save|me|my|our|a|another|the|own|second) +)+(?:food|product)\b[ ,:]*(.*:.*)$`)
-
 // LabelIn is the label in a text that is one, "Biscuit, per piece of 10 g: 35 kcal",
 // or that tells of a food and has one: "add a food Beef mix: 180 kcal". Empty: none.
 func LabelIn(s string) string {
-	if m := newFood.FindStringSubmatch(s); m != nil {
+	if m := language.Pattern("new-food").FindStringSubmatch(s); m != nil {
 		return m[1]
 	}
 	head, _, ok := strings.Cut(s, ":")
@@ -119,14 +116,10 @@ func LabelIn(s string) string {
 	return s
 }
 
-// figures are what a label says first: the energy, and of what that is.
-var (
-	energyFigure = regexp.MustCompile(`(?i)\d *(kcal|kj|calories)\b`)
-	macroFigure  = regexp.MustCompile(`(?i)\b(protein|fat|carbs?|carbohydrates?|fib(?:re|er))\b[^,;\d]{0,20}\d`)
-)
-
 // HasFigures reports that a text has the figures of a label, and is no recipe.
-func HasFigures(s string) bool { return energyFigure.MatchString(s) && macroFigure.MatchString(s) }
+func HasFigures(s string) bool {
+	return language.Says("energy-figure", s) && language.Says("macro-figure", s)
+}
 
 // labelParts are the figures of a label: its lines, and what stands between
 // commas.
@@ -149,7 +142,7 @@ func splitAnd(part string) (all []string) {
 			all = append(all, s)
 		}
 	}
-	for i, last := 0, all[len(all)-1]; i < len(all)-1 && dryOf.MatchString(last); i++ {
+	for i, last := 0, all[len(all)-1]; i < len(all)-1 && language.Says("dry-of", last); i++ {
 		if !saysBasis(all[i]) {
 			all[i] += " in dry matter"
 		}
@@ -160,10 +153,8 @@ func splitAnd(part string) (all []string) {
 // ofWater reports that a figure says how much water there is, or dry matter.
 func ofWater(s string) bool {
 	rest, dry := cutDry(s)
-	return dry && !dryOf.MatchString(s) && !span.HasLetter(rest) || water.MatchString(s)
+	return dry && !language.Says("dry-of", s) && !span.HasLetter(rest) || language.Says("water-figure", s)
 }
-
-var water = regexp.MustCompile(`(?i)\b(?:water|moisture)\b`)
 
 // saysBasis reports that a figure says whether it is in dry matter or as fed.
 func saysBasis(s string) bool {
@@ -276,12 +267,6 @@ func (l *lexed) takeServing(i int, out *Label) (end int, ok bool) {
 	return end, out.Per > 0 && out.Per <= span.MostOfAFood && l.Code == ""
 }
 
-// aside is what we print behind the name of a vitamin: "thiamin (B1)".
-var aside = regexp.MustCompile(`(?i) *\((?:preformed|b\d+)\)`)
-
-// verbs say nothing beside a figure: "fat is now 7 %".
-var verbs = regexp.MustCompile(`(?i)\b(?:is|are)(?: now)? +(\d)`)
-
 // takeFigure reads one figure: "protein 17 g", "17 % protein", "180 kcal".
 func (out *Label) takeFigure(s string, per nutrition.Grams, dry bool) *span.Problem {
 	if n, ok := openFigure(s); ok {
@@ -289,12 +274,12 @@ func (out *Label) takeFigure(s string, per nutrition.Grams, dry bool) *span.Prob
 		return nil
 	}
 	typed := s
-	s, says := cutDry(aside.ReplaceAllString(s, ""))
-	s = verbs.ReplaceAllString(s, "$1")
+	s, says := cutDry(language.Pattern("vitamin-aside").ReplaceAllString(s, ""))
+	s = language.Pattern("figure-verbs").ReplaceAllString(s, "$1")
 	switch {
-	case says && !dryOf.MatchString(typed) && out.takeDryShare(s):
+	case says && !language.Says("dry-of", typed) && out.takeDryShare(s):
 		return nil
-	case maybeDry.MatchString(s):
+	case language.Says("maybe-dry", s):
 		p := span.NewProblem(span.BadNumber, strings.TrimSpace(typed))
 		return &p
 	case saysAsFed(s):

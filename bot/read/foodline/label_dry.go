@@ -8,20 +8,10 @@ import (
 	"bowlwright/nutrition"
 )
 
-// dryFigure says of a figure that it is for the food without its water, dryOf that
-// it is so and no share of dry matter itself. In a name, where two letters are often
-// part of it, they count in capitals or behind a measure: dryName.
-var (
-	dryFigure = regexp.MustCompile(`(?i)[(\[]?(?:\b(?:on|in|of|as|per)\s+(?:(?:an?|the)\s+)?)?\b(?:(?:dry[ -]?(?:matter|basis|weight|mass|substance|solids)|dmb?|(?:moisture|water)[ -]free)\b|d\.m\b\.?)(?:\s+(?:basis|content)\b)?[)\]]?`)
-	dryOf     = regexp.MustCompile(`(?i)\b(?:on|in|of|as|per)\s+(?:(?:an?|the)\s+)?d`)
-	dryName   = regexp.MustCompile(`(?i)[(\[]?\b(?:(?:on|in|of|as|per)\s+(?:a\s+)?)?(?:dry[ -]?matter|dry[ -](?:basis|weight))(?:\s+basis)?\b[)\]]?|(?-i:\(DM\)|\bDM\b)|((?:(?:\b|\d)k?g\s|%)\s*)\bdm\b`)
-)
-
-// maybeDry is left where a figure may be in dry matter and does not say it plainly.
-var maybeDry = regexp.MustCompile(`(?i)\b(?:dry|dried|solids)\b`)
-
 // cutDry takes out of a figure the words that say "in dry matter".
-func cutDry(s string) (rest string, dry bool) { return cutWords(s, dryFigure, " ") }
+func cutDry(s string) (rest string, dry bool) {
+	return cutWords(s, language.Pattern("dry-figure"), " ")
+}
 
 func cutWords(s string, words *regexp.Regexp, by string) (rest string, dry bool) {
 	if !words.MatchString(s) {

@@ -1,7 +1,6 @@
 package foodline
 
 import (
-	"regexp"
 	"strings"
 
 	"bowlwright/bot/read/language"
@@ -17,9 +16,6 @@ type Note struct {
 	Text   string // as typed
 }
 
-// methodIs is a method told in a sentence: "the method for Turkey is mince and mix".
-var methodIs = regexp.MustCompile(`(?is)^(method(?: (?:for|of) [^:\n]+?)?) is (\S+\s[^?]+)$`)
-
 // NoteText reads a method or a note on a food: what it is and of what, a colon,
 // and the text, however long.
 func NoteText(text string) (Note, bool) {
@@ -28,7 +24,7 @@ func NoteText(text string) (Note, bool) {
 		text = rest
 	}
 	head, said, ok := strings.Cut(text, ":")
-	if m := methodIs.FindStringSubmatch(text); m != nil && !ok {
+	if m := language.Pattern("method-is").FindStringSubmatch(text); m != nil && !ok {
 		head, said, ok = m[1], m[2], true
 	}
 	if !ok || strings.Contains(head, "\n") {
