@@ -4,7 +4,71 @@ import (
 	"strings"
 
 	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
+	"bowlwright/nutrition"
 )
+
+// Limit is what a vet has a dog's food keep to: "phosphorus under 1 g per 1000 kcal",
+// "no more than 10 % fat", "low purine".
+type Limit struct {
+	Text  string // as typed
+	Of    nutrition.Subject
+	Known bool    // Of is a nutrient, of which a table may tell
+	Bound float64 // 0 where no figure is said
+	Unit  string  // "g", "mg" or "ug" per 1000 kcal, or "%" of the food; empty for another measure
+	Least bool    // it is a minimum
+}
+
+// LimitIn finds the first limit that a text tells of, and what is left of the text.
+func LimitIn(s string) (l Limit, rest string, ok bool) {
+	for _, p := range language.Sayings["limit"] {
+		m := p.Is().FindStringSubmatchIndex(s)
+		if m == nil {
+			continue
+		}
+		part := func(name string) (string, int) {
+			if i := p.Is().SubexpIndex(name); i >= 0 && m[2*i] >= 0 {
+				return strings.ToLower(s[m[2*i]:m[2*i+1]]), m[2*i]
+			}
+			return "", -1
+		}
+		of, begin := part("of")
+		from := m[0]
+		for words := of; words != "" && !l.Known; _, words = span.CutFirst(words) {
+			if l.Of, l.Known = NutrientNamed(alsoCalled.Replace(words)); begin == m[0] {
+				from = begin + strings.LastIndex(strings.ToLower(s[begin:m[1]]), words)
+			}
+		}
+		if other, _ := part("other"); !l.Known && other == "" {
+			continue
+		}
+		if _, at := part("from"); at >= 0 {
+			from = at
+		}
+		bound, _ := part("bound")
+		per, _ := part("per")
+		unit, _ := part("unit")
+		sense, _ := part("sense")
+		l.Bound, _ = span.Number(bound)
+		l.Least, l.Text = language.Says("limit-least", sense), strings.TrimSpace(s[from:m[1]])
+		if unit == "%" || strings.HasSuffix(per, "cal") {
+			l.Unit = strings.NewReplacer("µ", "u", "mcg", "ug").Replace(unit)
+		}
+		if strings.HasPrefix(per, "100 k") || strings.HasPrefix(per, "100k") {
+			l.Bound *= 10
+		}
+		return l, s[:from] + s[m[1]:], true
+	}
+	return l, s, false
+}
+
+// TellsLimit reports that a text tells of a limit as one that is to be kept to.
+func TellsLimit(s string, l Limit) bool {
+	return language.Says("limit-told", s) && !asks(s) && !strings.Contains(s, l.Text+"?")
+}
+
+// alsoCalled are other names of nutrients.
+var alsoCalled = strings.NewReplacer("salt", "sodium", "phosphate", "phosphorus")
 
 // Claim returns the words by which a text claims that food treats or cures;
 // empty where it claims nothing.

@@ -3,6 +3,7 @@ package read
 import (
 	"strings"
 
+	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
@@ -123,4 +124,181 @@ func (m *matcher) featureAt(at int, dog bool, d *describedDog) int {
 		return at + 1
 	}
 	return 0
+}
+
+// Words of lists.txt.
+var (
+	stageWords = language.Kinds[string]("stage")
+)
+
+// stageAt reads "pregnant", "nursing 5 pups", "a bit overweight", "no longer
+// pregnant", and returns its end or 0.
+func (m *matcher) stageAt(at int) (string, int) {
+	from, deny := at, false
+	switch {
+	case m.at(from) == "not", m.at(from) == "isnt":
+		from, deny = from+1, true
+	case m.at(from) == "no" && m.at(from+1) == "longer":
+		from, deny = from+2, true
+	default:
+		months, _, end := m.durationAt(at)
+		if _, next := m.breedingAt(end); end > 0 && next > 0 && months <= longestStage {
+			from = end // "8 weeks pregnant"
+		}
+	}
+	for i := 0; i < 2 && (m.at(from) == "a" || m.at(from) == "bit" || m.at(from) == "slightly" || m.at(from) == "very"); i++ {
+		from++
+	}
+	stage, end := m.breedingAt(from)
+	if end == 0 {
+		stage, end = stageWords[m.at(from)], from+1
+	}
+	if stage == "" || stage == StagePuppy && end < len(m.words) && m.words[end].Text == "'s" {
+		return "", 0
+	}
+	if stage == StagePregnant || stage == StageNursing {
+		end = m.litterAt(end)
+	}
+	if deny {
+		stage = StageNone
+		if m.at(end) == "any" && m.at(end+1) == "more" {
+			end += 2
+		}
+		return stage, m.after(end, "anymore")
+	}
+	return stage, end
+}
+
+// litterAt steps over "with 5 pups".
+func (m *matcher) litterAt(at int) int {
+	from := m.after(m.after(at, "with"), "her")
+	if _, end := m.numberAt(from); end > 0 {
+		from = end
+	}
+	switch m.at(from) {
+	case "pup", "pups", "puppy", "puppies":
+		return from + 1
+	}
+	return at
+}
+
+// timesADayAt reads how many meals: "twice a day", "3 times daily", "two
+// meals a day". It returns its end, or 0.
+func (m *matcher) timesADayAt(at int) (float64, int) {
+	if n, end := m.numberAt(at); end > 0 {
+		if end = max(end, m.longestOf(end, language.Phrases("meal-sizes"))); language.In("meals-a-day", m.at(end)) {
+			return n, m.aDay(end + 1)
+		}
+	}
+	return m.timesADay(at)
+}
+
+// timesADay reads "twice a day", "3 times daily", "once a day".
+func (m *matcher) timesADay(at int) (float64, int) {
+	n, end := m.numberAt(at)
+	switch m.at(at) {
+	case "once":
+		n, end = 1, at+1
+	case "twice":
+		n, end = 2, at+1
+	default:
+		if end == 0 || m.at(end) != "times" && m.at(end) != "x" {
+			return 0, 0
+		}
+		end++
+	}
+	if next := m.aDay(end); next > end {
+		return n, next
+	}
+	return 0, 0
+}
+
+// aDay steps over "a day".
+func (m *matcher) aDay(at int) int {
+	if end := m.longestOf(at, language.Phrases("a-day")); end > 0 {
+		return end
+	}
+	return at
+}
+
+// countAt reads how many pieces: not of what is measured otherwise, and not
+// how lean a meat is ("85 % lean", "80/20 beef").
+func (m *matcher) countAt(at int) (float64, int) {
+	n, end := m.numberAt(at)
+	if end == 0 || m.at(end) == "percent" || strings.Contains(m.at(at), "/20") {
+		return 0, 0
+	}
+	if u := span.UnitWords[m.at(end)]; u.Kind != 0 && u.Name != "c" && end+1 < len(m.words) {
+		return 0, 0 // "2 handfuls of kale"
+	}
+	return n, end
+}
+
+// measures are the units of nutrition.MeasureUnits.
+var measures = language.SetOf(nutrition.MeasureUnits...)
+
+// measureAt reads an amount in a household measure: "2 cups", "a tablespoon",
+// "100 ml", which is a part of a cup. It returns its end, or 0.
+func (m *matcher) measureAt(at int) (n float64, measure string, end int) {
+	n, next := m.numberAt(at)
+	switch u, end := m.line().UnitAt(next); {
+	case next == 0:
+		return 0, "", 0
+	case u.Kind == span.ByVolume:
+		return n * u.Factor / nutrition.MillilitresPerCup, "cup", end
+	case (u.Kind == span.ByMeasure || u.Kind == span.ByForm) && measures[u.Name] && m.at(end-1) != "c":
+		return n, u.Name, end
+	}
+	return 0, "", 0
+}
+
+// alarmEnd reads a text that is nothing but a food which dogs must not eat
+// and an exclamation mark: "grape!!". Only what is spelt as such counts, for
+// nothing else tells that it is a food. It returns its end, or 0.
+func (m *matcher) alarmEnd(at int) int {
+	end := len(m.words)
+	if at > 0 || end == 0 || end > 4 || !strings.Contains(m.text[m.words[end-1].End:], "!") {
+		return 0
+	}
+	for i := at; i < end; i++ {
+		if language.In("never-food", m.at(i)) || language.In("calm-words", m.at(i)) {
+			return 0
+		}
+	}
+	if nutrition.FindRefusalAsTyped(m.typed(at, end)) == nil {
+		return 0
+	}
+	return end
+}
+
+// lineEnds are where a recipe line may end: the stretch must hold an
+// amount and a food.
+func (m *matcher) lineEnds(at int) (ends []int) {
+	for end := at + 1; end <= len(m.words); end++ {
+		w := m.at(end - 1)
+		if end > at+1 && (w == "to" || w == "into") { // to a recipe that is not known
+			break
+		}
+		if language.In("line-stops", w) || m.words[end-1].Stop && end-1 > at {
+			break
+		}
+		next := m.at(end)
+		if end < len(m.words) && !language.In("after-line", next) {
+			continue
+		}
+		l := foodline.ReadLine(span.Clean(m.typedLine(at, end)))
+		if len(l.Amounts) > 0 && span.HasLetter(l.Food()) {
+			ends = append(ends, end)
+		}
+	}
+	return ends
+}
+
+// typedLine is a stretch as it was typed, with the bracket that closes it.
+func (m *matcher) typedLine(start, end int) string {
+	s := m.typed(start, end)
+	if strings.HasPrefix(m.text[m.words[end-1].End:], ")") {
+		s += ")"
+	}
+	return s
 }

@@ -4,6 +4,10 @@ import (
 	"cmp"
 	"slices"
 
+	"strings"
+	"time"
+
+	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -116,4 +120,136 @@ func EachDue(do func(t *Turn, r *planner.Reminder, o planner.Occurrence)) DueKin
 			}
 		}
 	}
+}
+
+// dogRecall is for how long the dog last spoken of is meant where something is
+// recorded and no dog is named: later the carer may have another in mind (our
+// own choice).
+const dogRecall = time.Hour
+
+// TheDog returns the dog that is meant where none is named: the only one, or
+// the one spoken of recently. Where that is no "him" or no "her", it is the only
+// other that is.
+func TheDog(t *Turn) *planner.Dog {
+	switch {
+	case len(t.Home.Dogs) == 1:
+		return &t.Home.Dogs[0]
+	case t.Talk.Dog == "" && t.Event.At.Sub(t.Talk.LastAt) > dogRecall:
+		return nil
+	}
+	return t.himOrHer(t.Dog(cmp.Or(t.Talk.Dog, t.Talk.Last)))
+}
+
+// himOrHer is the dog last spoken of, or where that is no "him" or no "her" the
+// only other that is.
+func (t *Turn) himOrHer(last *planner.Dog) *planner.Dog {
+	said := read.SexSaid(t.AsTyped())
+	if last == nil || said == "" || last.Sex == "" || last.Sex == said || t.Event.Press != "" {
+		return last
+	}
+	var fits *planner.Dog
+	for i := range t.Home.Dogs {
+		switch d := &t.Home.Dogs[i]; {
+		case d.Sex != said && d.Sex != "":
+		case fits != nil:
+			return nil
+		default:
+			fits = d
+		}
+	}
+	return fits
+}
+
+// TalkedOf is the dog last spoken of, however long ago, else the only one. It
+// will do for questions, whose answers say which dog they are about.
+func TalkedOf(t *Turn) *planner.Dog {
+	if d := t.Dog(cmp.Or(t.Talk.Dog, t.Talk.Last)); d != nil {
+		return t.himOrHer(d)
+	}
+	return TheDog(t)
+}
+
+// onlyAsks are the sentences about a dog that change nothing.
+var onlyAsks = map[read.Intent]bool{read.Analyse: true, read.Balance: true, read.Swap: true, read.ShowDog: true,
+	read.ViewAsFed: true, read.ViewPerKcal: true, read.ViewDryMatter: true, read.ViewPerKilo: true, read.ShowRatios: true, read.WhyFood: true, read.TreatsLeft: true,
+	read.ShowWeight: true, read.ShowTrend: true, read.ShowGrowth: true, read.ListWeighIns: true, read.ShowGoal: true, read.EditDog: true}
+
+// DogMeant is the dog a sentence names, else the one meant without a name;
+// nil where that is not clear.
+func DogMeant(t *Turn, s read.Sentence) *planner.Dog {
+	if d := t.Dog(s.Dog); d != nil {
+		return d
+	}
+	if onlyAsks[s.Intent] {
+		return TalkedOf(t)
+	}
+	return TheDog(t)
+}
+
+// whichDraft is what is to be done for the dog that is asked for.
+type whichDraft struct {
+	Text string `json:"text"`
+}
+
+// WhichDog asks which dog a text without a name is about, and answers the text
+// once that is told.
+func WhichDog(t *Turn) {
+	if len(t.Home.Dogs) == 0 {
+		NoDog(t)
+		return
+	}
+	t.askWhich(whichDraft{Text: t.Event.Text})
+}
+
+func (t *Turn) askWhich(draft whichDraft) {
+	t.Ask("which", "dog", draft)
+	OfferDogs(t, t.SayMsg("who.which"), "answer", "dog")
+}
+
+// whichDialogue takes the dog. What is asked in between is answered, and the
+// question stays; with anything else it is dropped.
+func (t *Turn) whichDialogue(in Answer) {
+	var draft whichDraft
+	t.Draft(&draft)
+	d := t.Dog(in.Press)
+	if d == nil {
+		d = t.DogNamed(strings.TrimRight(in.Text, ".! "))
+	}
+	if d == nil && in.Press == "" && !t.onlyNames(in.Text) && t.Aside(in.Text) {
+		t.Again(func() { t.askWhich(draft) })
+		return
+	}
+	t.EndDialogue()
+	t.left = t.Talk.Parked != nil // what was open before can be gone on with
+	text := in.Text
+	if _, _, all := DogsIn(t, text); d == nil && len(all) > 1 && len(all) <= mostDogs {
+		for _, d := range all {
+			if t.Talk.Kind == "" {
+				t.Talk.Dog, t.Event.Text = d.ID, draft.Text
+				t.RouteWords(draft.Text)
+			}
+		}
+		return
+	}
+	if d != nil {
+		t.Talk.Dog, text = d.ID, draft.Text
+	}
+	t.Event.Text = text
+	t.RouteWords(text)
+}
+
+// onlyNames reports that a text names several dogs and says no more: "both".
+func (t *Turn) onlyNames(s string) bool {
+	from, to, all := DogsIn(t, s)
+	return len(all) > 1 && strings.Trim(s[:from]+s[to:], " .,!") == ""
+}
+
+// NoDog says that there is no dog yet, or not before the one is in that is being
+// added.
+func NoDog(t *Turn) {
+	if t.Talk.Kind == "dog" {
+		t.SayMsg("who.soon")
+		return
+	}
+	t.SayMsg("who.none").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
 }
