@@ -69,20 +69,13 @@ func propose(t *talk.Turn, before *planner.Household) {
 	litters(t)
 	for _, d := range t.Dogs() {
 		was := before.Dog(d.ID)
-		if was == nil {
+		if was == nil || t.GoalAsked[d.ID] { // first the goal weight, which moves the amount too
 			continue
-		}
-		if t.GoalAsked[d.ID] {
-			continue // first the goal weight, which moves the amount too
 		}
 		if p, ok := planner.ProposeFor(*was, *d, t.Event.At); ok {
 			askProposal(t, d, p)
 		}
 	}
-}
-
-func askChange(t *talk.Turn, d *planner.Dog, p planner.Proposal) {
-	askAmount(t, d, p, msg("amount.ask", "why", msg("equation."+string(p.Why)), "dog", d.Name, "kcal", say.Kcal(p.Kcal), "now", say.Kcal(p.From)))
 }
 
 // askAmount asks whether a proposal is wanted.
@@ -138,7 +131,7 @@ func pressAmount(t *talk.Turn, args []string) {
 	case verb == "goal-keep":
 		t.InPlace(t.SayMsg("amount.goal-kept", "dog", d.Name, "goal", say.BodyWeight(d.Ideal, t.Home.Units)))
 		if p, ok := planner.ProposeNow(*d, t.Event.At); ok { // the score may ask for another amount all the same
-			askChange(t, d, p)
+			askProposal(t, d, p)
 		}
 	default:
 		t.SayMsg("press.stale")

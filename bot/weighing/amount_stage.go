@@ -89,11 +89,8 @@ func stageCome(t *talk.Turn, d *planner.Dog) {
 	if !ok {
 		return
 	}
-	text := msg("amount.older", "dog", d.Name, "kcal", say.Kcal(p.Kcal), "now", say.Kcal(p.From))
-	if d.StageAt(t.Event.At) != planner.Senior {
-		text = msg("amount.grown", "dog", d.Name, "kcal", say.Kcal(p.Kcal), "now", say.Kcal(p.From))
-	}
-	askAmount(t, d, p, text)
+	old := d.StageAt(t.Event.At) == planner.Senior
+	askAmount(t, d, p, msg(say.Choose(old, "amount.older", "amount.grown"), "dog", d.Name, "kcal", say.Kcal(p.Kcal), "now", say.Kcal(p.From)))
 }
 
 // stepOn takes the step that a dog's schedule has reached and returns what to

@@ -1,6 +1,7 @@
 package weighing
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -100,8 +101,7 @@ func askWhichLast(t *talk.Turn, press string) {
 	var buttons []say.Button
 	for _, d := range t.Dogs() {
 		if e, ok := lastEntered(t, d); ok {
-			label := msg("button.weigh-in-of", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date))
-			buttons = append(buttons, t.Button(label, "weigh", press, d.ID, e.ID))
+			buttons = append(buttons, ofDayButton(t, d, e, press, 0))
 		}
 	}
 	if len(buttons) == 0 {
@@ -167,7 +167,7 @@ func weighCommand(t *talk.Turn, rest string) {
 const askedAgo = 36 * time.Hour
 
 // askedToWeigh are the dogs whose weekly question has not been answered.
-func askedToWeigh(t *talk.Turn) (dogs []*planner.Dog) {
+func askedToWeigh(t *talk.Turn) []*planner.Dog {
 	from := t.Event.At.Add(-askedAgo)
 	asked := map[string]time.Time{}
 	for _, o := range planner.Agenda(t.Home, from, t.Event.At) {
@@ -182,16 +182,13 @@ func askedToWeigh(t *talk.Turn) (dogs []*planner.Dog) {
 	for _, e := range t.Entries(store.EntryQuery{Kinds: talk.ScaleKinds, From: from}) {
 		weighed[e.Dog] = e.At
 	}
-	for _, d := range t.Dogs() {
+	return slices.DeleteFunc(t.Living(), func(d *planner.Dog) bool {
 		at, ok := asked[d.ID]
 		if every, all := asked[""]; all && (!ok || at.Before(every)) {
 			at, ok = every, true
 		}
-		if ok && d.Died.IsZero() && !weighed[d.ID].After(at) {
-			dogs = append(dogs, d)
-		}
-	}
-	return dogs
+		return !ok || weighed[d.ID].After(at)
+	})
 }
 
 // sayWeighDue asks for the weights that are due.
@@ -201,10 +198,7 @@ func sayWeighDue(t *talk.Turn, r *planner.Reminder, o planner.Occurrence) {
 		return
 	}
 	names, example := talk.NamesOf(asked), exampleWeight(t, asked[0])
-	text := msg("weigh.due", "dogs", names, "example", example)
-	if len(asked) > 1 {
-		text = msg("weigh.due-all", "dogs", names, "example", asked[0].Name+" "+example)
-	}
+	text := say.Choose(len(asked) > 1, msg("weigh.due-all", "dogs", names, "example", asked[0].Name+" "+example), msg("weigh.due", "dogs", names, "example", example))
 	t.Say(say.Para(text), say.Para(talk.LateText(t, o))).Offer(talk.DueButton(t, msg("button.later"), "later", o))
 }
 

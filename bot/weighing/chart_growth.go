@@ -1,8 +1,6 @@
 package weighing
 
 import (
-	"time"
-
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -10,18 +8,12 @@ import (
 	"bowlwright/planner/judge"
 )
 
-// growthEdge is where a growing dog's weight usually lies on a day.
-type growthEdge struct {
-	At        time.Time
-	Low, High float64
-}
-
 // edgeSteps is how many pieces an edge of the band is drawn of, at most.
 const edgeSteps = 48
 
 // growthEdges is the growth band over the days of the weigh-ins, in the unit of
 // the picture; none where it is not known. The band changes from day to day.
-func growthEdges(d planner.Dog, h judge.History, in func(nutrition.Kilograms) float64) (edges []growthEdge) {
+func growthEdges(d planner.Dog, h judge.History, in func(nutrition.Kilograms) float64) (edges []trendBand) {
 	if len(h.Weighings) == 0 {
 		return nil
 	}
@@ -31,7 +23,7 @@ func growthEdges(d planner.Dog, h judge.History, in func(nutrition.Kilograms) fl
 	for day := 0; day < days+step; day += step {
 		at := from.AddDate(0, 0, min(day, days))
 		if low, high, _, _, gap := planner.BandOf(d, at); gap == "" {
-			edges = append(edges, growthEdge{at, in(low), in(high)})
+			edges = append(edges, trendBand{At: at, Low: in(low), High: in(high)})
 		}
 	}
 	return edges
@@ -50,7 +42,7 @@ func growthChart(t *talk.Turn, c *TrendChart, d *planner.Dog, h judge.History, i
 
 // growth draws the edges of the growth band, each with its label on its outer
 // side.
-func growth(d say.ChartPen, s trendScale, edges []growthEdge, room *labelRoom) {
+func growth(d say.ChartPen, s trendScale, edges []trendBand, room *labelRoom) {
 	if len(edges) < 2 {
 		return
 	}

@@ -77,7 +77,7 @@ func anyTrend(rng *rand.Rand) TrendChart {
 		c.Weighed = append(c.Weighed, TrendDot{at, mid * (1 + 0.01*rng.NormFloat64())})
 		c.Line = append(c.Line, trendBand{at, mid * 0.99, mid, mid * 1.01})
 		if c.Grows {
-			c.Growth = append(c.Growth, growthEdge{at, w * (0.9 + 0.2*float64(i)/float64(n)), w * (1 + 0.3*float64(i)/float64(n))})
+			c.Growth = append(c.Growth, trendBand{At: at, Low: w * (0.9 + 0.2*float64(i)/float64(n)), High: w * (1 + 0.3*float64(i)/float64(n))})
 		}
 	}
 	if !c.Grows {

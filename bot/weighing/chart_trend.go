@@ -25,9 +25,9 @@ type TrendChart struct {
 	Line        []trendBand
 	Ideal       float64 // 0: none
 	IdealLabel  string
-	Grows       bool         // of a growing dog: no ideal weight, no energy balance
-	Growth      []growthEdge // of a growing dog, in place of the ideal weight
-	GrowthOf    string       // the grown weight that it is for
+	Grows       bool        // of a growing dog: no ideal weight, no energy balance
+	Growth      []trendBand // where a growing dog's weight usually lies, in place of the ideal weight
+	GrowthOf    string      // the grown weight that it is for
 	Changes     []TrendChange
 	Before      string // the amount in force when the picture begins; empty: none
 }
@@ -157,7 +157,8 @@ func DrawTrend(c vg.Canvas, t TrendChart) {
 		d.Line(s.x(a.At), s.y(a.Mid), s.x(b.At), s.y(b.Mid), 5, trendBlue)
 	}
 	for _, w := range t.Weighed {
-		dot(d, s.x(w.At), s.y(w.Weight), dotSize(len(t.Weighed)))
+		d.C.SetColor(say.ChartInk)
+		d.C.Fill(d.Disc(s.x(w.At), s.y(w.Weight), dotSize(len(t.Weighed))))
 	}
 	for i, line := range t.legend() {
 		d.Text(say.ChartMargin, trendBottom+98+42*float64(i), trendFont, say.ChartInk, line)
@@ -166,24 +167,16 @@ func DrawTrend(c vg.Canvas, t TrendChart) {
 
 // legend says what is drawn, in three lines at most.
 func (t *TrendChart) legend() []string {
-	var dashes string
 	lines := []string{msg("trend.legend"), msg("trend.legend-band")}
 	if t.Grows {
 		lines = []string{msg("growth.legend-dots")}
 	}
-	switch {
-	case len(t.Growth) > 0:
-		lines = append(lines, msg("growth.legend", "adult", t.GrowthOf))
-	case t.Ideal > 0:
-		dashes = msg("trend.legend-goal", "goal", t.IdealLabel)
-	}
+	dashes := say.Where(t.Ideal > 0 && len(t.Growth) == 0, msg("trend.legend-goal", "goal", t.IdealLabel))
 	if len(t.Changes) > 0 {
 		dashes = strings.TrimSpace(dashes + "   " + msg("trend.legend-kcal"))
 	}
-	if dashes != "" {
-		lines = append(lines, dashes)
-	}
-	return lines
+	lines = append(lines, say.Where(len(t.Growth) > 0, msg("growth.legend", "adult", t.GrowthOf)), dashes)
+	return slices.DeleteFunc(lines, func(line string) bool { return line == "" })
 }
 
 // dotSize makes room for many weigh-ins.
@@ -195,11 +188,6 @@ func dotSize(n int) float64 {
 		return 5
 	}
 	return 7
-}
-
-func dot(d say.ChartPen, x, y, r float64) {
-	d.C.SetColor(say.ChartInk)
-	d.C.Fill(d.Disc(x, y, r))
 }
 
 // band fills between the low and the high of the line.
@@ -280,10 +268,7 @@ func TrendOf(t *talk.Turn, d *planner.Dog, h judge.History, post judge.Posterior
 		return float64(w)
 	}
 	slope, since := slopeNow(h)
-	head := slopeText(slope)
-	if !since.IsZero() {
-		head = msg("trend.head-since", "slope", head, "day", say.DayText(planner.DateOf(since)))
-	}
+	head := say.Choose(since.IsZero(), slopeText(slope), msg("trend.head-since", "slope", slopeText(slope), "day", say.DayText(planner.DateOf(since))))
 	c := TrendChart{Title: msg("trend.title", "dog", d.Name, "unit", say.Choose(u.Pounds, "lb", "kg")), Head: head}
 	for _, w := range h.Weighings {
 		c.Weighed = append(c.Weighed, TrendDot{w.At, in(w.Weight)})
@@ -316,16 +301,14 @@ func showTrend(t *talk.Turn, d *planner.Dog) {
 		return
 	}
 	caption := msg("trend.caption", "dog", d.Name, "weight", say.BodyWeight(h.Weighings[len(h.Weighings)-1].Weight, t.Home.Units), "n", len(h.Weighings))
-	if decision.Outcome != judge.Suggest && !dogs.Growing(t, d) {
-		caption = say.JoinParas(caption, trendText(t, h))
-	}
-	r := t.Say(say.Para(caption),
+	byScale := decision.Outcome != judge.Suggest && !dogs.Growing(t, d)
+	r := t.Say(say.Para(say.JoinParas(caption, say.Where(byScale, trendText(t, h)))),
 		say.Whole(warningFirst(t, d, h, decision, posts)), say.Para(otherThanWarning(t, d, h, decision, posts)), say.Waits(goalText(t, d, h, posts)))
 	r.Picture = &say.Picture{Name: "trend.png", Alt: msg("trend.alt", "dog", d.Name, "n", len(h.Weighings), "slope", slopeText(slope)), PNG: png}
 	offerDecision(t, r, d, h, decision)
 	offerGrowth(t, r, d, h)
 	more := []say.Button{t.Button(msg("button.weigh-ins"), "weigh", "list", d.ID)}
-	if !dogs.Growing(t, d) && decision.Outcome != judge.Suggest { // which has it
+	if byScale { // a suggestion has it
 		more = append(more, t.Button(msg("button.why"), "weigh", "why", d.ID))
 	}
 	r.Offer(more...)

@@ -1,6 +1,7 @@
 package weighing
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -69,11 +70,7 @@ const mostOn = 0.15
 // one that was doubted on another day, and not far from that: no slip of a finger does
 // so twice, but a dog that falls fast does.
 func goesOn(t *talk.Turn, w weighed, before planner.Entry, h judge.History) bool {
-	day := t.Date()
-	if !w.at.IsZero() {
-		day = t.DateAt(w.at)
-	}
-	if len(h.Weighings) == 0 || day == before.Date {
+	if len(h.Weighings) == 0 || t.DateAt(cmp.Or(w.at, t.Event.At)) == before.Date {
 		return false
 	}
 	last := h.Weighings[len(h.Weighings)-1].Weight
@@ -93,7 +90,7 @@ func dropDoubtReminder(t *talk.Turn, dog string) {
 
 // sayDoubt says what waits, in the place of what, what it would mean, and what
 // else it may be.
-func sayDoubt(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt judge.Doubt, instead string) *say.Reply {
+func sayDoubt(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt judge.Doubt, instead string) {
 	u := t.Home.Units
 	before := msg("weigh.expected", "weight", say.BodyWeight(doubt.Expected, u))
 	h := historyAbout(t, d, e.At)
@@ -101,23 +98,13 @@ func sayDoubt(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt judge.Doubt, 
 		last := h.Weighings[len(h.Weighings)-1]
 		before = msg("weigh.last", "weight", say.BodyWeight(last.Weight, u), "when", talk.DayOf(t, planner.DateOf(last.At)))
 	}
-	figure := say.BodyWeight(e.Weight, u)
-	if doubt.AsKilograms && !u.Pounds {
-		figure = bothWeights(e.Weight, u)
-	}
+	figure := say.Choose(doubt.AsKilograms && !u.Pounds, bothWeights(e.Weight, u), say.BodyWeight(e.Weight, u))
 	r := t.Say(say.Para(msg("weigh.doubt", "weight", figure, "dog", d.Name, "before", before)), say.Whole(doubtMeans(t, d, e, doubt)), say.Para(instead))
 	offerSlips(t, r, d, e, doubt)
-	r.Offer(doubtButtons(t, d, e)...)
-	return r
 }
 
-// doubtButtons say that a weight is right, or that it is not.
-func doubtButtons(t *talk.Turn, d *planner.Dog, e planner.Entry) []say.Button {
-	return []say.Button{t.Button(msg("button.yes-weight"), "weigh", "right", d.ID, e.ID), t.Button(msg("button.no-weight"), "weigh", "wrong", d.ID, e.ID)}
-}
-
-// offerSlips offers what a doubted weight may be instead: in the other unit, with
-// the point elsewhere, of another dog.
+// offerSlips offers what a doubted weight may be instead, in the other unit, with the
+// point elsewhere or of another dog, and to say that it is right, or that it is not.
 func offerSlips(t *talk.Turn, r *say.Reply, d *planner.Dog, e planner.Entry, doubt judge.Doubt) {
 	u := t.Home.Units
 	try := func(kg nutrition.Kilograms, fits bool, label string) {
@@ -126,26 +113,19 @@ func offerSlips(t *talk.Turn, r *say.Reply, d *planner.Dog, e planner.Entry, dou
 		}
 	}
 	try(e.Weight*nutrition.KilosPerPound, doubt.AsPounds, bothWeights(e.Weight*nutrition.KilosPerPound, u))
-	asKilos := say.BodyWeight(e.Weight/nutrition.KilosPerPound, u)
-	if u.Pounds {
-		asKilos = bothWeights(e.Weight/nutrition.KilosPerPound, u)
-	}
-	try(e.Weight/nutrition.KilosPerPound, doubt.AsKilograms, asKilos)
+	asKilos := e.Weight / nutrition.KilosPerPound
+	try(asKilos, doubt.AsKilograms, say.Choose(u.Pounds, bothWeights(asKilos, u), say.BodyWeight(asKilos, u)))
 	try(e.Weight/10, doubt.AsTenth, say.BodyWeight(e.Weight/10, u))
 	try(e.Weight*10, doubt.AsTenfold, say.BodyWeight(e.Weight*10, u))
 	for _, o := range fitting(t, d, e) {
 		r.Offer(t.Button(msg("button.for", "dog", o.Name), "weigh", "of-other", o.ID, e.ID))
 	}
+	r.Offer(t.Button(msg("button.yes-weight"), "weigh", "right", d.ID, e.ID), t.Button(msg("button.no-weight"), "weigh", "wrong", d.ID, e.ID))
 }
 
 // fitting are the other dogs that a doubted weight may be of.
-func fitting(t *talk.Turn, d *planner.Dog, e planner.Entry) (out []*planner.Dog) {
-	for _, o := range t.Dogs() {
-		if o.ID != d.ID && judge.FitsDog(*o, historyAbout(t, o, e.At), e.Weight) {
-			out = append(out, o)
-		}
-	}
-	return out
+func fitting(t *talk.Turn, d *planner.Dog, e planner.Entry) []*planner.Dog {
+	return slices.DeleteFunc(t.Dogs(), func(o *planner.Dog) bool { return o.ID == d.ID || !fits(t, o, e.Weight, e.At) })
 }
 
 // wrongDog is the change, in %, from which a weight that fits another dog is
@@ -186,23 +166,14 @@ func doubtChange(t *talk.Turn, d *planner.Dog, e planner.Entry, off float64) str
 			break
 		}
 	}
-	by := say.Percent(math.Abs(off) / 100)
-	if gain && (grew || d.Stage != "") {
-		return ""
-	}
-	return say.Choose(gain, msg("weigh.doubt-more", "percent", by, "time", timeText(days)), msg("weigh.doubt-less", "percent", by, "time", timeText(days)))
+	expected := gain && (grew || d.Stage != "")
+	return say.Where(!expected, msg(say.Choose(gain, "weigh.doubt-more", "weigh.doubt-less"), "percent", say.Percent(math.Abs(off)/100), "time", timeText(days)))
 }
 
 // rightText is the vet line of a weight that was doubted and is right.
 func rightText(t *talk.Turn, d *planner.Dog, w weighed) string {
-	at := w.at
-	if at.IsZero() {
-		at = t.Event.At
-	}
-	if change := doubtChange(t, d, planner.Entry{At: at, ID: w.entry.ID, Weight: w.weight}, w.doubt.Off); w.doubt.Unlikely && change != "" {
-		return msg("weigh.right-vet", "change", change)
-	}
-	return ""
+	change := doubtChange(t, d, planner.Entry{At: cmp.Or(w.at, t.Event.At), ID: w.entry.ID, Weight: w.weight}, w.doubt.Off)
+	return say.Where(w.doubt.Unlikely && change != "", msg("weigh.right-vet", "change", change))
 }
 
 // againText is what a weigh-in that must be made again would mean if it is right.
@@ -234,10 +205,7 @@ func agree(t *talk.Turn, d *planner.Dog, e planner.Entry) {
 	t.Mutate("did.weighed", d.Name)
 	e.Sure = true
 	e = t.Note(e)
-	change := ""
-	if decision.Change != 0 {
-		change = rightText(t, d, weighed{weight: e.Weight, at: e.At, entry: e, doubt: judge.Doubt{Unlikely: true, Off: decision.Change}})
-	}
+	change := rightText(t, d, weighed{weight: e.Weight, at: e.At, entry: e, doubt: judge.Doubt{Unlikely: decision.Change != 0, Off: decision.Change}})
 	r := t.Say(say.Para(msg("weigh.agreed", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units))), say.Whole(change))
 	if change != "" {
 		r.Offer(t.Button(msg("button.vet-saw"), "weigh", "vet", d.ID))
@@ -261,15 +229,14 @@ func timeText(days int) string {
 // pressDoubt does what a button under a doubted weight asks, whoever presses it.
 func pressDoubt(t *talk.Turn, d *planner.Dog, action string, more ...string) {
 	e, ok := t.Entry(talk.Arg(more, 0))
-	if ok && e.Kind == planner.Weighed && !e.Sure && action == "right" {
+	switch {
+	case ok && e.Kind == planner.Weighed && !e.Sure && action == "right":
 		agree(t, d, e)
 		return
-	}
-	if ok && e.Kind == planner.Weighed {
+	case ok && e.Kind == planner.Weighed:
 		t.InPlace(t.SayMsg("weigh.doubt-settled", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units)))
 		return
-	}
-	if !ok || e.Kind != planner.Doubted {
+	case !ok || e.Kind != planner.Doubted:
 		t.SayMsg("press.gone")
 		return
 	}
@@ -341,8 +308,7 @@ func againstWaiting(t *talk.Turn, d *planner.Dog, e planner.Entry, step nutritio
 	if sameDay {
 		return "" // what counts that day is said
 	}
-	args := []any{"weight", say.BodyWeight(old.Weight, t.Home.Units), "day", talk.DayOf(t, old.Date)}
-	return say.Choose(agrees, msg("weigh.doubt-agrees", args...), msg("weigh.doubt-goes-on", args...))
+	return msg(say.Choose(agrees, "weigh.doubt-agrees", "weigh.doubt-goes-on"), "weight", say.BodyWeight(old.Weight, t.Home.Units), "day", talk.DayOf(t, old.Date))
 }
 
 // insteadText says that a weight that waited is left out.
@@ -353,10 +319,7 @@ func insteadText(t *talk.Turn, old planner.Entry) string {
 // waitingText says that a weight waits, and nothing where none does.
 func waitingText(t *talk.Turn, d *planner.Dog) string {
 	e, ok := waiting(t, d)
-	if !ok {
-		return ""
-	}
-	return msg("weigh.waits", "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date), "name", talk.NameOf(t, e.Person))
+	return say.Where(ok, msg("weigh.waits", "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date), "name", talk.NameOf(t, e.Person)))
 }
 
 // offerWaiting offers to settle what waits.
@@ -381,5 +344,4 @@ func sayDoubtDue(t *talk.Turn, r *planner.Reminder, _ planner.Occurrence) {
 	out := t.Say(say.Para(msg("weigh.doubt-due", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date))),
 		say.Para(doubtMeans(t, d, e, doubt)))
 	offerSlips(t, out, d, e, doubt)
-	out.Offer(doubtButtons(t, d, e)...)
 }

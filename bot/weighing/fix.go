@@ -103,7 +103,7 @@ func correctWords(t *talk.Turn, s string) bool {
 			continue
 		}
 		recent = append(recent, d)
-		if judge.FitsDog(*d, historyAbout(t, d, e.At), kg) {
+		if fits(t, d, kg, e.At) {
 			fit = append(fit, d)
 		}
 	}

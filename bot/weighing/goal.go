@@ -62,11 +62,8 @@ func setGoal(t *talk.Turn, d *planner.Dog, goal string, ideal nutrition.Kilogram
 	}
 	h := History(t, &changed)
 	if changed.Goal == planner.LoseGoal && (h.Ideal == 0 || h.Ideal >= d.Weight) || changed.Goal == planner.GainGoal && h.Ideal <= d.Weight {
-		text := msg("goal.no-ideal", "dog", d.Name)
-		if changed.Ideal > 0 || changed.Condition > 0 {
-			text = msg("goal.other-side", "dog", d.Name, "weight", say.BodyWeight(d.Weight, t.Home.Units), "ideal", say.BodyWeight(h.Ideal, t.Home.Units))
-		}
-		t.Say(say.Para(text)).
+		known := changed.Ideal > 0 || changed.Condition > 0
+		t.SayMsg(say.Choose(known, "goal.other-side", "goal.no-ideal"), "dog", d.Name, "weight", say.BodyWeight(d.Weight, t.Home.Units), "ideal", say.BodyWeight(h.Ideal, t.Home.Units)).
 			Offer(t.Button(msg("button.set-ideal"), "dog", "field", d.ID, "ideal"), t.Button(msg("button.condition"), "weigh", "score", d.ID))
 		return
 	}
@@ -95,10 +92,7 @@ func goTo(t *talk.Turn, d *planner.Dog, goal nutrition.Kilograms) {
 func setIdeal(t *talk.Turn, d *planner.Dog, ideal nutrition.Kilograms) {
 	changed := *d
 	changed.SetGoal(ideal, planner.GoalSet)
-	if talk.Unfit(t, changed) {
-		return
-	}
-	if askFarGoal(t, d, ideal) {
+	if talk.Unfit(t, changed) || askFarGoal(t, d, ideal) {
 		return
 	}
 	t.Mutate("did.goal", d.Name)
@@ -140,16 +134,10 @@ func planStart(t *talk.Turn, d *planner.Dog, h judge.History, posts []judge.Post
 func startText(t *talk.Turn, d *planner.Dog, h judge.History, posts []judge.Posterior) string {
 	n := planner.AmountOf(*d, t.Event.At)
 	if start, from := planStart(t, d, h, posts); start > 0 {
-		s := msg("goal.start-"+string(from), "dog", d.Name, "kcal", say.Kcal(start), "now", say.Kcal(n.Kcal))
-		if from != judge.FromScale {
-			s = say.JoinParas(s, msg("goal.start-better"))
-		}
-		return s
+		return say.JoinParas(msg("goal.start-"+string(from), "dog", d.Name, "kcal", say.Kcal(start), "now", say.Kcal(n.Kcal)), say.Where(from != judge.FromScale, msg("goal.start-better")))
 	}
-	if goal := judge.GoalOf(*d, t.Event.At); n.Gate == "" && (goal == planner.LoseGoal || goal == planner.GainGoal) {
-		return msg("goal.by-scale")
-	}
-	return ""
+	goal := judge.GoalOf(*d, t.Event.At)
+	return say.Where(n.Gate == "" && (goal == planner.LoseGoal || goal == planner.GainGoal), msg("goal.by-scale"))
 }
 
 // startPlan sets the daily kcal to where a plan begins.
@@ -201,21 +189,18 @@ func takeAway(t *talk.Turn, d *planner.Dog, with []string, in talk.Answer) {
 		return
 	}
 	t.EndDialogue()
-	for _, id := range with {
-		if other := t.Dog(id); other != nil {
-			noteAway(t, other, from, until, in.Text)
+	for _, id := range append(with, d.ID) {
+		if d := t.Dog(id); d != nil {
+			noteAway(t, d, from, until, in.Text)
 		}
 	}
-	noteAway(t, d, from, until, in.Text)
 }
 
 func noteAway(t *talk.Turn, d *planner.Dog, from, until planner.Date, typed string) {
 	t.Mutate("did.away", d.Name)
-	at := planner.Instant(from, say.Noon, t.Event.At.Location())
-	if at.After(t.Event.At) {
-		at = t.Event.At
-	}
-	t.Note(planner.Entry{Kind: planner.Away, Dog: d.ID, At: at, Date: from, Until: until, Text: say.Short(typed)})
+	e := planner.Entry{Kind: planner.Away, Dog: d.ID, Until: until, Text: say.Short(typed)}
+	moveTo(t, &e, from)
+	t.Note(e)
 	said := msg("away.done", "dog", d.Name, "from", talk.DayOf(t, from), "until", talk.DayOf(t, until))
 	switch {
 	case from == until:
@@ -234,10 +219,8 @@ func noteAway(t *talk.Turn, d *planner.Dog, from, until planner.Date, typed stri
 // idealText is the ideal weight with its range, where it is one.
 func idealText(t *talk.Turn, h judge.History, ideal nutrition.Kilograms) string {
 	u := t.Home.Units
-	if say.BodyWeight(h.IdealLow, u) == say.BodyWeight(h.IdealHigh, u) {
-		return say.BodyWeight(ideal, u)
-	}
-	return msg("goal.ideal-range", "ideal", say.BodyWeight(ideal, u), "range", weightRange(h.IdealLow, h.IdealHigh, u))
+	is := say.BodyWeight(ideal, u)
+	return say.Choose(say.BodyWeight(h.IdealLow, u) == say.BodyWeight(h.IdealHigh, u), is, msg("goal.ideal-range", "ideal", is, "range", weightRange(h.IdealLow, h.IdealHigh, u)))
 }
 
 // Shares of the present weight below and above which a goal weight is asked
@@ -303,10 +286,7 @@ func askEndPlan(t *talk.Turn, d *planner.Dog) {
 
 // restsText says that nothing leads a thin dog to its goal.
 func restsText(t *talk.Turn, d *planner.Dog) string {
-	if d.Ideal == 0 {
-		return msg("goal.rests-open", "dog", d.Name, "score", d.Condition)
-	}
-	return msg("goal.rests", "dog", d.Name, "score", d.Condition, "goal", say.BodyWeight(d.Ideal, t.Home.Units))
+	return msg(say.Choose(d.Ideal == 0, "goal.rests-open", "goal.rests"), "dog", d.Name, "score", d.Condition, "goal", say.BodyWeight(d.Ideal, t.Home.Units))
 }
 
 // askPlanAmount asks whether a dog whose plan to lose weight has ended is to get

@@ -46,10 +46,7 @@ func growthPlace(t *talk.Turn, d *planner.Dog, g judge.Growth) string {
 	if leanAbove(d, g) {
 		return s + " " + msg("growth.lean-above", "dog", d.Name, "score", d.Condition, "adult", say.BodyWeight(d.AdultWeight, u))
 	}
-	if g.Warning == judge.PuppyOutside {
-		s += " " + msg("growth.vet-outside")
-	}
-	return s
+	return s + say.Where(g.Warning == judge.PuppyOutside, " "+msg("growth.vet-outside"))
 }
 
 // leanAbove reports that a dog is above its band though it is not fat: then it is
@@ -60,15 +57,11 @@ func leanAbove(d *planner.Dog, g judge.Growth) bool {
 
 // growthRate says how fast the dog grows.
 func growthRate(t *talk.Turn, d *planner.Dog, g judge.Growth) string {
-	const least = 6 // days; within less the scale says more of its noise
-	switch rate := smallWeight(g.PerWeek, t.Home.Units); {
-	case g.Days < least, g.Warning == judge.PuppyFalls, g.Warning == judge.PuppyStands: // of which more is said
+	const least = 6                                                                        // days; within less the scale says more of its noise
+	if g.Days < least || g.Warning == judge.PuppyFalls || g.Warning == judge.PuppyStands { // of which more is said
 		return ""
-	case g.PerWeek < 0:
-		return msg("growth.loses", "dog", d.Name, "rate", smallWeight(-g.PerWeek, t.Home.Units))
-	default:
-		return msg("growth.gains", "dog", d.Name, "rate", rate)
 	}
+	return msg(say.Choose(g.PerWeek < 0, "growth.loses", "growth.gains"), "dog", d.Name, "rate", smallWeight(max(g.PerWeek, -g.PerWeek), t.Home.Units))
 }
 
 // growthGuide says what the band is worth: the first time, where the weight is
@@ -80,11 +73,7 @@ func growthGuide(t *talk.Turn, d *planner.Dog, g judge.Growth) string {
 	}
 	t.Home.SayCaution(said, t.Event.At)
 	t.Changed = true
-	s := msg("growth.guide", "dog", d.Name)
-	if g.Doubt > 0 {
-		s += " " + msg("growth.about")
-	}
-	return s
+	return msg("growth.guide", "dog", d.Name) + say.Where(g.Doubt > 0, " "+msg("growth.about"))
 }
 
 // weightRange prints two weights with one unit.

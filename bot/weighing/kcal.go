@@ -134,11 +134,7 @@ func kcalVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
 	}
 	leave := func(t *talk.Turn, d *planner.Dog) {
 		n := planner.AmountOf(*d, t.Event.At)
-		if n.Waits() {
-			t.InPlace(t.Say(say.Para(dogs.GateText(*d, n))))
-			return
-		}
-		t.InPlace(t.Say(say.Para(dogs.NeedText(t, *d, n))))
+		t.InPlace(t.Say(say.Para(say.Choose(n.Waits(), dogs.GateText(*d, n), dogs.NeedText(t, *d, n)))))
 	}
 	return map[string]func(t *talk.Turn, d *planner.Dog, more []string){"leave": talk.Tapped(leave), "vet": set(true), "sure": set(false)}
 }

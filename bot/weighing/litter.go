@@ -192,18 +192,17 @@ func sayLitter(t *talk.Turn, d *planner.Dog) {
 		return
 	}
 	text := msg("litter.steps-pregnant", "dog", d.Name, "kcal", say.Kcal(steps[0].Kcal), "day", t.DateText(steps[0].From), "due", t.DateText(l.Due))
-	blocks := []say.Block{say.Para(text)}
+	var rows []say.TableRow
 	if d.Stage == planner.Nursing {
-		var rows []say.TableRow
+		text = msg("litter.steps-nursing", "dog", d.Name, "n", l.Pups)
 		for _, s := range steps {
 			rows = append(rows, say.TableRow{Label: msg("litter.week", "n", s.Week, "day", t.DateText(s.From)), Cells: []string{say.Kcal(s.Kcal) + " kcal"}})
 		}
 		if k := d.OwnAmount(t.Event.At); k > 0 {
 			rows = append(rows, say.TableRow{Label: msg("litter.weaned"), Cells: []string{say.Kcal(k) + " kcal"}})
 		}
-		blocks = []say.Block{say.Para(msg("litter.steps-nursing", "dog", d.Name, "n", l.Pups)), say.TableBlock(rows)}
 	}
-	t.Say(append(blocks, say.Para(msg("litter.to-vet")))...).
+	t.Say(say.Para(text), say.TableBlock(rows), say.Para(msg("litter.to-vet"))).
 		Offer(t.Button(msg("button.litter-agreed"), "amount", "litter", d.ID, stage)).Offer(dogs.VetKcalButton(t, d))
 }
 
@@ -268,9 +267,9 @@ func stillWithPups(t *talk.Turn, d *planner.Dog) bool {
 
 // askProposal asks whether a proposal is wanted, and says why it is one.
 func askProposal(t *talk.Turn, d *planner.Dog, p planner.Proposal) {
-	if p.Why == "" {
-		askAmount(t, d, p, msg("litter.own", "dog", d.Name, "kcal", say.Kcal(p.Kcal), "now", say.Kcal(p.From)))
-		return
+	text := msg("litter.own", "dog", d.Name, "kcal", say.Kcal(p.Kcal), "now", say.Kcal(p.From))
+	if p.Why != "" {
+		text = msg("amount.ask", "why", msg("equation."+string(p.Why)), "dog", d.Name, "kcal", say.Kcal(p.Kcal), "now", say.Kcal(p.From))
 	}
-	askChange(t, d, p)
+	askAmount(t, d, p, text)
 }

@@ -130,10 +130,8 @@ func slowerText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision,
 	if r.Reason != judge.BelowResting || r.Goal != planner.LoseGoal {
 		return ""
 	}
-	if reach := reachText(t, d, h, posts); reach != "" {
-		return msg("goal.slower", "reach", reach)
-	}
-	return ""
+	reach := reachText(t, d, h, posts)
+	return say.Where(reach != "", msg("goal.slower", "reach", reach))
 }
 
 // suggestText is a suggestion: the new figure first, then what that is in
@@ -162,10 +160,7 @@ func offerAgain(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision,
 
 // comesFirstText says what comes before a suggestion may be taken.
 func comesFirstText(t *talk.Turn, d *planner.Dog, r judge.Decision) string {
-	if d.ByVet && r.First != judge.VetFirst {
-		return say.JoinParas(msg("decide.set-by-vet", "now", say.Kcal(r.Now)), beforeText(t, d, r))
-	}
-	return beforeText(t, d, r)
+	return say.JoinParas(say.Where(d.ByVet && r.First != judge.VetFirst, msg("decide.set-by-vet", "now", say.Kcal(r.Now))), beforeText(t, d, r))
 }
 
 func beforeText(t *talk.Turn, d *planner.Dog, r judge.Decision) string {
@@ -333,24 +328,14 @@ func whyDecision(t *talk.Turn, d *planner.Dog) {
 		{Label: msg("why-scale.days"), Cells: []string{say.Trim(float64(p.Days), 0)}},
 		{Label: msg("why-scale.confirmed"), Cells: []string{say.Percent(h.Confirmed)}},
 	}
-	t.Say(say.Para(msg("why-scale.head", "dog", d.Name)), say.TableBlock(rows), say.Para(becauseText(t, h, r, posts)), say.Para(floorText(t, r)), say.Para(msg("why-scale.assumed"))).
+	t.Say(say.Para(msg("why-scale.head", "dog", d.Name)), say.TableBlock(rows), say.Para(becauseText(t, h, r, posts)), say.Para(say.Where(r.Target.AtResting, msg("why-scale.at-resting"))), say.Para(msg("why-scale.assumed"))).
 		Offer(t.Button(msg("button.trend"), "weigh", "trend", d.ID))
 }
 
 // targetRange is where the kcal that a goal asks for are likely to lie.
 func targetRange(g judge.Target) string {
-	if say.Kcal(g.Low) == say.Kcal(g.High) {
-		return say.Kcal(g.Low)
-	}
-	return say.Kcal(g.Low) + "-" + say.Kcal(g.High)
-}
-
-// floorText says that less is for a vet to say.
-func floorText(t *talk.Turn, r judge.Decision) string {
-	if r.Target.AtResting {
-		return msg("why-scale.at-resting")
-	}
-	return ""
+	low, high := say.Kcal(g.Low), say.Kcal(g.High)
+	return say.Choose(low == high, low, low+"-"+high)
 }
 
 // wellOver is how far over its ideal weight a dog that is to hold its weight
@@ -361,10 +346,7 @@ const wellOver = 0.07
 // goalText says what the weight is to do, and when it may be there.
 func goalText(t *talk.Turn, d *planner.Dog, h judge.History, posts []judge.Posterior) string {
 	goal := judge.GoalOf(*d, t.Event.At)
-	ideal := nutrition.Kilograms(0)
-	if h.Ideal > 0 {
-		ideal = h.Ideal
-	}
+	ideal := max(h.Ideal, 0)
 	if d.PlanRests() {
 		return restsText(t, d)
 	}

@@ -62,10 +62,7 @@ func pressList(t *talk.Turn, d *planner.Dog, from string) {
 func showWeights(t *talk.Turn, d *planner.Dog) {
 	t.Talk.Dog = d.ID
 	h, decision, posts := Judge(t, d)
-	trend := trendText(t, h)
-	if decision.Outcome == judge.Suggest || dogs.Growing(t, d) {
-		trend = "" // it stands with the suggestion, or as weight a week
-	}
+	trend := say.Where(decision.Outcome != judge.Suggest && !dogs.Growing(t, d), trendText(t, h)) // else it stands with the suggestion, or as weight a week
 	r := t.Say(say.Para(weightText(t, d)), say.Para(waitingText(t, d)), say.Para(trend), say.Whole(warningFirst(t, d, h, decision, posts)), say.Para(otherThanWarning(t, d, h, decision, posts)), say.Waits(goalText(t, d, h, posts)))
 	offerWaiting(t, r, d)
 	if d.PlanRests() {
@@ -94,19 +91,13 @@ func listWeights(t *talk.Turn, d *planner.Dog, skip int) {
 		return
 	}
 	var rows []say.TableRow
-	for _, e := range all {
-		weight := say.BodyWeight(e.Weight, t.Home.Units)
-		if e.Kind == planner.Doubted {
-			weight += " ?"
-		}
-		rows = append(rows, say.TableRow{Label: talk.DayOf(t, e.Date), Cells: []string{weight, talk.NameOf(t, e.Person)}})
-	}
-	head := say.Choose(skip > 0, msg("weigh.list-older", "dog", d.Name), msg("weigh.list", "dog", d.Name))
-	r := t.Say(say.Para(head), say.TableBlock(rows))
 	var row []say.Button
 	for _, e := range all {
 		row = append(row, t.Button(talk.DayOf(t, e.Date), "weigh", "entry", d.ID, e.ID))
+		weight := say.BodyWeight(e.Weight, t.Home.Units) + say.Where(e.Kind == planner.Doubted, " ?")
+		rows = append(rows, say.TableRow{Label: talk.DayOf(t, e.Date), Cells: []string{weight, talk.NameOf(t, e.Person)}})
 	}
+	r := t.Say(say.Para(msg(say.Choose(skip > 0, "weigh.list-older", "weigh.list"), "dog", d.Name)), say.TableBlock(rows))
 	r.Rows(3, row...)
 	if more {
 		r.Offer(t.Button(msg("button.older"), "weigh", "list", d.ID, strconv.Itoa(skip+weighingsListed)))

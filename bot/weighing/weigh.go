@@ -1,6 +1,7 @@
 package weighing
 
 import (
+	"cmp"
 	"errors"
 	"slices"
 	"strings"
@@ -71,7 +72,7 @@ func WeighWords(t *talk.Turn, s string) bool {
 		if named && said.Weight < 1 && !read.Says("weight", s) && !strings.ContainsAny(s, "0123456789") {
 			return false // "Tilly only half": of her dinner
 		}
-		if is, _ := t.Understand(s); named && is.Intent == read.AtePart && !judge.FitsDog(*t.Dog(said.Dog), historyAbout(t, t.Dog(said.Dog), t.Event.At), said.Weight) {
+		if is, _ := t.Understand(s); named && is.Intent == read.AtePart && !fits(t, t.Dog(said.Dog), said.Weight, t.Event.At) {
 			return false // "Otto had 300 g": of food
 		}
 		if named {
@@ -85,12 +86,11 @@ func WeighWords(t *talk.Turn, s string) bool {
 		}
 		return true
 	}
-	w := weighingOf(t, said)
 	if d := t.Dog(said.Dog); d != nil {
-		weigh(t, d, w)
-		return true
+		weigh(t, d, weighingOf(t, said))
+	} else {
+		weighSome(t, weighingOf(t, said))
 	}
-	weighSome(t, w)
 	return true
 }
 
@@ -185,46 +185,33 @@ func weighSome(t *talk.Turn, w weighed) {
 		weigh(t, &t.Home.Dogs[0], w)
 		return
 	}
-	if asked := askedToWeigh(t); len(asked) == 1 && judge.FitsDog(*asked[0], historyAbout(t, asked[0], w.at), w.weight) {
+	if asked := askedToWeigh(t); len(asked) == 1 && fits(t, asked[0], w.weight, w.at) {
 		weigh(t, asked[0], w)
 		return
 	}
 	r := t.SayMsg("dog.whose-weight", "weight", say.BodyWeight(w.weight, t.Home.Units))
-	offerDogs(t, r, w)
-}
-
-// offerDogs are buttons of the dogs for a weight, those that it fits first.
-func offerDogs(t *talk.Turn, r *say.Reply, w weighed) {
-	for _, fits := range []bool{true, false} {
+	for _, first := range []bool{true, false} { // those that it fits
 		for _, d := range t.Dogs() {
-			if judge.FitsDog(*d, historyAbout(t, d, w.at), w.weight) == fits {
+			if fits(t, d, w.weight, w.at) == first {
 				r.Offer(weightButton(t, d.Name, d, w))
 			}
 		}
 	}
 }
 
+// fits reports that a dog may have weighed so much at an instant.
+func fits(t *talk.Turn, d *planner.Dog, w nutrition.Kilograms, at time.Time) bool {
+	return judge.FitsDog(*d, historyAbout(t, d, at), w)
+}
+
 // unsure is what the data of a button for a weight ends with that is still to
 // be doubted.
 const unsure = "ask"
 
-// weightButton records a weight for a dog.
+// weightButton records a weight for a dog: so many grams, as precisely as it was typed, and
+// when if not now.
 func weightButton(t *talk.Turn, label string, d *planner.Dog, w weighed) say.Button {
-	args := weightArgs(d, w)
-	if w.at.IsZero() {
-		args = append(args, "")
-	}
-	return t.Button(label, "weight", append(args, unsure)...)
-}
-
-// weightArgs say in a button's data which dog weighs how many grams, as precisely
-// as it was typed, and when if not now.
-func weightArgs(d *planner.Dog, w weighed) []string {
-	args := []string{d.ID, say.Trim(float64(w.weight)*1000, 4)}
-	if !w.at.IsZero() {
-		args = append(args, w.at.UTC().Format(say.StampForm))
-	}
-	return args
+	return t.Button(label, "weight", d.ID, say.Trim(float64(w.weight)*1000, 4), say.Where(!w.at.IsZero(), w.at.UTC().Format(say.StampForm)), unsure)
 }
 
 // pressWeight records the weight for the dog that was chosen.
@@ -294,10 +281,7 @@ func recordWeight(t *talk.Turn, d *planner.Dog, w weighed) {
 	settled := againstWaiting(t, d, e, historyAbout(t, d, w.at).Step)
 	newestWeight(t, d)
 	u := t.Home.Units
-	head := msg("weigh.done", "dog", d.Name, "weight", say.BodyWeight(w.weight, u))
-	if e.Date != t.Date() {
-		head = msg("weigh.done-on", "dog", d.Name, "weight", say.BodyWeight(w.weight, u), "day", talk.DayOf(t, e.Date))
-	}
+	head := msg(say.Choose(e.Date == t.Date(), "weigh.done", "weigh.done-on"), "dog", d.Name, "weight", say.BodyWeight(w.weight, u), "day", talk.DayOf(t, e.Date))
 	switch now := weighedOn(t, d, e.At); {
 	case that > 0 || !(now == w.weight):
 		head += " " + twiceText(t, that, w.weight, now)
@@ -328,10 +312,7 @@ func recordWeight(t *talk.Turn, d *planner.Dog, w weighed) {
 // weighedOn is the weight that counts for the day of an instant, now where that
 // is zero; 0 where the dog was not weighed on it.
 func weighedOn(t *talk.Turn, d *planner.Dog, at time.Time) nutrition.Kilograms {
-	if at.IsZero() {
-		at = t.Event.At
-	}
-	day := t.DateAt(at)
+	day := t.DateAt(cmp.Or(at, t.Event.At))
 	h := historyAbout(t, d, planner.Instant(day.AddDays(1), 0, t.Event.At.Location()).Add(-time.Minute))
 	if n := len(h.Weighings); n > 0 && planner.DateOf(h.Weighings[n-1].At) == day {
 		return h.Weighings[n-1].Weight
@@ -371,14 +352,11 @@ func kcalAfter(t *talk.Turn, was, is planner.Dog) string {
 func changeText(t *talk.Turn, before planner.Entry, w nutrition.Kilograms) string {
 	u := t.Home.Units
 	day := talk.DayOf(t, before.Date)
-	switch diff := w - before.Weight; {
-	case say.BodyWeight(w, u) == say.BodyWeight(before.Weight, u):
+	if say.BodyWeight(w, u) == say.BodyWeight(before.Weight, u) {
 		return msg("weigh.same", "day", day)
-	case diff > 0:
-		return msg("weigh.up", "by", byText(diff, u), "day", day)
-	default:
-		return msg("weigh.down", "by", byText(-diff, u), "day", day)
 	}
+	diff := w - before.Weight
+	return msg(say.Choose(diff > 0, "weigh.up", "weigh.down"), "by", byText(max(diff, -diff), u), "day", day)
 }
 
 // byText is a difference of two weights: in grams where it would read as none.
