@@ -1,6 +1,7 @@
 package dogs
 
 import (
+	"cmp"
 	"math"
 	"strconv"
 	"strings"
@@ -19,7 +20,7 @@ func IDOf(d *planner.Dog) string {
 	case d == nil:
 		return "-"
 	case d.ID == "":
-		return strings.Join([]string{DescribedMark, say.Trim(float64(d.Weight), 3), string(d.Activity), strconv.Itoa(d.Condition), string(d.Stage), bornText(*d)}, "/")
+		return strings.Join([]string{DescribedMark, say.Trim(float64(d.Weight), 3), string(d.Activity), strconv.Itoa(d.Condition), string(d.Stage), say.Where(!d.Born.IsZero(), d.Born.Format(BornFormat))}, "/")
 	}
 	return d.ID
 }
@@ -46,16 +47,8 @@ func Excluder(t *talk.Turn, d *planner.Dog) func(*nutrition.Food) bool {
 // words, in place of an id.
 const DescribedMark = "~"
 
-// BornFormat is how a birth stands in a button.
+// BornFormat is how a birth stands in a button, where it is known.
 const BornFormat = "060102"
-
-// bornText writes when a dog was born; empty where that is not known.
-func bornText(d planner.Dog) string {
-	if d.Born.IsZero() {
-		return ""
-	}
-	return d.Born.Format(BornFormat)
-}
 
 // UnitsOf is the household's units, or those in which the amount was typed.
 func UnitsOf(t *talk.Turn, s read.Sentence) planner.Units {
@@ -72,20 +65,14 @@ func DogOfWords(t *talk.Turn, s read.Sentence) planner.Dog {
 	if s.Years > 0 {
 		d.Born, d.BornAbout = t.Event.At.AddDate(0, -int(s.Years*12+0.5), 0), true
 	}
-	switch s.Stage {
-	case read.StagePuppy:
-		if s.Years == 0 {
-			d.Born, d.BornAbout = t.Event.At.AddDate(0, -5, 0), true // somewhere in its growth
-		}
-	case read.StageSenior:
-		if s.Years == 0 {
-			d.Born, d.BornAbout = t.Event.At.AddDate(-9, 0, 0), true
-		}
-	case read.StageOverweight:
-		if s.Condition == 0 {
-			d.Condition = 7
-		}
-	case read.StagePregnant, read.StageNursing:
+	switch {
+	case s.Stage == read.StagePuppy && s.Years == 0:
+		d.Born, d.BornAbout = t.Event.At.AddDate(0, -5, 0), true // somewhere in its growth
+	case s.Stage == read.StageSenior && s.Years == 0:
+		d.Born, d.BornAbout = t.Event.At.AddDate(-9, 0, 0), true
+	case s.Stage == read.StageOverweight:
+		d.Condition = cmp.Or(s.Condition, 7)
+	case s.Stage == read.StagePregnant || s.Stage == read.StageNursing:
 		d.Stage = planner.Stage(s.Stage)
 	}
 	mealsForAge(t, &d)
@@ -95,11 +82,11 @@ func DogOfWords(t *talk.Turn, s read.Sentence) planner.Dog {
 // IllInWords points to the vet where a dog is described as ill, and reports
 // whether it was.
 func IllInWords(t *talk.Turn, s read.Sentence) bool {
-	if s.Stage != read.StageIll {
-		return false
+	ill := s.Stage == read.StageIll
+	if ill {
+		t.SayMsg("gate.illness-words")
 	}
-	t.Say(say.Para(msg("gate.illness-words")))
-	return true
+	return ill
 }
 
 // Describe repeats the dog that a sentence describes.

@@ -26,7 +26,7 @@ func sayDied(t *talk.Turn, d *planner.Dog) {
 		t.Mutate("did.dog-changed", d.Name)
 		d.Died = t.Event.At.UTC()
 		t.Happened(&talk.DogRested{ID: d.ID})
-		if !slices.ContainsFunc(t.Home.Dogs, func(d planner.Dog) bool { return d.Died.IsZero() }) {
+		if len(t.Living()) == 0 {
 			t.Home.Reminders = slices.DeleteFunc(t.Home.Reminders, func(r planner.Reminder) bool { return r.Kind != planner.NoteReminder })
 		}
 	}
@@ -35,11 +35,6 @@ func sayDied(t *talk.Turn, d *planner.Dog) {
 }
 
 // AskedOf are the dogs that a reminder is about: one, or every one that lives.
-func AskedOf(t *talk.Turn, r *planner.Reminder) (dogs []*planner.Dog) {
-	for _, d := range t.Dogs() {
-		if d.Died.IsZero() && (r.Dog == "" || r.Dog == d.ID) {
-			dogs = append(dogs, d)
-		}
-	}
-	return dogs
+func AskedOf(t *talk.Turn, r *planner.Reminder) []*planner.Dog {
+	return slices.DeleteFunc(t.Living(), func(d *planner.Dog) bool { return r.Dog != "" && r.Dog != d.ID })
 }

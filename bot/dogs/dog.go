@@ -10,6 +10,7 @@ import (
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -31,11 +32,11 @@ func newSteps() []talk.Step[planner.Dog] {
 		{Name: "name", Is: "dog.name", Ask: askDogName, Take: takeDogName, Free: true},
 		{Name: "units", Is: "units", Ask: household.AskUnits, Take: household.TakeUnits, Repeats: true},
 		{Name: "weight", Is: "dog.weight", Ask: askDogWeight, Take: takeDogWeight},
-		{Name: "age", Is: "dog.age", Ask: askDogAge, Take: takeDogAge},
+		{Name: "age", Is: "dog.age", Ask: asks("age", msg("button.not-sure"), "skip"), Take: takeDogAge},
 		{Name: "sex", Is: "dog.sex", Ask: askDogSex, Take: takeDogSex, Repeats: true},
 		{Name: "activity", Is: "dog.activity", Ask: askDogActivity, Take: takeDogActivity, Repeats: true},
 		{Name: "condition", Is: "dog.condition", Ask: askDogCondition, Take: takeDogCondition},
-		{Name: "health", Is: "dog.health", Ask: askDogHealth, Take: takeDogHealth, Free: true},
+		{Name: "health", Is: "dog.health", Ask: asks("health", msg("button.nothing"), "none"), Take: takeDogHealth, Free: true},
 		{Name: "meals", Is: "dog.meals", Ask: askDogMeals, Take: takeDogMeals, Repeats: true},
 		{Name: "place", Is: "dog.place", Ask: household.AskPlace, Take: household.TakePlace},
 	}
@@ -45,10 +46,17 @@ func newSteps() []talk.Step[planner.Dog] {
 // edits it.
 func dogSteps() []talk.Step[planner.Dog] {
 	return append(newSteps(),
-		talk.Step[planner.Dog]{Name: "excludes", Ask: askDogExcludes, Take: takeDogExcludes},
+		talk.Step[planner.Dog]{Name: "excludes", Ask: asks("excludes", msg("button.nothing"), "none"), Take: takeDogExcludes},
 		talk.Step[planner.Dog]{Name: "kcal", Ask: askDogKcal, Take: takeDogKcal},
-		talk.Step[planner.Dog]{Name: "ideal", Is: "dog.weight", Ask: askDogIdeal, Take: takeDogIdeal},
-		talk.Step[planner.Dog]{Name: "adult", Is: "dog.weight", Ask: askDogAdult, Take: takeDogAdult})
+		talk.Step[planner.Dog]{Name: "ideal", Is: "dog.weight", Ask: asks("ideal", msg("button.not-sure"), "skip"), Take: takesWeight(func(d *planner.Dog, w nutrition.Kilograms) { d.SetGoal(w, planner.GoalSet) })},
+		talk.Step[planner.Dog]{Name: "adult", Is: "dog.weight", Ask: asks("adult", msg("button.not-sure"), "skip"), Take: takesWeight(func(d *planner.Dog, w nutrition.Kilograms) { d.AdultWeight = w })})
+}
+
+// asks asks a question that a button answers where the carer has nothing to type.
+func asks(step, label, press string) func(*talk.Turn, *planner.Dog) {
+	return func(t *talk.Turn, d *planner.Dog) {
+		t.SayMsg("ask.dog-"+step, "dog", d.Name).Offer(t.Answer(label, step, press))
+	}
 }
 
 // ofHousehold reports that a question is about the household: it is asked only
@@ -61,17 +69,10 @@ const jump = 0.10
 
 // JumpText says that a weight is far from the one before.
 func JumpText(t *talk.Turn, before, after planner.Dog) string {
-	var notes []string
-	grown := Gated(t, &after) && planner.AmountOf(after, t.Event.At).Gate == planner.GrowthGate
-	if change := float64(after.Weight/before.Weight) - 1; math.Abs(change) > jump && !grown {
-		way := "dog.weight-more"
-		if change < 0 {
-			way = "dog.weight-less"
-		}
-		notes = append(notes, msg("dog.weight-jump", "percent", say.Percent(math.Abs(change)), "way", msg(way),
-			"before", say.BodyWeight(before.Weight, t.Home.Units)))
-	}
-	return say.JoinParas(notes...)
+	grows := planner.AmountOf(after, t.Event.At).Gate == planner.GrowthGate
+	change := float64(after.Weight/before.Weight) - 1
+	way := msg(say.Choose(change < 0, "dog.weight-less", "dog.weight-more"))
+	return say.Where(math.Abs(change) > jump && !grows, msg("dog.weight-jump", "percent", say.Percent(math.Abs(change)), "way", way, "before", say.BodyWeight(before.Weight, t.Home.Units)))
 }
 
 // startDog opens the dialogue that adds a dog; the draft may hold what a

@@ -54,38 +54,19 @@ func takeDogKcal(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	return ""
 }
 
-func askDogIdeal(t *talk.Turn, d *planner.Dog) {
-	t.SayMsg("ask.dog-ideal", "dog", d.Name).Offer(t.Answer(msg("button.not-sure"), "ideal", "skip"))
-}
-
-func takeDogIdeal(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
-	return takeWeightOf(t, d, in, func(d *planner.Dog, w nutrition.Kilograms) { d.SetGoal(w, planner.GoalSet) })
-}
-
-func askDogAdult(t *talk.Turn, d *planner.Dog) {
-	t.SayMsg("ask.dog-adult", "dog", d.Name).Offer(t.Answer(msg("button.not-sure"), "adult", "skip"))
-}
-
-func takeDogAdult(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
-	return takeWeightOf(t, d, in, func(d *planner.Dog, w nutrition.Kilograms) { d.AdultWeight = w })
-}
-
-// takeWeightOf reads a weight into one of a dog's fields; "not sure" clears
-// it.
-func takeWeightOf(t *talk.Turn, d *planner.Dog, in talk.Answer, set func(*planner.Dog, nutrition.Kilograms)) string {
-	if in.Press == "skip" || talk.IsNotSure(in.Text) {
-		set(d, 0)
-		return ""
+// takesWeight reads a weight into one of a dog's fields; "not sure" clears it.
+func takesWeight(set func(*planner.Dog, nutrition.Kilograms)) func(*talk.Turn, *planner.Dog, talk.Answer) string {
+	return func(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
+		if in.Press == "skip" || talk.IsNotSure(in.Text) {
+			set(d, 0)
+			return ""
+		}
+		w, err := span.BodyWeight(in.Value(), t.Home.Units)
+		if err != nil {
+			return talk.ProblemOf(err, in.Value())
+		}
+		return setFit(t, d, func(d *planner.Dog) { set(d, w) })
 	}
-	w, err := span.BodyWeight(in.Value(), t.Home.Units)
-	if err != nil {
-		return talk.ProblemOf(err, in.Value())
-	}
-	return setFit(t, d, func(d *planner.Dog) { set(d, w) })
-}
-
-func askDogExcludes(t *talk.Turn, d *planner.Dog) {
-	t.SayMsg("ask.dog-excludes", "dog", d.Name).Offer(t.Answer(msg("button.nothing"), "excludes", "none"))
 }
 
 // takeDogExcludes reads what a dog may not have: foods, or kinds of food, at

@@ -41,8 +41,7 @@ func takeDogName(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 }
 
 func askDogWeight(t *talk.Turn, d *planner.Dog) {
-	key := say.Choose(t.Home.Units.Pounds, "ask.dog-weight-lb", "ask.dog-weight")
-	t.SayMsg(key, "dog", d.Name)
+	t.SayMsg(say.Choose(t.Home.Units.Pounds, "ask.dog-weight-lb", "ask.dog-weight"), "dog", d.Name)
 }
 
 func takeDogWeight(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
@@ -74,10 +73,6 @@ func setFit(t *talk.Turn, d *planner.Dog, set func(*planner.Dog)) string {
 	return ""
 }
 
-func askDogAge(t *talk.Turn, d *planner.Dog) {
-	t.SayMsg("ask.dog-age", "dog", d.Name).Offer(t.Answer(msg("button.not-sure"), "age", "skip"))
-}
-
 func takeDogAge(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	if in.Press == "skip" || talk.IsNotSure(in.Text) {
 		d.Born, d.BornAbout = time.Time{}, false
@@ -91,20 +86,14 @@ func takeDogAge(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 }
 
 func askDogSex(t *talk.Turn, d *planner.Dog) {
-	if d.Sex != "" { // "she" was said
-		yes, no := "sex.neutered", "sex.male"
-		if d.Sex == planner.Female {
-			yes, no = "sex.spayed", "sex.female"
-		}
-		t.SayMsg("ask.dog-sex", "dog", d.Name).
-			Offer(t.Answer(msg(yes), "sex", string(d.Sex)+":yes"), t.Answer(msg(no), "sex", string(d.Sex)+":no")).
-			Offer(t.Answer(msg("button.not-sure"), "sex", "skip"))
-		return
+	r := t.SayMsg("ask.dog-sex", "dog", d.Name)
+	if d.Sex != planner.Male { // else "he" was said
+		r.Offer(t.Answer(msg("sex.spayed"), "sex", "female:yes"), t.Answer(msg("sex.female"), "sex", "female:no"))
 	}
-	t.SayMsg("ask.dog-sex", "dog", d.Name).
-		Offer(t.Answer(msg("sex.spayed"), "sex", "female:yes"), t.Answer(msg("sex.female"), "sex", "female:no")).
-		Offer(t.Answer(msg("sex.neutered"), "sex", "male:yes"), t.Answer(msg("sex.male"), "sex", "male:no")).
-		Offer(t.Answer(msg("button.not-sure"), "sex", "skip"))
+	if d.Sex != planner.Female {
+		r.Offer(t.Answer(msg("sex.neutered"), "sex", "male:yes"), t.Answer(msg("sex.male"), "sex", "male:no"))
+	}
+	r.Offer(t.Answer(msg("button.not-sure"), "sex", "skip"))
 }
 
 func takeDogSex(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
@@ -154,10 +143,8 @@ func takeDogActivity(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 // activityFromWords reads a class by name or hours a day. A bare figure above 12, or in
 // less than quarters of an hour, is taken for a weight (our own choice).
 func activityFromWords(s string, t *talk.Turn) (planner.Activity, bool) {
-	for _, a := range activities {
-		if strings.EqualFold(s, string(a)) {
-			return a, true
-		}
+	if i := slices.IndexFunc(activities, func(a planner.Activity) bool { return strings.EqualFold(s, string(a)) }); i >= 0 {
+		return activities[i], true
 	}
 	words := strings.ToLower(s)
 	for _, unit := range []string{"hours", "hour", "hrs", "hr", "h"} {
@@ -187,25 +174,19 @@ func takeDogCondition(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
 		d.Condition = 0
 		return ""
 	}
-	if n := read.ScoreSaid(in.Text); n > 0 {
-		d.Condition = n
-		return ""
-	}
-	if n := read.ScoreInWords(in.Text); n > 0 && !strings.ContainsAny(in.Text, "0123456789?") {
-		d.Condition = n
-		return ""
-	}
 	s, _, _ := strings.Cut(strings.TrimSpace(in.Value()), "/")
 	n, err := strconv.Atoi(strings.TrimSpace(s))
+	if words := read.ScoreInWords(in.Text); words > 0 && !strings.ContainsAny(in.Text, "0123456789?") {
+		n, err = words, nil
+	}
+	if said := read.ScoreSaid(in.Text); said > 0 {
+		n, err = said, nil
+	}
 	if err != nil || n < 1 || n > 9 {
 		return msg("wrong.condition")
 	}
 	d.Condition = n
 	return ""
-}
-
-func askDogHealth(t *talk.Turn, d *planner.Dog) {
-	t.SayMsg("ask.dog-health", "dog", d.Name).Offer(t.Answer(msg("button.nothing"), "health", "none"))
 }
 
 func takeDogHealth(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
@@ -231,13 +212,8 @@ func takeDogHealth(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
 }
 
 func askDogMeals(t *talk.Turn, d *planner.Dog) {
-	code := "ask.dog-meals"
 	young := planner.MealsByAge(*d, t.Event.At)
-	if young > 2 {
-		code = "ask.dog-meals-young"
-	}
-	r := t.SayMsg(code, "dog", d.Name, "n", young)
-	r.Offer(t.Answer("1", "meals", "1"), t.Answer("2", "meals", "2"), t.Answer("3", "meals", "3"), t.Answer("4", "meals", "4"))
+	t.SayMsg(say.Choose(young > 2, "ask.dog-meals-young", "ask.dog-meals"), "dog", d.Name, "n", young).Offer(t.Answer("1", "meals", "1"), t.Answer("2", "meals", "2"), t.Answer("3", "meals", "3"), t.Answer("4", "meals", "4"))
 }
 
 func takeDogMeals(t *talk.Turn, d *planner.Dog, in talk.Answer) string {

@@ -101,7 +101,9 @@ func knownSteps(d planner.Dog) map[string]bool {
 
 func listDogs(t *talk.Turn) {
 	var rows []say.TableRow
+	var row []say.Button
 	for _, d := range t.Dogs() {
+		row = append(row, t.Button(d.Name, "dog", "show", d.ID))
 		n := planner.AmountOf(*d, t.Event.At)
 		cells := []string{say.BodyWeight(d.Weight, t.Home.Units), say.Kcal(n.Kcal) + " kcal"}
 		switch {
@@ -112,13 +114,7 @@ func listDogs(t *talk.Turn) {
 		}
 		rows = append(rows, say.TableRow{Label: d.Name, Cells: cells})
 	}
-	r := t.Say(say.Para(msg("dog.list", "n", len(rows))), say.TableBlock(rows))
-	var row []say.Button
-	for _, d := range t.Dogs() {
-		row = append(row, t.Button(d.Name, "dog", "show", d.ID))
-	}
-	r.Rows(3, row...)
-	r.Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+	t.Say(say.Para(msg("dog.list", "n", len(rows))), say.TableBlock(rows)).Rows(3, row...).Offer(t.Button(msg("button.add-dog"), "dog", "add"))
 }
 
 // showDog says what is known of a dog and what it needs.
@@ -154,10 +150,7 @@ func NeedReason(n planner.Need, u planner.Units) string {
 		return msg("need.by-scale")
 	}
 	if n.ByVet {
-		if n.Since.IsZero() {
-			return msg("need.by-vet")
-		}
-		return msg("need.by-vet-on", "day", n.Since.Format("2 Jan 2006"))
+		return msg(say.Choose(n.Since.IsZero(), "need.by-vet", "need.by-vet-on"), "day", n.Since.Format("2 Jan 2006"))
 	}
 	if n.Agreed {
 		return msg("need.by-litter")
@@ -165,10 +158,7 @@ func NeedReason(n planner.Need, u planner.Units) string {
 	if n.ByHand {
 		switch n.Ground {
 		case planner.OnSchedule:
-			if n.Gate != planner.GrowthGate {
-				return msg("need.by-schedule-over")
-			}
-			return msg("need.by-schedule")
+			return msg(say.Choose(n.Gate == planner.GrowthGate, "need.by-schedule", "need.by-schedule-over"))
 		case planner.OnEquation, planner.OnFact, planner.OnPlan:
 			return msg("need.by-" + string(n.Ground))
 		}
@@ -184,61 +174,47 @@ func NeedEquation(n planner.Need) string {
 		return ""
 	}
 	source := "equation-source." + string(n.Equation)
-	if !words.Has(source) {
-		source = "equation-source.fediaf"
-	}
 	return msg("need.equation", "factor", say.Trim(n.PerMetabolicKg, 1), "weight", say.BodyWeight(n.Basis, planner.Units{}),
-		"power", "^0.75", "source", msg(source))
+		"power", "^0.75", "source", msg(say.Choose(words.Has(source), source, "equation-source.fediaf")))
 }
 
 // Facts are what is known of a dog, but for its health, each in a few words.
 func Facts(t *talk.Turn, d *planner.Dog) []string {
-	parts := []string{say.BodyWeight(d.Weight, t.Home.Units)}
-	if !d.Born.IsZero() {
-		parts = append(parts, ageText(d.Born, t.Event.At))
-	}
-	if d.Sex != "" || d.Neutered != "" {
-		parts = append(parts, sexText(d))
-	}
+	activity := ""
 	if d.Activity != "" {
-		parts = append(parts, msg("activity-short."+string(d.Activity)))
+		activity = msg("activity-short." + string(d.Activity))
 	}
-	if d.Condition > 0 {
-		parts = append(parts, msg("dog.condition", "n", d.Condition))
+	facts := []string{
+		say.BodyWeight(d.Weight, t.Home.Units),
+		say.Where(!d.Born.IsZero(), ageText(d.Born, t.Event.At)),
+		say.Where(d.Sex != "" || d.Neutered != "", sexText(d)),
+		activity,
+		say.Where(d.Condition > 0, msg("dog.condition", "n", d.Condition)),
+		say.Where(d.AdultWeight > 0 && Growing(t, d), msg("dog.grown", "weight", say.BodyWeight(d.AdultWeight, t.Home.Units))),
+		msg("dog.meals", "n", talk.MealsOf(*d)),
+		stageText(t, d),
+		say.Where(d.StoresCopper, msg("dog.copper")),
+		say.Where(len(d.Excludes) > 0, msg("dog.excludes", "foods", say.List(d.Excludes))),
 	}
-	if d.AdultWeight > 0 && Growing(t, d) {
-		parts = append(parts, msg("dog.grown", "weight", say.BodyWeight(d.AdultWeight, t.Home.Units)))
-	}
-	parts = append(parts, msg("dog.meals", "n", talk.MealsOf(*d)))
-	if d.Stage != "" {
-		parts = append(parts, stageText(t, d))
-	}
-	if d.StoresCopper {
-		parts = append(parts, msg("dog.copper"))
-	}
-	if len(d.Excludes) > 0 {
-		parts = append(parts, msg("dog.excludes", "foods", say.List(d.Excludes)))
-	}
-	return parts
+	return slices.DeleteFunc(facts, func(fact string) bool { return fact == "" })
+}
+
+// newFacts are those of a dog that were not before.
+func newFacts(t *talk.Turn, was, is *planner.Dog) []string {
+	before := Facts(t, was)
+	return slices.DeleteFunc(Facts(t, is), func(fact string) bool { return slices.Contains(before, fact) })
 }
 
 // dogText lists what is known of a dog, what it eats and its health notes.
 func dogText(t *talk.Turn, d *planner.Dog) string {
-	s := strings.Join(Facts(t, d), ", ")
 	tr, _ := talk.Switching(t, d, t.Date())
-	if id, _ := planner.RecipeOn(t.Home, d.ID, t.Date()); tr == nil && t.Recipe(id) != nil {
-		s += "\n" + msg("dog.eats", "recipe", talk.FareNames(planner.LastingFare(t.Home, d.ID, t.Date())))
-	}
-	for _, id := range d.Without {
-		s += "\n" + msg("dog.without", "recipe", talk.RecipeName(t, id))
-	}
-	if d.Health != "" {
-		s += "\n" + msg("dog.health", "notes", d.Health)
-	}
-	if len(d.Limits) > 0 {
-		s += "\n" + msg("dog.limits", "limits", strings.Join(d.Limits, "; "))
-	}
-	return s
+	id, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
+	eats := tr == nil && t.Recipe(id) != nil
+	return say.JoinParas(strings.Join(Facts(t, d), ", "),
+		say.Where(eats, msg("dog.eats", "recipe", talk.FareNames(planner.LastingFare(t.Home, d.ID, t.Date())))),
+		say.LinesOf(d.Without, func(id string) string { return msg("dog.without", "recipe", talk.RecipeName(t, id)) }),
+		say.Where(d.Health != "", msg("dog.health", "notes", d.Health)),
+		say.Where(len(d.Limits) > 0, msg("dog.limits", "limits", strings.Join(d.Limits, "; "))))
 }
 
 func sexText(d *planner.Dog) string {
@@ -279,11 +255,7 @@ func GateText(d planner.Dog, n planner.Need) string {
 	if n.Gate == "" {
 		return ""
 	}
-	if n.Gate == planner.VeryThinGate || n.Gate == planner.FastingGate {
-		return msg("gate."+string(n.Gate), "dog", d.Name, "kcal", say.Kcal(nutrition.RestingEnergy(d.Weight)),
-			"low", planner.FewestSmallMeals, "high", planner.MostSmallMeals)
-	}
-	return msg("gate."+string(n.Gate), "dog", d.Name)
+	return msg("gate."+string(n.Gate), "dog", d.Name, "kcal", say.Kcal(nutrition.RestingEnergy(d.Weight)), "low", planner.FewestSmallMeals, "high", planner.MostSmallMeals)
 }
 
 // dogVerbs are what buttons about a dog do.
@@ -326,10 +298,9 @@ func offerEdit(t *talk.Turn, d *planner.Dog) {
 	r := t.SayMsg("dog.edit-what", "dog", d.Name)
 	var row []say.Button
 	for _, s := range dogSteps() {
-		if ofHousehold(s.Name) {
-			continue
+		if !ofHousehold(s.Name) {
+			row = append(row, t.Button(msg("field."+s.Name), "dog", "field", d.ID, s.Name))
 		}
-		row = append(row, t.Button(msg("field."+s.Name), "dog", "field", d.ID, s.Name))
 	}
 	r.Rows(2, row...)
 }

@@ -62,12 +62,12 @@ func severalFirst(t *talk.Turn, s string) bool {
 		t.SayMsg("ask.dogs-weight", "dogs", say.List(names), "one", names[0], "other", names[1]).Offer(t.StopButton())
 		return true
 	}
-	if !KeepSeveral(t, s) {
-		return false
+	several := KeepSeveral(t, s)
+	if several {
+		t.EndDialogue()
+		sayKept(t)
 	}
-	t.EndDialogue()
-	sayKept(t)
-	return true
+	return several
 }
 
 // sayKept lists the dogs that were told of together.
@@ -257,8 +257,7 @@ func (draft dogDraft) with(d planner.Dog) dogDraft {
 
 // noted says what is known of a dog that was not before; empty where that is nothing.
 func noted(t *talk.Turn, was, is *planner.Dog) string {
-	before := Facts(t, was)
-	news := slices.DeleteFunc(Facts(t, is), func(fact string) bool { return slices.Contains(before, fact) })
+	news := newFacts(t, was, is)
 	if is.Health != was.Health && is.Health != "" {
 		news = append(news, is.Health)
 	}
@@ -330,10 +329,5 @@ func dogLeft(t *talk.Turn) string {
 
 // othersThan reports that the household has a dog besides one.
 func othersThan(t *talk.Turn, id string) bool {
-	for _, d := range t.Home.Dogs {
-		if d.ID != id {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(t.Home.Dogs, func(d planner.Dog) bool { return d.ID != id })
 }

@@ -1,6 +1,7 @@
 package dogs
 
 import (
+	"slices"
 	"time"
 
 	"bowlwright/bot/read"
@@ -48,10 +49,7 @@ func HeldAny(t *talk.Turn, ids []string) bool {
 
 // HeldText says why a dog's food waits, and what ends that.
 func HeldText(t *talk.Turn, d *planner.Dog, n planner.Need) string {
-	if n.Gate == planner.DiedGate {
-		return GateText(*d, n)
-	}
-	return say.JoinParas(GateText(*d, n), msg("bowl.gated", "dog", d.Name))
+	return say.JoinParas(GateText(*d, n), say.Where(n.Gate != planner.DiedGate, msg("bowl.gated", "dog", d.Name)))
 }
 
 // GateButtons are what ends a gate.
@@ -167,10 +165,8 @@ func ClassWords(t *talk.Turn, s string) bool {
 	if d := talk.TalkedOf(t); len(ids) == 0 && d != nil {
 		ids = []string{d.ID}
 	}
-	for _, id := range ids {
-		if t.Dog(id).Classed() {
-			return false
-		}
+	if slices.ContainsFunc(ids, func(id string) bool { return t.Dog(id).Classed() }) {
+		return false
 	}
 	for _, id := range ids {
 		pressClass(t, []string{id, said})
@@ -196,10 +192,5 @@ func Frail(t *talk.Turn, d *planner.Dog) bool {
 	if d.StageAt(t.Event.At) == planner.Puppy || known && years >= frailYears || d.Weight > 0 && d.Weight < frailKilos || d.Stage != "" {
 		return true
 	}
-	for _, code := range planner.Illness(d.Health) {
-		if code != planner.Allergy {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(planner.Illness(d.Health), func(code string) bool { return code != planner.Allergy })
 }

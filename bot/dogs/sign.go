@@ -2,7 +2,6 @@ package dogs
 
 import (
 	"slices"
-	"strings"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
@@ -15,18 +14,12 @@ import (
 // recentSigns are what a dog showed in the last two weeks, newest first, and how
 // many more.
 func recentSigns(t *talk.Turn, d *planner.Dog) string {
-	all := signsSince(t, d.ID, signDays)
-	if len(all) == 0 {
-		return ""
-	}
-	lines := []string{msg("sign.recent")}
-	for _, e := range all[:min(len(all), shownSigns)] {
-		lines = append(lines, msg("sign.line", "day", t.DateText(e.Date), "text", say.Short(e.Text), "who", talk.NameOf(t, e.Person)))
-	}
-	if more := len(all) - shownSigns; more > 0 {
-		lines = append(lines, msg("sign.more", "n", more))
-	}
-	return strings.Join(lines, "\n")
+	all := t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.SignSeen, planner.WellAgain}, From: t.Event.At.AddDate(0, 0, -signDays), Newest: true, Limit: mostSigns})
+	shown := say.LinesOf(all[:min(len(all), shownSigns)], func(e planner.Entry) string {
+		return msg("sign.line", "day", t.DateText(e.Date), "text", say.Short(e.Text), "who", talk.NameOf(t, e.Person))
+	})
+	more := len(all) - shownSigns
+	return say.Where(len(all) > 0, say.JoinParas(msg("sign.recent"), shown, say.Where(more > 0, msg("sign.more", "n", more))))
 }
 
 // shownSigns is how many signs a dog's card shows.
@@ -230,7 +223,3 @@ const mostSigns = 50
 
 // signDays is for how long a sign stands on a dog's card.
 const signDays = 14
-
-func signsSince(t *talk.Turn, dog string, days int) []planner.Entry {
-	return t.Entries(store.EntryQuery{Dog: dog, Kinds: []planner.EntryKind{planner.SignSeen, planner.WellAgain}, From: t.Event.At.AddDate(0, 0, -days), Newest: true, Limit: mostSigns})
-}

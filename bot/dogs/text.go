@@ -1,6 +1,7 @@
 package dogs
 
 import (
+	"cmp"
 	_ "embed"
 	"slices"
 	"strconv"
@@ -24,11 +25,8 @@ func sinceText(t *talk.Turn, d *planner.Dog) string {
 	if d.InForce.Since.IsZero() {
 		return ""
 	}
-	day := talk.DayOf(t, t.DateAt(d.InForce.Since))
-	if d.InForce.By == "" || d.InForce.By == t.Event.Person {
-		return msg("amount.since", "day", day)
-	}
-	return msg("amount.since-by", "day", day, "name", talk.NameOf(t, d.InForce.By))
+	own := d.InForce.By == "" || d.InForce.By == t.Event.Person
+	return msg(say.Choose(own, "amount.since", "amount.since-by"), "day", talk.DayOf(t, t.DateAt(d.InForce.Since)), "name", talk.NameOf(t, d.InForce.By))
 }
 
 // Growing reports that a dog's weight is to grow, so that no calories are
@@ -109,8 +107,7 @@ func SayConditions(t *talk.Turn, d *planner.Dog, button func(n string) say.Butto
 		lines = append(lines, n+"  "+msg("condition."+n))
 		buttons = append(buttons, button(n))
 	}
-	return t.Say(say.Para(msg("ask.dog-condition", "dog", d.Name)), say.Para(strings.Join(lines, "\n"))).
-		Offer(buttons[:3]...).Offer(buttons[3:6]...).Offer(buttons[6:]...)
+	return t.Say(say.Para(msg("ask.dog-condition", "dog", d.Name)), say.Para(talk.JoinLines(lines))).Rows(3, buttons...)
 }
 
 // on says which facts of a dog a change changed.
@@ -121,13 +118,8 @@ func on(t *talk.Turn, happened any) {
 	}
 	for i := range h.After.Dogs {
 		is := &h.After.Dogs[i]
-		at := slices.IndexFunc(h.Change.Before.Dogs, func(d planner.Dog) bool { return d.ID == is.ID })
-		if at < 0 {
-			continue
-		}
-		was := Facts(t, &h.Change.Before.Dogs[at])
-		if news := slices.DeleteFunc(Facts(t, is), func(fact string) bool { return slices.Contains(was, fact) }); len(news) > 0 {
-			h.Said = strings.Join(news, ", ")
+		if was := h.Change.Before.Dog(is.ID); was != nil {
+			h.Said = cmp.Or(strings.Join(newFacts(t, was, is), ", "), h.Said)
 		}
 	}
 }
@@ -135,16 +127,12 @@ func on(t *talk.Turn, happened any) {
 // changedText says what is new about a dog; what was only taken away, and the
 // kcal, stand in the profile below it.
 func changedText(t *talk.Turn, was, d *planner.Dog) string {
-	before := Facts(t, was)
-	news := slices.DeleteFunc(Facts(t, d), func(fact string) bool { return slices.Contains(before, fact) })
+	news := newFacts(t, was, d)
 	if d.Health != was.Health && d.Health != "" {
 		news = append(news, d.Health)
 	}
 	news = append(news, slices.DeleteFunc(slices.Clone(d.Limits), func(l string) bool { return slices.Contains(was.Limits, l) })...)
-	if len(news) == 0 {
-		return msg("dog.changed", "dog", d.Name)
-	}
-	return msg("dog.changed-to", "dog", d.Name, "facts", strings.Join(news, ", "))
+	return msg(say.Choose(len(news) == 0, "dog.changed", "dog.changed-to"), "dog", d.Name, "facts", strings.Join(news, ", "))
 }
 
 // WhyDog explains the need: equation, source, range, resting energy, ideal
@@ -170,16 +158,9 @@ func WhyDog(t *talk.Turn, d *planner.Dog) {
 	if n.LossStart > 0 {
 		rows = append(rows, say.TableRow{Label: msg("why.loss"), Cells: []string{say.Kcal(n.LossStart) + " kcal"}})
 	}
-	blocks := []say.Block{say.Para(NeedText(t, *d, n)), say.TableBlock(rows), say.Para(NeedEquation(n)), say.Para(msg("ideal-from." + n.IdealFrom))}
-	if len(n.Assumed) > 0 {
-		var what []string
-		for _, a := range n.Assumed {
-			what = append(what, msg("assumed."+a))
-		}
-		blocks = append(blocks, say.Para(msg("why.assumed", "what", say.List(what))))
-	}
-	blocks = append(blocks, say.Para(sinceText(t, d)), say.Para(msg("why.spread")), say.Whole(GateText(*d, n)))
-	t.Say(blocks...).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.Button(msg("button.edit"), "dog", "edit", d.ID))
+	assumed := msg("why.assumed", "what", say.ListOf(n.Assumed, func(a string) string { return msg("assumed." + a) }))
+	t.Say(say.Para(NeedText(t, *d, n)), say.TableBlock(rows), say.Para(NeedEquation(n)), say.Para(msg("ideal-from."+n.IdealFrom)), say.Para(say.Where(len(n.Assumed) > 0, assumed)),
+		say.Para(sinceText(t, d)), say.Para(msg("why.spread")), say.Whole(GateText(*d, n))).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.Button(msg("button.edit"), "dog", "edit", d.ID))
 }
 
 func idealText(n planner.Need, u planner.Units) string {
