@@ -38,12 +38,10 @@ func TooMuchText(t *talk.Turn, r *planner.Recipe, d *planner.Dog) string {
 			lines = append(lines, line)
 		}
 	}
-	for _, c := range nutrition.Cautions(l.Mixture.Items, nutrition.CautionContext{Analysis: &l.Result}) {
-		if c.Code == nutrition.SaltCaution {
-			lines = append(lines, recipes.CautionText(c, t.Foods))
-		}
-	}
-	return say.JoinParas(lines...)
+	salt := say.LinesOf(nutrition.Cautions(l.Mixture.Items, nutrition.CautionContext{Analysis: &l.Result}), func(c nutrition.Caution) string {
+		return say.Where(c.Code == nutrition.SaltCaution, recipes.CautionText(c, t.Foods))
+	})
+	return say.JoinParas(append(lines, salt)...)
 }
 
 // RiskText is what a recipe must not be fed raw and, once a week for each recipe,
@@ -81,12 +79,7 @@ func KeptText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 // copperText says that a dog of a breed that is inclined to store copper should
 // get another liver than that of a recipe: once a week.
 func copperText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
-	var livers []string
-	for _, in := range r.Ingredients {
-		if f := t.Foods.Food(in.Food); f != nil && nutrition.CopperLiver(f) {
-			livers = append(livers, f.Name)
-		}
-	}
+	livers := dogs.FoodsIn(t, r.Ingredients, nutrition.CopperLiver)
 	return say.Where(d.StoresCopper && len(livers) > 0 && cautionNow(t, "copper/"+d.ID+"/"+r.ID, d), msg("copper.breed", "dog", d.Name, "livers", say.List(livers)))
 }
 

@@ -66,9 +66,8 @@ func togetherWith(d *planner.Dog, r *planner.Recipe, others []planner.Fare) stri
 	if len(others) == 0 {
 		return ""
 	}
-	var parts []string
-	for _, f := range others {
-		parts = append(parts, msg("analysis.other", "food", f.Recipe.Name, "share", say.Percent(f.Share())))
-	}
-	return msg("analysis.together", "recipe", r.Name, "others", say.List(parts), "dog", d.Name)
+	parts := say.ListOf(others, func(f planner.Fare) string {
+		return msg("analysis.other", "food", f.Recipe.Name, "share", say.Percent(f.Share()))
+	})
+	return msg("analysis.together", "recipe", r.Name, "others", parts, "dog", d.Name)
 }

@@ -111,10 +111,7 @@ func MakeReport(text string, o ReportOptions) (Report, error) {
 	got := foodline.RecipeText(text, foods)
 	r.Problems = []reportProblem{}
 	for _, q := range got.Problems {
-		var names []string
-		for _, f := range q.Finding.Choices {
-			names = append(names, f.Name)
-		}
+		names := say.Each(q.Finding.Choices, func(f *nutrition.Food) string { return f.Name })
 		reason := say.ProblemText(q) + say.Where(len(names) > 0, " "+strings.Join(names, "; ")+".")
 		r.Problems = append(r.Problems, reportProblem{q.Line, q.Text, reason})
 		if q.Code != span.RefusedFood {
@@ -179,11 +176,7 @@ func (r *Report) measure(recipe *planner.Recipe, figures string, foods *nutritio
 }
 
 func profileIDs() string {
-	var ids []string
-	for _, p := range nutrition.Profiles() {
-		ids = append(ids, p.ID)
-	}
-	return strings.Join(ids, ", ")
+	return strings.Join(say.Each(nutrition.Profiles(), func(p *nutrition.Profile) string { return p.ID }), ", ")
 }
 
 // reportDog reads the dog of the options.

@@ -82,10 +82,9 @@ func answerSwap(t *talk.Turn, s read.Sentence) {
 
 // whichIn asks which of some foods is to go in the place of another, so much of it.
 func whichIn(t *talk.Turn, out, in string, grams nutrition.Grams, choices []*nutrition.Food) {
-	var some []read.Reading
-	for _, f := range choices[:min(len(choices), mostSwaps)] {
-		some = append(some, read.Reading{Intent: string(read.Swap), Slots: map[string]string{"food": out, "amount": say.ExactMass(grams, t.Home.Units), "with": f.Name}})
-	}
+	some := say.Each(choices[:min(len(choices), mostSwaps)], func(f *nutrition.Food) read.Reading {
+		return read.Reading{Intent: string(read.Swap), Slots: map[string]string{"food": out, "amount": say.ExactMass(grams, t.Home.Units), "with": f.Name}}
+	})
 	t.OfferAlso(t.SayMsg("swap.which", "food", say.Short(in), "out", out), t.Event.Text, some)
 }
 
@@ -220,10 +219,9 @@ func swapLine(t *talk.Turn, o adjust.Swap) string {
 	if len(o.Worse) > 0 {
 		s += " " + Worsened(o)
 	}
-	var most []string
-	for _, c := range o.Biggest {
-		most = append(most, msg("swap.change", "name", c.Subject.Name(), "percent", signed(c.Part)))
-	}
+	most := say.Each(o.Biggest, func(c adjust.Change) string {
+		return msg("swap.change", "name", c.Subject.Name(), "percent", signed(c.Part))
+	})
 	return s + say.Where(len(most) > 0 && len(o.Better)+len(o.Worse) == 0, " "+msg("swap.biggest", "changes", strings.Join(most, ", ")))
 }
 

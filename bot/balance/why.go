@@ -101,31 +101,17 @@ func costCell(c nutrition.Cost) string {
 
 // notesText is what the author noted on the foods of a recipe.
 func notesText(t *talk.Turn, l Looked) string {
-	var lines []string
-	for _, n := range l.Recipe.Notes {
-		if n.Food != "" && l.Recipe.Uses(n.Food) {
-			lines = append(lines, msg("why.note-on", "food", t.FoodName(n.Food), "text", n.Text))
-		}
-	}
-	return say.JoinParas(lines...)
+	return say.LinesOf(l.Recipe.Notes, func(n planner.Note) string {
+		return say.Where(n.Food != "" && l.Recipe.Uses(n.Food), msg("why.note-on", "food", t.FoodName(n.Food), "text", n.Text))
+	})
 }
 
 // sayWhyFood says the same of one food, with the amounts.
 func sayWhyFood(t *talk.Turn, l Looked, key string) {
 	f := t.Foods.Food(key)
-	var notes, lines []string
-	for _, n := range l.Recipe.Notes {
-		if n.Food == key {
-			notes = append(notes, msg("why.note", "text", n.Text))
-		}
-	}
-	for _, c := range costsOf(l, f) {
-		lines = append(lines, costText(c))
-	}
-	if len(lines) == 0 {
-		lines = append(lines, msg("why.no-need", "food", f.Name, "table", msg("profile."+l.Result.ProfileID)))
-	}
-	t.Say(say.Para(msg("why.food", "food", f.Name, "name", analysedText(l))), say.Whole(say.JoinParas(notes...)), say.Para(say.JoinParas(lines...))).
+	notes := say.LinesOf(l.Recipe.Notes, func(n planner.Note) string { return say.Where(n.Food == key, msg("why.note", "text", n.Text)) })
+	costs := cmp.Or(say.LinesOf(costsOf(l, f), costText), msg("why.no-need", "food", f.Name, "table", msg("profile."+l.Result.ProfileID)))
+	t.Say(say.Para(msg("why.food", "food", f.Name, "name", analysedText(l))), say.Whole(notes), say.Para(costs)).
 		Offer(t.Button(msg("button.why-each"), "analysis", "why", l.Recipe.ID, dogs.IDOf(l.Dog))).
 		Offer(whyButtons(t, l)...)
 }

@@ -228,10 +228,7 @@ func TinyText(t *talk.Turn, b portions.Bowl) string {
 // BowlDoses lists the supplements that go with the bowl; of those that have a
 // reminder only what is still to be given today.
 func BowlDoses(t *talk.Turn, e Eater, b portions.Bowl) string {
-	var lines []string
-	for _, d := range b.Doses {
-		lines = append(lines, WithIt(t, e.Dog, d.Dose))
-	}
+	lines := say.Each(b.Doses, func(d portions.DoseRow) string { return WithIt(t, e.Dog, d.Dose) })
 	if e.Dog != nil {
 		lines = append(lines, DueDoses(t, e.Dog, t.Date())...)
 	}

@@ -52,11 +52,9 @@ func askScale(t *talk.Turn, r *planner.Recipe) {
 	t.Talk.Recipe = r.ID
 	t.Ask("scale", "to", scaleDraft{Recipe: r.ID})
 	out := t.SayMsg("ask.scale-to", "recipe", r.Name)
-	var row []say.Button
-	for _, d := range t.Dogs()[:min(len(t.Home.Dogs), 3)] {
-		row = append(row, t.Button(msg("button.for", "dog", d.Name), "bowl", "recipe", d.ID, r.ID))
-	}
-	out.Offer(row...)
+	out.Offer(say.Each(t.Dogs()[:min(len(t.Home.Dogs), 3)], func(d *planner.Dog) say.Button {
+		return t.Button(msg("button.for", "dog", d.Name), "bowl", "recipe", d.ID, r.ID)
+	})...)
 	out.Offer(t.Button(msg("button.days", "n", 7), "scale", "days", r.ID, "7"),
 		t.Button("1 kg", "scale", "grams", r.ID, "1000"), t.Button("1000 kcal", "scale", "kcal", r.ID, "1000"))
 	out.Offer(t.Button(msg("button.half"), "scale", "by", r.ID, "0.5"), t.Button(msg("button.double"), "scale", "by", r.ID, "2"),
@@ -169,11 +167,8 @@ func notMoreThan(t *talk.Turn, r planner.Recipe, food string, have nutrition.Gra
 }
 
 // gramsOf are the grams of a recipe's ingredients.
-func gramsOf(r planner.Recipe) (parts []nutrition.Grams) {
-	for _, in := range r.Ingredients {
-		parts = append(parts, in.Grams)
-	}
-	return parts
+func gramsOf(r planner.Recipe) []nutrition.Grams {
+	return say.Each(r.Ingredients, func(in planner.Ingredient) nutrition.Grams { return in.Grams })
 }
 
 // scaleToDays makes food for a number of days, for the dog named or for all

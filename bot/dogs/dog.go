@@ -245,10 +245,7 @@ func sayWrong(t *talk.Turn, s *talk.Step[planner.Dog], d *planner.Dog, in talk.A
 		return ""
 	}
 	number = say.Trim(n, 1)
-	var row []say.Button
-	for _, u := range ageUnits {
-		row = append(row, t.Answer(number+" "+u, "age", number+" "+u))
-	}
+	row := say.Each(ageUnits, func(unit string) say.Button { return t.Answer(number+" "+unit, "age", number+" "+unit) })
 	last := t.LastReply()
 	last.Buttons = append([][]say.Button{row}, last.Buttons...)
 	return number
@@ -279,10 +276,7 @@ func askBriefly(t *talk.Turn, s *talk.Step[planner.Dog], d *planner.Dog) {
 		s.Ask(t, d)
 		return
 	}
-	var row []say.Button
-	for _, n := range []string{"1", "2", "3", "4", "5", "6", "7", "8", "9"} {
-		row = append(row, t.Answer(n, "condition", n))
-	}
+	row := say.Each(strings.Split("123456789", ""), func(n string) say.Button { return t.Answer(n, "condition", n) })
 	t.SayMsg("ask.condition-brief", "dog", d.Name).Rows(3, row...).Offer(t.Answer(msg("button.not-sure"), "condition", "skip"))
 }
 

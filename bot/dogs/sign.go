@@ -198,9 +198,7 @@ func SayWell(t *talk.Turn, named []string, s string) bool {
 		}
 	}
 	out := t.SayMsg("sign.well", "dog", talk.NamesOf(of), "text", say.Short(s)).Offer(t.UndoButton())
-	if len(still) > 0 {
-		out.Add(msg("sign.well-vet", "dog", talk.NamesOf(still)))
-	}
+	out.Add(say.Where(len(still) > 0, msg("sign.well-vet", "dog", talk.NamesOf(still))))
 	return true
 }
 

@@ -37,13 +37,18 @@ func Growing(t *talk.Turn, d *planner.Dog) bool {
 
 // ExcludedText says what of a recipe a dog may not have, empty for nothing.
 func ExcludedText(t *talk.Turn, d *planner.Dog, r planner.Recipe) string {
-	var foods []string
-	for _, in := range r.Ingredients {
-		if f := t.Foods.Food(in.Food); f != nil && nutrition.Excluded(f, d.Excludes) {
-			foods = append(foods, f.Name)
+	foods := FoodsIn(t, r.Ingredients, func(f *nutrition.Food) bool { return nutrition.Excluded(f, d.Excludes) })
+	return say.Where(len(foods) > 0, msg("house.not-for", "dog", d.Name, "foods", say.List(foods)))
+}
+
+// FoodsIn names the foods among ingredients of which something is so.
+func FoodsIn(t *talk.Turn, ingredients []planner.Ingredient, is func(*nutrition.Food) bool) (names []string) {
+	for _, in := range ingredients {
+		if f := t.Foods.Food(in.Food); f != nil && is(f) {
+			names = append(names, f.Name)
 		}
 	}
-	return say.Where(len(foods) > 0, msg("house.not-for", "dog", d.Name, "foods", say.List(foods)))
+	return names
 }
 
 // NotFor reports that what words name, with or without an amount, is what a dog may not
@@ -66,14 +71,9 @@ func NotFor(t *talk.Turn, d *planner.Dog, words string) bool {
 // only one that carries or nurses pups.
 func OnMother(do func(*talk.Turn, *planner.Dog, read.Sentence)) func(*talk.Turn, read.Sentence) {
 	return func(t *talk.Turn, s read.Sentence) {
-		var mothers []string
-		for _, d := range t.Home.Dogs {
-			if d.Stage != "" {
-				mothers = append(mothers, d.ID)
-			}
-		}
+		mothers := slices.DeleteFunc(t.Dogs(), func(d *planner.Dog) bool { return d.Stage == "" })
 		if s.Dog == "" && len(mothers) == 1 {
-			s.Dog = mothers[0]
+			s.Dog = mothers[0].ID
 		}
 		talk.OnDog(do)(t, s)
 	}

@@ -201,11 +201,7 @@ func askCurrency(t *talk.Turn, d *priced) {
 	case "krone":
 		some = []string{"DKK", "NOK", "SEK"}
 	}
-	var row []say.Button
-	for _, code := range some {
-		row = append(row, t.Answer(code, "currency", code))
-	}
-	out.Rows(5, row...)
+	out.Rows(5, say.Each(some, func(code string) say.Button { return t.Answer(code, "currency", code) })...)
 }
 
 // priceForm are the questions about a price that was told.

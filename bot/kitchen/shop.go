@@ -129,10 +129,7 @@ func keepList(t *talk.Turn, needs larder.Needs, of larder.Span) {
 
 // needsText says what a list leaves out, and why.
 func needsText(t *talk.Turn, n larder.Needs, home []planner.Purchase) string {
-	var sold []planner.Purchase
-	for _, p := range n.All {
-		sold = append(sold, larder.Sold(p, t.Foods))
-	}
+	sold := say.Each(n.All, func(p planner.Purchase) planner.Purchase { return larder.Sold(p, t.Foods) })
 	cost := larder.CostOf(sold, 1, t.Home, t.Foods)
 	return say.JoinParas(
 		say.Where(n.Packs >= 0.5, msg("shop.packs", "n", int(math.Round(n.Packs)))),

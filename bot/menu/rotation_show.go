@@ -198,10 +198,9 @@ func notForText(t *talk.Turn, r planner.Rotation) string {
 
 // orderText prints turns: "Turkey and heart 4 days, Lamb and mackerel 3 days".
 func orderText(t *talk.Turn, turns []planner.Turn) string {
-	var parts []string
-	for _, w := range turns {
-		parts = append(parts, msg("rotation.turn", "recipe", talk.RecipeName(t, w.Recipe), "n", w.Days))
-	}
+	parts := say.Each(turns, func(w planner.Turn) string {
+		return msg("rotation.turn", "recipe", talk.RecipeName(t, w.Recipe), "n", w.Days)
+	})
 	return strings.Join(parts, ", ")
 }
 

@@ -10,11 +10,10 @@ import (
 )
 
 // stoolButtons ask how a dog's stool was on a day.
-func stoolButtons(t *talk.Turn, dog string, day planner.Date) (row []say.Button) {
-	for _, s := range []planner.Stool{planner.FirmStool, planner.SoftStool, planner.LooseStool} {
-		row = append(row, t.Button(msg("button.transition-"+string(s)), "stool", dog, say.StampOfDate(day), string(s)))
-	}
-	return row
+func stoolButtons(t *talk.Turn, dog string, day planner.Date) []say.Button {
+	return say.Each([]planner.Stool{planner.FirmStool, planner.SoftStool, planner.LooseStool}, func(s planner.Stool) say.Button {
+		return t.Button(msg("button.transition-"+string(s)), "stool", dog, say.StampOfDate(day), string(s))
+	})
 }
 
 // sayStool asks the evening's question about a dog that is being switched. Of

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -98,20 +99,10 @@ func RefuseCooked(t *talk.Turn, r *planner.Recipe) {
 	id, what := "", ""
 	if r != nil {
 		id = r.ID
-		what = msg("bone.in", "recipe", r.Name, "foods", say.List(bones(t, r.Ingredients)))
+		what = msg("bone.in", "recipe", r.Name, "foods", say.List(dogs.FoodsIn(t, r.Ingredients, func(f *nutrition.Food) bool { return Bony(t, f.Key) })))
 	}
 	t.Say(say.Para(msg("bone.cooked")), say.Para(what)).
 		Offer(t.Button(msg("button.bone-raw"), "bone", "raw", id), t.Button(msg("button.bone-off"), "bone", "off", id))
-}
-
-// bones are the names of the ingredients with bone in them.
-func bones(t *talk.Turn, all []planner.Ingredient) (names []string) {
-	for _, in := range all {
-		if Bony(t, in.Food) {
-			names = append(names, t.FoodName(in.Food))
-		}
-	}
-	return names
 }
 
 // askCooked asks about a draft in which bone is to be cooked, by its lines or by

@@ -127,9 +127,7 @@ func linesMeant(t *talk.Turn, s read.Sentence) (r *planner.Recipe, keys []string
 		return nil, nil, false
 	}
 	if all := FindAllIn(t, r, s.Food); len(all) > 0 {
-		for _, f := range all {
-			keys = append(keys, f.Key)
-		}
+		keys = say.Each(all, func(f *nutrition.Food) string { return f.Key })
 		return r, keys, len(all) == 1 && !unnamedOrgan(all[0], s.Food)
 	}
 	if dose := KeyIn(t, r, s.Food); dose != "" {

@@ -90,14 +90,13 @@ func showFood(t *talk.Turn, f *nutrition.Food) {
 	for _, n := range shownOf(f) {
 		rows = append(rows, say.TableRow{Label: n.Name(), Cells: []string{ValueText(f.Per100[n], n) + say.Where(f.Measured.Has(n), "*")}})
 	}
-	var measures []string
-	for _, m := range f.Measure[:min(len(f.Measure), 5)] {
-		measures = append(measures, msg("food.measure", "unit", unitOf(m), "grams", say.ExactMass(m.Grams, t.Home.Units), "source", m.Source))
-	}
+	measures := say.LinesOf(f.Measure[:min(len(f.Measure), 5)], func(m nutrition.Measure) string {
+		return msg("food.measure", "unit", unitOf(m), "grams", say.ExactMass(m.Grams, t.Home.Units), "source", m.Source)
+	})
 	bone := say.Where(f.Bone.Kind != nutrition.NoBone && !f.Measured.Has(nutrition.Calcium), msg("food.bone", "low", say.Percent(f.Bone.Low), "high", say.Percent(f.Bone.High)))
 	out := t.Say(say.Para(msg("food.energy", "food", f.Name, "kcal", say.KcalRange(f.Per100[nutrition.Energy]))),
 		say.Para(msg("food.part", "part", msg("part."+f.Part.String()), "source", f.Source)), say.TableBlock(rows),
-		say.Para(say.Where(f.Measured != 0, msg("food.measured"))), say.Para(bone), say.Waits(strings.Join(measures, "\n")))
+		say.Para(say.Where(f.Measured != 0, msg("food.measured"))), say.Para(bone), say.Waits(measures))
 	if f.Measured != 0 {
 		out.Offer(t.Button(msg("button.lab"), "lab", "show", "food", f.Key))
 	}

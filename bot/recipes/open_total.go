@@ -59,10 +59,9 @@ func OpenTotal(t *talk.Turn, m nutrition.Mixture) string {
 // CookText says which fish and game of a recipe are to be cooked or frozen before
 // they are fed.
 func CookText(t *talk.Turn, ingredients []planner.Ingredient) string {
-	var items []nutrition.Item
-	for _, in := range ingredients {
-		items = append(items, nutrition.Item{Food: t.Foods.Food(in.Food), Grams: in.Grams})
-	}
+	items := say.Each(ingredients, func(in planner.Ingredient) nutrition.Item {
+		return nutrition.Item{Food: t.Foods.Food(in.Food), Grams: in.Grams}
+	})
 	return say.LinesOf(nutrition.Cautions(items, nutrition.CautionContext{}), func(c nutrition.Caution) string {
 		return say.Where(c.Code == nutrition.RawAnadromousCaution || c.Code == nutrition.RawGameCaution, CautionText(c, t.Foods))
 	})

@@ -61,14 +61,13 @@ func partNamed(s string) (nutrition.Part, bool) {
 
 // askPart asks where a food is counted, as a step of the dialogue.
 func askPart(t *talk.Turn, l foodline.Label, step string) {
-	var known []string
 	per, said := l.Per, l.PerSay
 	if per == 0 {
 		per, said = 100, "100 g"
 	}
-	for _, n := range slices.Sorted(maps.Keys(l.Per100)) {
-		known = append(known, n.Name()+" "+ValueText(nutrition.Exactly(l.Per100[n]*float64(per)/100), n))
-	}
+	known := say.Each(slices.Sorted(maps.Keys(l.Per100)), func(n nutrition.Nutrient) string {
+		return n.Name() + " " + ValueText(nutrition.Exactly(l.Per100[n]*float64(per)/100), n)
+	})
 	r := t.SayMsg("ask.part", "food", l.Name, "known", strings.Join(known, ", "), "per", said)
 	if l.Nominal {
 		r.Add(msg("ask.part-nominal", "form", l.Form))
@@ -77,11 +76,8 @@ func askPart(t *talk.Turn, l foodline.Label, step string) {
 }
 
 // partButtons answer where a food is counted.
-func partButtons(t *talk.Turn, step string) (all []say.Button) {
-	for _, p := range parts {
-		all = append(all, t.Answer(msg("part."+p.String()), step, p.String()))
-	}
-	return all
+func partButtons(t *talk.Turn, step string) []say.Button {
+	return say.Each(parts, func(p nutrition.Part) say.Button { return t.Answer(msg("part."+p.String()), step, p.String()) })
 }
 
 // PartText is a part without its example.

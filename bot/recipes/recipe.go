@@ -130,14 +130,10 @@ func goOnWithRecipe(t *talk.Turn, d RecipeDraft, notes, refused []string) {
 
 // draftLines says the lines that a draft holds.
 func draftLines(t *talk.Turn, d RecipeDraft) []string {
-	var lines []string
-	for _, in := range d.Ingredients {
-		lines = append(lines, msg("recipe.line", "amount", say.ExactMass(in.Grams, t.Home.Units), "food", t.FoodName(in.Food)))
-	}
-	for _, dose := range d.Doses {
-		lines = append(lines, DoseText(t, dose))
-	}
-	return lines
+	lines := say.Each(d.Ingredients, func(in planner.Ingredient) string {
+		return msg("recipe.line", "amount", say.ExactMass(in.Grams, t.Home.Units), "food", t.FoodName(in.Food))
+	})
+	return append(lines, say.Each(d.Doses, func(dose planner.Dose) string { return DoseText(t, dose) })...)
 }
 
 // readText lists the lines that were taken and those that were refused.
@@ -191,11 +187,9 @@ func offerOpen(t *talk.Turn, r *say.Reply, p span.Problem) {
 	for _, f := range offeredFoods(p) {
 		r.Offer(t.Answer(f.Name, "lines", "food:"+f.Key))
 	}
-	var row []say.Button
-	for _, way := range p.Ways() {
-		row = append(row, t.Answer(msg("button.way-"+strings.ReplaceAll(way, " ", "-")), "lines", "way:"+way))
-	}
-	r.Offer(row...)
+	r.Offer(say.Each(p.Ways(), func(way string) say.Button {
+		return t.Answer(msg("button.way-"+strings.ReplaceAll(way, " ", "-")), "lines", "way:"+way)
+	})...)
 	if p.Code == span.BareNumber {
 		r.Offer(t.Answer(msg("button.bare-grams", "n", p.Part), "lines", "grams"), t.Answer(msg("button.bare-pieces", "n", p.Part), "lines", "pieces"))
 	}

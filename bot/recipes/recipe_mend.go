@@ -53,10 +53,7 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 				}
 			}
 		}
-		var notes []string
-		for _, l := range got.Lines {
-			notes = append(notes, takeLine(t, &d, l))
-		}
+		notes := say.Each(got.Lines, func(l foodline.Line) string { return takeLine(t, &d, l) })
 		goOnWithRecipe(t, d, notes, nil)
 		return
 	case len(got.Lines) > 0 && len(got.Problems) > 0: // several, not all of them clear

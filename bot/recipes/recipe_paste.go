@@ -247,11 +247,9 @@ func lineText(t *talk.Turn, l foodline.Line) string {
 		s += msg("recipe.measure", "n", say.Trim(l.Count, 2), "unit", unitOf(*l.Measure), "each", say.ExactMass(l.Measure.Grams, t.Home.Units), "source", say.TableName(l.Measure.Source))
 	}
 	if len(l.Ingredient.Label) > 0 {
-		var says []string
-		for _, x := range l.Ingredient.Label {
-			says = append(says, LimitText(x.PerGram*float64(l.Ingredient.Grams), x.Nutrient.Unit())+" "+x.Nutrient.Name())
-		}
-		s += msg("recipe.by-label", "says", say.List(says))
+		s += msg("recipe.by-label", "says", say.ListOf(l.Ingredient.Label, func(x planner.Fact) string {
+			return LimitText(x.PerGram*float64(l.Ingredient.Grams), x.Nutrient.Unit()) + " " + x.Nutrient.Name()
+		}))
 	}
 	if len(l.Ignored) > 0 {
 		s += msg("recipe.ignored", "words", strings.Join(l.Ignored, " "))

@@ -61,11 +61,9 @@ func ShowRecipe(t *talk.Turn, r *planner.Recipe, head string, extra ...say.Butto
 }
 
 func offerForRecipe(t *talk.Turn, out *say.Reply, r *planner.Recipe) {
-	var row []say.Button
-	for _, d := range t.Dogs()[:min(len(t.Home.Dogs), 3)] {
-		row = append(row, t.Button(msg("button.bowl-for", "dog", d.Name), "bowl", "recipe", d.ID, r.ID))
-	}
-	out.Offer(row...)
+	out.Offer(say.Each(t.Dogs()[:min(len(t.Home.Dogs), 3)], func(d *planner.Dog) say.Button {
+		return t.Button(msg("button.bowl-for", "dog", d.Name), "bowl", "recipe", d.ID, r.ID)
+	})...)
 	out.Offer(t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IDOf(talk.TalkedOf(t))))
 	out.Offer(t.Button(msg("button.scale"), "scale", "ask", r.ID), t.Button(msg("button.change"), "recipe", "edit", r.ID),
 		t.Button(msg("button.lines"), "recipe", "text", r.ID), t.Button(msg("button.remove"), "recipe", "remove", r.ID))
@@ -85,11 +83,9 @@ func RecipeEnergy(t *talk.Turn, r *planner.Recipe, sum planner.Totals) string {
 }
 
 func ingredientRows(t *talk.Turn, r *planner.Recipe) []say.TableRow {
-	var rows []say.TableRow
-	for _, i := range r.Ingredients {
-		rows = append(rows, say.TableRow{Label: t.FoodName(i.Food), Cells: []string{say.ExactMass(i.Grams, t.Home.Units)}})
-	}
-	return rows
+	return say.Each(r.Ingredients, func(i planner.Ingredient) say.TableRow {
+		return say.TableRow{Label: t.FoodName(i.Food), Cells: []string{say.ExactMass(i.Grams, t.Home.Units)}}
+	})
 }
 
 // DosesText lists a recipe's supplements with their cadence.
@@ -112,11 +108,9 @@ func shareRows(sum planner.Totals) []say.TableRow {
 		}
 	}
 	slices.SortStableFunc(parts, func(a, b nutrition.Part) int { return cmp.Compare(sum.Shares[b], sum.Shares[a]) })
-	var rows []say.TableRow
-	for _, p := range parts {
-		rows = append(rows, say.TableRow{Label: msg("part." + p.String()), Cells: []string{say.Percent(sum.Shares[p])}})
-	}
-	return rows
+	return say.Each(parts, func(p nutrition.Part) say.TableRow {
+		return say.TableRow{Label: msg("part." + p.String()), Cells: []string{say.Percent(sum.Shares[p])}}
+	})
 }
 
 // recipeVerbs are what buttons about a recipe do.

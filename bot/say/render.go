@@ -235,19 +235,18 @@ func List(items []string) string {
 }
 
 // ListOf lists what things are called.
-func ListOf[T any](things []T, name func(T) string) string { return List(textsOf(things, name)) }
+func ListOf[T any](things []T, name func(T) string) string { return List(Each(things, name)) }
 
 // LinesOf puts a line for each thing below one another, leaving out empty ones.
-func LinesOf[T any](things []T, line func(T) string) string {
-	return JoinParas(textsOf(things, line)...)
-}
+func LinesOf[T any](things []T, line func(T) string) string { return JoinParas(Each(things, line)...) }
 
-func textsOf[T any](things []T, text func(T) string) []string {
-	texts := make([]string, len(things))
+// Each is what is said, shown or offered of each of some things.
+func Each[T, U any](things []T, of func(T) U) []U {
+	all := make([]U, len(things))
 	for i, x := range things {
-		texts[i] = text(x)
+		all[i] = of(x)
 	}
-	return texts
+	return all
 }
 
 // PictureText stands for a picture on a screen that shows none: where it was

@@ -82,17 +82,16 @@ func warningFirst(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decisio
 	if r.Outcome == judge.VetLine && r.Reason == judge.GatedDog && dogs.Growing(t, d) {
 		return growingText(t, d, h, r)
 	}
-	all := []string{againText(t, d, r)}
-	for _, w := range r.Warnings {
-		all = append(all, msg("decide.vet-"+warningKey(w, r.Goal), "dog", d.Name, "change", say.Trim(math.Abs(w.Change), 1), "ideal", say.BodyWeight(h.Ideal, t.Home.Units)))
-	}
+	vet := ""
 	switch {
 	case r.Outcome == judge.VetLine && r.Reason == judge.GatedDog:
-		all = append(all, gateNow(t, d))
+		vet = gateNow(t, d)
 	case r.Outcome == judge.VetLine:
-		all = append(all, vetText(t, d, r), slowerText(t, d, h, r, posts))
+		vet = say.JoinParas(vetText(t, d, r), slowerText(t, d, h, r, posts))
 	}
-	return say.JoinParas(all...)
+	return say.JoinParas(againText(t, d, r), say.LinesOf(r.Warnings, func(w judge.Warning) string {
+		return msg("decide.vet-"+warningKey(w, r.Goal), "dog", d.Name, "change", say.Trim(math.Abs(w.Change), 1), "ideal", say.BodyWeight(h.Ideal, t.Home.Units))
+	}), vet)
 }
 
 // otherThanWarning is what a decision says apart from a vet line. Beside a vet

@@ -145,13 +145,9 @@ func recordScore(t *talk.Turn, d *planner.Dog, score int, workedOut bool) {
 
 // sayScoreDue asks for the body conditions that are due.
 func sayScoreDue(t *talk.Turn, r *planner.Reminder, o planner.Occurrence) {
-	var row []say.Button
-	asked := dogs.AskedOf(t, r)
-	for _, d := range asked {
-		row = append(row, t.Button(d.Name, "weigh", "score", d.ID))
-	}
-	if len(row) > 0 {
+	if asked := dogs.AskedOf(t, r); len(asked) > 0 {
 		t.Say(say.Para(msg("score.due", "dogs", talk.NamesOf(asked))), say.Para(talk.LateText(t, o))).
-			Rows(3, row...).Offer(talk.DueButton(t, msg("button.later"), "later", o))
+			Rows(3, say.Each(asked, func(d *planner.Dog) say.Button { return t.Button(d.Name, "weigh", "score", d.ID) })...).
+			Offer(talk.DueButton(t, msg("button.later"), "later", o))
 	}
 }
