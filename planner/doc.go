@@ -3,7 +3,8 @@
 // when something falls due. Package judge says whether the amount is still right
 // (README.md tells how it decides, and how often it is right); package portions
 // makes of an amount what goes into the bowl; package larder works out packs, what
-// to buy and what it costs; package edition carries recipes to other households.
+// to buy and what it costs; package edition carries recipes to other households;
+// package illness reads which conditions notes name.
 //
 // NeedOf is what an equation proposes, AmountOf what a dog is fed. The amount
 // in force (Dog.Kcal, Dog.InForce) and the goal weight (Dog.SetGoal) are

@@ -3,6 +3,8 @@ package planner
 import (
 	"slices"
 	"time"
+
+	"bowlwright/planner/illness"
 )
 
 // VeryThinGate is the gate of a dog of condition 1 or 2: a vet sees it before
@@ -55,12 +57,12 @@ func (d Dog) AgeWanted() bool { return d.Puppy && d.Born.IsZero() && d.AdultWeig
 
 // ill reports that a dog is ill or on long-term medicine, by its notes or by a
 // carer's word.
-func (d Dog) ill() bool { return d.Ill || len(Illness(d.Health)) > 0 }
+func (d Dog) ill() bool { return d.Ill || len(illness.In(d.Health)) > 0 }
 
 // Diabetic reports that a dog's meals go with its insulin: none is skipped,
 // moved or replaced.
 func (d Dog) Diabetic() bool {
-	return slices.Contains(Illness(d.Health), Diabetes)
+	return slices.Contains(illness.In(d.Health), illness.Diabetes)
 }
 
 // GateOf returns the gravest reason to make no plan.

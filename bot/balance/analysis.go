@@ -14,6 +14,7 @@ import (
 	"bowlwright/nutrition"
 	"bowlwright/nutrition/adjust"
 	"bowlwright/planner"
+	"bowlwright/planner/illness"
 )
 
 // Looked is a recipe that was analysed, for a dog or for none.
@@ -314,7 +315,7 @@ func cautionsText(t *talk.Turn, l Looked) string {
 	var lines []string
 	for _, c := range nutrition.Cautions(l.Mixture.Items, ctx) {
 		text, told := recipes.CautionText(c, t.Foods), string(c.Code)+"/"+l.Recipe.ID
-		if c.Code == nutrition.SeniorCaution && l.Dog != nil && len(planner.Illness(l.Dog.Health)) > 0 {
+		if c.Code == nutrition.SeniorCaution && l.Dog != nil && len(illness.In(l.Dog.Health)) > 0 {
 			continue // its vet sees it already
 		}
 		if c.Code == nutrition.GrowthCaution || c.Code == nutrition.ReproductionCaution || text == "" || c.Code == nutrition.RawPorkCaution && t.Home.PorkFree || !t.Home.CautionDue(told, planner.ThreeMonths, t.Event.At) {

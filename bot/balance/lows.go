@@ -11,6 +11,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/illness"
 )
 
 // How many nutrients that are low are named with a bowl: of a grown dog and of a puppy,
@@ -88,7 +89,7 @@ var keptLow = []nutrition.Subject{nutrition.Subject(nutrition.Phosphorus), nutri
 
 // kidneyIll reports that a dog's health notes tell of its kidneys.
 func kidneyIll(d *planner.Dog) bool {
-	return d != nil && slices.Contains(planner.Illness(d.Health), planner.Kidney)
+	return d != nil && slices.Contains(illness.In(d.Health), illness.Kidney)
 }
 
 // vetLimits says whether a bowl holds what its dog's vet has it keep to.

@@ -15,6 +15,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/illness"
 )
 
 // Report is the analysis of a recipe for programs and for a terminal. Its
@@ -245,7 +246,7 @@ func rowOf(l Looked, row *nutrition.Row, per string) reportRow {
 }
 
 func (r *Report) caution(a nutrition.Analysis, m nutrition.Mixture, d planner.Dog, now time.Time) {
-	ctx := nutrition.CautionContext{Analysis: &a, Weight: d.Weight, Illness: planner.Illness(d.Health), Stage: stageOf(d, now)}
+	ctx := nutrition.CautionContext{Analysis: &a, Weight: d.Weight, Illness: illness.In(d.Health), Stage: stageOf(d, now)}
 	if n := planner.AmountOf(d, now); d.Name != "" && n.Waits() {
 		r.Cautions = append(r.Cautions, say.Unmarked(dogs.GateText(d, n)))
 	}

@@ -13,6 +13,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/illness"
 	"bowlwright/planner/larder"
 )
 
@@ -99,7 +100,7 @@ func amiss(r planner.Recipe, l balance.Looked) string {
 // illName says that a card is not for ill dogs, of a recipe whose name speaks of an
 // illness and not of a food in it.
 func illName(t *talk.Turn, r planner.Recipe) string {
-	for _, code := range planner.Illness(r.Name) {
+	for _, code := range illness.In(r.Name) {
 		food := func(in planner.Ingredient) bool { return strings.Contains(t.FoodName(in.Food), string(code)) }
 		if !slices.ContainsFunc(r.Ingredients, food) {
 			return msg("card.ill-name")

@@ -14,6 +14,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/illness"
 	"bowlwright/store"
 )
 
@@ -135,7 +136,7 @@ func medicineGiven(t *talk.Turn, s string, dogs []string) bool {
 			return true
 		}
 	}
-	if !read.Says("medicine", s) && alarm.DangerIn(thing) == nil && len(planner.Illness(thing)) == 0 {
+	if !read.Says("medicine", s) && alarm.DangerIn(thing) == nil && len(illness.In(thing)) == 0 {
 		return false
 	}
 	t.SayMsg("given.medicine")

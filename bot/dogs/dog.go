@@ -12,6 +12,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/illness"
 )
 
 // dogDraft is the state of the dialogue that adds a dog: what is known so
@@ -209,7 +210,7 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 // or a sentence that asks for something else: "my dogs".
 func noNote(t *talk.Turn, name, s string) bool {
 	_, asks := t.Understand(s)
-	return strings.EqualFold(strings.Trim(s, " .!?"), name) || asks && !read.SaysWell(s) && len(planner.Illness(s)) == 0
+	return strings.EqualFold(strings.Trim(s, " .!?"), name) || asks && !read.SaysWell(s) && len(illness.In(s)) == 0
 }
 
 // factsAlone takes what tells of a dog and of no illness: "she's 9 and spayed".

@@ -7,6 +7,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
+	"bowlwright/planner/illness"
 )
 
 // editDog asks the one question whose answer is to be changed.
@@ -134,7 +135,7 @@ func setStage(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 		if t.Happened(&told); told.Taken {
 			return
 		}
-		if len(planner.Illness(t.Event.Text)) == 0 || !DogFacts(t, t.Event.Text) {
+		if len(illness.In(t.Event.Text)) == 0 || !DogFacts(t, t.Event.Text) {
 			editDog(t, d, "health")
 		}
 		return

@@ -11,6 +11,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/illness"
 )
 
 // dogCommand lists the dogs, opens one by name, or adds one from a line.
@@ -64,7 +65,7 @@ func dogFromLine(t *talk.Turn, line string) {
 	d, problems := read.DogLine(line, t.Home.Units, t.Event.At)
 	if len(problems) > 0 {
 		if d.Name == "" || d.Weight == 0 || d.Validate(t.Event.At) != nil || t.DogNamed(d.Name) != nil {
-			if d.Name == "" && len(planner.Illness(d.Health)) > 0 {
+			if d.Name == "" && len(illness.In(d.Health)) > 0 {
 				askRestOfIll(t, d)
 				return
 			}

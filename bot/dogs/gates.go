@@ -8,6 +8,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
+	"bowlwright/planner/illness"
 )
 
 // Held reports that nothing is made of a dog's food before its vet has spoken or
@@ -192,5 +193,5 @@ func Frail(t *talk.Turn, d *planner.Dog) bool {
 	if d.StageAt(t.Event.At) == planner.Puppy || known && years >= frailYears || d.Weight > 0 && d.Weight < frailKilos || d.Stage != "" {
 		return true
 	}
-	return slices.ContainsFunc(planner.Illness(d.Health), func(code string) bool { return code != planner.Allergy })
+	return slices.ContainsFunc(illness.In(d.Health), func(code string) bool { return code != illness.Allergy })
 }

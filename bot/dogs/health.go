@@ -8,6 +8,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
+	"bowlwright/planner/illness"
 )
 
 // addHealth adds what was answered to the notes that a dog has. An answer that
@@ -15,7 +16,7 @@ import (
 // keeps its food for the vet to set.
 func addHealth(t *talk.Turn, d *planner.Dog, changed planner.Dog) {
 	said := strings.ToLower(changed.Health)
-	if (said == "" || read.Says("answers-well", said)) && len(planner.Illness(said)) == 0 || read.Says("no-longer", said) {
+	if (said == "" || read.Says("answers-well", said)) && len(illness.In(said)) == 0 || read.Says("no-longer", said) {
 		askWell(t, d)
 		return
 	}
@@ -26,8 +27,8 @@ func addHealth(t *talk.Turn, d *planner.Dog, changed planner.Dog) {
 // NoteFound notes the illnesses that a text tells that a vet found; a medicine may be
 // for days only.
 func NoteFound(t *talk.Turn, d *planner.Dog, s string) {
-	for _, code := range planner.Illness(s) {
-		if code != planner.Medicine && !slices.Contains(planner.Illness(d.Health), code) {
+	for _, code := range illness.In(s) {
+		if code != illness.Medicine && !slices.Contains(illness.In(d.Health), code) {
 			noteIllness(t, d, code)
 		}
 	}
@@ -36,8 +37,8 @@ func NoteFound(t *talk.Turn, d *planner.Dog, s string) {
 // NoteMedicine notes a medicine that is given for an illness, where none is noted of
 // its kind.
 func NoteMedicine(t *talk.Turn, d *planner.Dog, medicine string) {
-	known := planner.Illness(d.Health)
-	if slices.ContainsFunc(planner.Illness(medicine), func(code string) bool { return !slices.Contains(known, code) }) {
+	known := illness.In(d.Health)
+	if slices.ContainsFunc(illness.In(medicine), func(code string) bool { return !slices.Contains(known, code) }) {
 		addNote(t, d, medicine)
 	}
 }
@@ -52,7 +53,7 @@ func addNote(t *talk.Turn, d *planner.Dog, note string) {
 // noteIllness notes an illness that a question told of, by its code.
 func noteIllness(t *talk.Turn, d *planner.Dog, code string) {
 	note := strings.ReplaceAll(code, "-", " ")
-	if known := planner.Illness(d.Health); !slices.Contains(planner.Illness(note), code) || slices.Contains(known, code) {
+	if known := illness.In(d.Health); !slices.Contains(illness.In(note), code) || slices.Contains(known, code) {
 		t.SayMsg("press.stale")
 		return
 	}

@@ -13,6 +13,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/illness"
 )
 
 // DescribedDog takes "Bella is a labrador, 5 years, 28 kg" for a dog to be
@@ -47,7 +48,7 @@ func DescribesDog(t *talk.Turn, s string) bool {
 		return false
 	}
 	d, problems := read.DogLine(s, t.Home.Units, t.Event.At)
-	told := !d.Born.IsZero() || d.Sex != "" || d.Neutered != "" || d.Activity != "" || d.Condition > 0 || len(planner.Illness(d.Health)) > 0
+	told := !d.Born.IsZero() || d.Sex != "" || d.Neutered != "" || d.Activity != "" || d.Condition > 0 || len(illness.In(d.Health)) > 0
 	if d.Name == "" && d.Weight > 0 && told && len(problems) == 0 && read.NewsOfDog(s) {
 		return true // "I got a 20 kg lab, 3 years": the name is asked for
 	}
@@ -72,10 +73,10 @@ func illAtFirst(t *talk.Turn, s string) bool {
 		return false
 	}
 	d, _ := read.DogLine(told, t.Home.Units, t.Event.At)
-	if d.Health == "" && len(planner.Illness(d.Name)) > 0 { // "my dog is diabetic and 12"
+	if d.Health == "" && len(illness.In(d.Name)) > 0 { // "my dog is diabetic and 12"
 		d.Health, d.Name = strings.TrimSuffix(d.Name, " and"), ""
 	}
-	if len(planner.Illness(d.Health)) == 0 || read.Says("health-denial", d.Health) || len(strings.Fields(d.Name)) > 3 || read.Says("oneself", told) {
+	if len(illness.In(d.Health)) == 0 || read.Says("health-denial", d.Health) || len(strings.Fields(d.Name)) > 3 || read.Says("oneself", told) {
 		return false
 	}
 	if onlyFoods(d.Health) && !strings.Contains(told, "dog") && !strings.Contains(told, " has ") {
@@ -160,7 +161,7 @@ func DogFacts(t *talk.Turn, s string) bool {
 		return true
 	}
 	_, _, named := talk.DogsIn(t, s)
-	if a := t.Alarm(s); (a.Signs || a.Past) && len(planner.Illness(told.Health)) == 0 || a.Stranger || len(a.Unhad) > 0 || read.Says("wishes", s) || len(named) < len(span.Mentions(s, t.Names().Dogs)) {
+	if a := t.Alarm(s); (a.Signs || a.Past) && len(illness.In(told.Health)) == 0 || a.Stranger || len(a.Unhad) > 0 || read.Says("wishes", s) || len(named) < len(span.Mentions(s, t.Names().Dogs)) {
 		return false // a sign is news, and no note on health
 	}
 	if read.Says("health-denial", told.Health) {
@@ -176,7 +177,7 @@ func DogFacts(t *talk.Turn, s string) bool {
 // where none is named. A note that names no illness is none.
 func Told(t *talk.Turn, s, name string) bool {
 	told, ok := read.FactsWithin(s, t.Names(), t.Home.Units, t.Event.At)
-	if len(planner.Illness(told.Health)) == 0 {
+	if len(illness.In(told.Health)) == 0 {
 		told.Health = ""
 	}
 	if !ok || read.IsQuestion(s) || t.Alarm(s).Stranger || read.Says("health-denial", told.Health) || read.NewsOfDog(s) || read.Says("another-dog", s) || read.NamesDog(s) {

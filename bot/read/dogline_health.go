@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/illness"
 )
 
 // exclusionAt reads "no poultry", "without beef or lamb", "allergic to
@@ -142,7 +143,7 @@ func (l *dogLine) healthAt(at int) int {
 func (l *dogLine) noteHealth(at, end int) {
 	switch note := strings.TrimSuffix(l.typed(at, end), " but"); l.at(at) {
 	case "no", "not", "without", "never":
-		if len(planner.Illness(note)) > 0 {
+		if len(illness.In(note)) > 0 {
 			l.health = append(l.health, note)
 		}
 	default:
@@ -152,7 +153,7 @@ func (l *dogLine) noteHealth(at, end int) {
 
 func (l *dogLine) isIll(at int) bool {
 	w := l.at(at)
-	return (language.In("health-words", w) || len(planner.Illness(w)) > 0) && !(language.In("organs", w) && l.weighed(at))
+	return (language.In("health-words", w) || len(illness.In(w)) > 0) && !(language.In("organs", w) && l.weighed(at))
 }
 
 // weighed reports that an amount of food stands before a word: "50 g beef

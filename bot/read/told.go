@@ -10,6 +10,7 @@ import (
 	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/illness"
 )
 
 // ToldOfDog reads what a text tells of one dog in any words, and leaves the rest
@@ -166,7 +167,7 @@ func besideKind(text, name string) bool {
 // FoodUpsets reports that a food is said to make a dog's stools soft, and no
 // illness is named.
 func FoodUpsets(s string) bool {
-	return language.Says("upsets", s) && len(planner.Illness(language.Without("denied", s))) == 0
+	return language.Says("upsets", s) && len(illness.In(language.Without("denied", s))) == 0
 }
 
 // SaysWell reports that a text says a dog has no illness: "no", "perfectly
@@ -181,7 +182,7 @@ func SaysWell(text string) bool {
 			well, text = true, text[:at[0]]+" "+text[at[1]:]
 		}
 	}
-	return well && !language.Says("but", text) && len(planner.Illness(text)) == 0 && !namesIll(text)
+	return well && !language.Says("but", text) && len(illness.In(text)) == 0 && !namesIll(text)
 }
 
 // SaysHealthy reports that a few words say of a dog that it is healthy, and nothing else.

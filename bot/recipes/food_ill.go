@@ -11,6 +11,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/illness"
 )
 
 // illFoods say what in a food speaks against it for a dog with an illness, the
@@ -20,24 +21,24 @@ var illFoods = []struct {
 	asks         func(f *nutrition.Food) bool
 }{
 	// Of fat about a quarter of the energy and more; the skin and liver oils too.
-	{planner.Pancreas, "fat", func(f *nutrition.Food) bool {
+	{illness.Pancreas, "fat", func(f *nutrition.Food) bool {
 		per := f.Per100
 		return per[nutrition.Fat].High*9 >= per[nutrition.Energy].High/4 || per[nutrition.Fat].High >= 5
 	}},
 	// Bone, organs, and what is rich in protein or phosphorus.
-	{planner.Kidney, "phosphorus", func(f *nutrition.Food) bool {
+	{illness.Kidney, "phosphorus", func(f *nutrition.Food) bool {
 		per := f.Per100
 		return f.Bone.Kind != nutrition.NoBone || f.Part == nutrition.Liver || per[nutrition.Protein].High >= 12 || per[nutrition.Phosphorus].High >= 150
 	}},
-	{planner.Kidney, "salt", salty},
-	{planner.BladderStones, "oxalate", func(f *nutrition.Food) bool { return f.Has(nutrition.Oxalate) || f.Has(nutrition.SomeOxalate) }},
-	{planner.BladderStones, "purine", func(f *nutrition.Food) bool { return f.Part == nutrition.Liver }},
-	{planner.Diabetes, "sugar", func(f *nutrition.Food) bool { return f.Per100[nutrition.Carbohydrate].High >= 5 }},
-	{planner.LiverIllness, "copper", func(f *nutrition.Food) bool {
+	{illness.Kidney, "salt", salty},
+	{illness.BladderStones, "oxalate", func(f *nutrition.Food) bool { return f.Has(nutrition.Oxalate) || f.Has(nutrition.SomeOxalate) }},
+	{illness.BladderStones, "purine", func(f *nutrition.Food) bool { return f.Part == nutrition.Liver }},
+	{illness.Diabetes, "sugar", func(f *nutrition.Food) bool { return f.Per100[nutrition.Carbohydrate].High >= 5 }},
+	{illness.Liver, "copper", func(f *nutrition.Food) bool {
 		return f.Part == nutrition.Liver || f.Per100[nutrition.Copper].High >= 1
 	}},
-	{planner.LiverIllness, "salt", salty},
-	{planner.Heart, "salt", salty},
+	{illness.Liver, "salt", salty},
+	{illness.Heart, "salt", salty},
 	{copperBreed, "copper-breed", nutrition.CopperLiver},
 	// Too much vitamin A harms unborn pups (common veterinary practice, from memory).
 	{string(planner.Pregnant), "vitamin-a", func(f *nutrition.Food) bool { return f.Part == nutrition.Liver || f.Has(nutrition.LiverOil) }},
@@ -58,7 +59,7 @@ func breeding(d *planner.Dog) bool {
 // illnessOf is what a dog has, and that it is pregnant, by which illFoods are
 // looked up.
 func illnessOf(d *planner.Dog) []string {
-	codes := planner.Illness(d.Health)
+	codes := illness.In(d.Health)
 	if len(codes) == 0 && d.Ill {
 		codes = []string{"unknown"}
 	}
@@ -82,7 +83,7 @@ func illNamed(text string, foods []string) []string {
 	for _, food := range foods { // "is kidney ok for dogs" names none
 		text = strings.Replace(text, strings.ToLower(food), ",", 1)
 	}
-	codes := planner.Illness(text)
+	codes := illness.In(text)
 	if alarm.Expecting(text) {
 		codes = append(codes, string(planner.Pregnant))
 	}
@@ -160,7 +161,7 @@ func offerIllness(t *talk.Turn, named []string) {
 		return
 	}
 	d := t.Dog(ids[0])
-	if slices.Contains(planner.Illness(d.Health), named[0]) {
+	if slices.Contains(illness.In(d.Health), named[0]) {
 		return
 	}
 	t.SayMsg("ill.not-noted", "dog", d.Name, "illness", msg("ill."+named[0])).

@@ -14,6 +14,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/illness"
 )
 
 // askGiven asks whether to keep a dose that is well above a maximum, refuses
@@ -125,7 +126,7 @@ const tracePhosphorus = 10
 // dog, or phosphorus for one with kidney disease.
 func mineralByVet(t *talk.Turn, r *planner.Reminder, d *planner.Dog) string {
 	growing := planner.AmountOf(*d, t.Event.At).Gate == planner.GrowthGate
-	kidney := slices.Contains(planner.Illness(d.Health), planner.Kidney)
+	kidney := slices.Contains(illness.In(d.Health), illness.Kidney)
 	f := t.Foods.Food(r.Dose.Food)
 	listed := f != nil && f.Per100[nutrition.Phosphorus].High > 0
 	for _, x := range recipes.ExtrasOf(t, r.Dose, d, 1) {

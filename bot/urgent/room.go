@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
+	"bowlwright/planner/illness"
 )
 
 func Room() talk.Room {
@@ -35,7 +36,7 @@ func on(t *talk.Turn, happened any) {
 		warnPot(t, h.Before)
 	case *talk.SignTold:
 		s := cmp.Or(h.Text, t.AsTyped())
-		if a := t.Alarm(s); a.Level == alarm.Watch && len(planner.Illness(s)) == 0 {
+		if a := t.Alarm(s); a.Level == alarm.Watch && len(illness.In(s)) == 0 {
 			a.Dogs = []string{h.Dog.ID}
 			sayWatch(t, a, s)
 			h.Taken = true

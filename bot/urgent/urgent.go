@@ -12,6 +12,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
+	"bowlwright/planner/illness"
 )
 
 // Urgent answers at once, whatever question is open, a text about signs or
@@ -117,7 +118,7 @@ func isName(t *talk.Turn, s string) bool {
 // with an illness that it has, so that what it shows can wait for the vet that
 // it has already; what cannot wait is no note.
 func isHealthNote(t *talk.Turn, s string, level alarm.Level) bool {
-	return t.Talk.Step == "health" && level < alarm.VetNow && len(planner.Illness(s)) > 0
+	return t.Talk.Step == "health" && level < alarm.VetNow && len(illness.In(s)) > 0
 }
 
 // onList reports that a text goes on with the shopping list that was said last.
@@ -127,7 +128,7 @@ func onList(t *talk.Turn, a alarm.Alarm) bool { return a.Adds && len(t.Offered("
 // have of a vet.
 func isProfile(t *talk.Turn, s string) bool {
 	d, _ := read.DogLine(strings.TrimPrefix(strings.TrimPrefix(s, "dog "), "Dog "), t.Home.Units, t.Event.At)
-	return d.Name != "" && d.Weight > 0 && len(planner.Illness(s)) > 0
+	return d.Name != "" && d.Weight > 0 && len(illness.In(s)) > 0
 }
 
 // takesOff reports that a text takes a recipe off a dog: that it does not eat it
@@ -144,7 +145,7 @@ func newsForWords(t *talk.Turn, a alarm.Alarm, s string) bool {
 	if t.Talk.Step != "health" && (t.Talk.Step != "name" || len(strings.Fields(s)) < 3) {
 		return false
 	}
-	return a.Level == alarm.Watch && a.Frail > alarm.Watch && !a.Past && !asksBack(s) && !manyLines(s) && len(planner.Illness(s)) == 0
+	return a.Level == alarm.Watch && a.Frail > alarm.Watch && !a.Past && !asksBack(s) && !manyLines(s) && len(illness.In(s)) == 0
 }
 
 // dogsAskedOf are the dogs that are named, else the one whose health is asked

@@ -6,6 +6,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
+	"bowlwright/planner/illness"
 	"bowlwright/planner/judge"
 )
 
@@ -115,7 +116,7 @@ func askFound(t *talk.Turn, w vetDraft) {
 // saysElse answers what is clearly not what a vet found: "the pot weighed 2 kg". An
 // illness or a sign is.
 func saysElse(t *talk.Turn, in talk.Answer) bool {
-	if in.Press != "" || len(planner.Illness(in.Text)) > 0 || t.Alarm(in.Text).Signs {
+	if in.Press != "" || len(illness.In(in.Text)) > 0 || t.Alarm(in.Text).Signs {
 		return false
 	}
 	fed := talk.Likeliest(t, in.Text).Intent == "fed.log" // "fed both"

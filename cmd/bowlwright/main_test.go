@@ -60,7 +60,8 @@ func TestImportsPointInward(t *testing.T) {
 	may := map[string][]string{
 		"bowlwright/nutrition":             {},
 		"bowlwright/nutrition/adjust":      {"bowlwright/nutrition"},
-		"bowlwright/planner":               {"bowlwright/nutrition"},
+		"bowlwright/planner/illness":       {},
+		"bowlwright/planner":               {"bowlwright/nutrition", "bowlwright/planner/illness"},
 		"bowlwright/planner/judge":         {"bowlwright/nutrition", "bowlwright/planner"},
 		"bowlwright/planner/portions":      {"bowlwright/nutrition", "bowlwright/planner"},
 		"bowlwright/planner/larder":        {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/planner/portions"},
@@ -89,8 +90,8 @@ func TestImportsPointInward(t *testing.T) {
 	// The rooms of bot, in the order of the house: each may import the domain
 	// and the rooms before it.
 	reading := []string{"bowlwright/bot/read/language", "bowlwright/bot/read/span", "bowlwright/bot/read/foodline", "bowlwright/bot/read/alarm"}
-	may["bowlwright/bot/read"] = append([]string{"bowlwright/nutrition", "bowlwright/planner", "bowlwright/bot/read/rank", "bowlwright/bot/read/slots"}, reading...)
-	before := append([]string{"bowlwright/nutrition", "bowlwright/nutrition/adjust", "bowlwright/planner", "bowlwright/planner/judge", "bowlwright/planner/portions", "bowlwright/planner/larder", "bowlwright/planner/edition", "bowlwright/store", "bowlwright/bot/read", "bowlwright/bot/ical"}, reading...)
+	may["bowlwright/bot/read"] = append([]string{"bowlwright/nutrition", "bowlwright/planner/illness", "bowlwright/planner", "bowlwright/bot/read/rank", "bowlwright/bot/read/slots"}, reading...)
+	before := append([]string{"bowlwright/nutrition", "bowlwright/nutrition/adjust", "bowlwright/planner/illness", "bowlwright/planner", "bowlwright/planner/judge", "bowlwright/planner/portions", "bowlwright/planner/larder", "bowlwright/planner/edition", "bowlwright/store", "bowlwright/bot/read", "bowlwright/bot/ical"}, reading...)
 	for _, room := range []string{"say", "talk", "household", "dogs", "recipes", "balance", "desk", "weighing", "bowls", "menu", "kitchen", "remind", "day", "urgent", "card", "publish", "export"} {
 		may["bowlwright/bot/"+room] = slices.Clone(before)
 		before = append(before, "bowlwright/bot/"+room)

@@ -202,7 +202,7 @@ func TestLabels(t *testing.T) {
 	})
 }
 
-// Conversions of vitamins E and D: USP units, as in nutrition/quantity.go.
+// Conversions of vitamins E and D: USP units, as in nutrition/value.go.
 
 func TestSeveralOnALine(t *testing.T) {
 	checkLines(t, [][2]string{

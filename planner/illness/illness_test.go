@@ -1,4 +1,4 @@
-package planner
+package illness
 
 import (
 	"os"
@@ -19,20 +19,20 @@ func TestIllness(t *testing.T) {
 			continue
 		}
 		rows++
-		if got := strings.Join(Illness(notes), " "); got != strings.TrimSpace(want) {
-			t.Errorf("Illness(%q) = %q, want %q", notes, got, want)
+		if got := strings.Join(In(notes), " "); got != strings.TrimSpace(want) {
+			t.Errorf("In(%q) = %q, want %q", notes, got, want)
 		}
 	}
-	if rows < 77 || len(Illness("")) > 0 {
-		t.Errorf("%d rows; no notes name %q", rows, Illness(""))
+	if rows < 77 || len(In("")) > 0 {
+		t.Errorf("%d rows; no notes name %q", rows, In(""))
 	}
 }
 
 func TestIllnessNamesEveryWordOfTheLists(t *testing.T) {
-	for list, words := range illnessWords {
+	for list, words := range known {
 		for _, w := range words {
 			notes := "has " + strings.ReplaceAll(w.text, "+", " ") + " since May"
-			if got := Illness(notes); w.code != "" && !slices.Contains(got, w.code) {
+			if got := In(notes); w.code != "" && !slices.Contains(got, w.code) {
 				t.Errorf("%q, of %s, names %q, want %s", notes, list, got, w.code)
 			}
 			if w.code != "" && orderOf(w.code) < 0 {
@@ -46,8 +46,8 @@ func FuzzIllness(f *testing.F) {
 	f.Add("no kidney trouble, heart murmur")
 	f.Add("’ü'🙂 liver")
 	f.Fuzz(func(t *testing.T, notes string) {
-		got := Illness(notes)
-		if !slices.Equal(got, Illness(notes)) {
+		got := In(notes)
+		if !slices.Equal(got, In(notes)) {
 			t.Error("not deterministic")
 		}
 		last := -1

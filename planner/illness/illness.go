@@ -1,4 +1,5 @@
-package planner
+// Package illness reads in notes which conditions a dog has.
+package illness
 
 import (
 	"cmp"
@@ -12,7 +13,7 @@ import (
 // made.
 const (
 	Kidney        = "kidney"
-	LiverIllness  = "liver"
+	Liver         = "liver"
 	Pancreas      = "pancreas"
 	Diabetes      = "diabetes"
 	Heart         = "heart"
@@ -25,17 +26,17 @@ const (
 	Medicine      = "medicine" // another that is given for long
 )
 
-// Illness returns the codes of the conditions that a carer's notes name and
+// In returns the codes of the conditions that a carer's notes name and
 // for which no automatic plan is made, in the order above, each once; nil for
 // none.
 //
 // A denial counts for what directly follows it: "no known kidney or liver
 // trouble" names nothing. Nor does an organ that is well ("heart is fine") or
 // eaten ("beef heart", "loves liver"). Every other mention counts: where a
-// wording leaves it open Illness errs toward naming a condition, because a
+// wording leaves it open In errs toward naming a condition, because a
 // person can lift that, and nobody sees one that was missed. What it does not
 // recognise it does not name.
-func Illness(notes string) []string {
+func In(notes string) []string {
 	if notes == "" {
 		return nil
 	}
@@ -43,16 +44,16 @@ func Illness(notes string) []string {
 	carry := false // a denial that goes on: "no kidney, liver or heart trouble"
 	for _, clause := range clauses(notes) {
 		var named []string
-		named, carry = illnessIn(clause, carry)
+		named, carry = namedIn(clause, carry)
 		found = append(found, named...)
 	}
 	slices.SortFunc(found, func(a, b string) int { return orderOf(a) - orderOf(b) })
 	return slices.Compact(found)
 }
 
-var illnessOrder = []string{Kidney, LiverIllness, Pancreas, Diabetes, Heart, BladderStones, Cancer, Allergy, Immune, Hormones, Nerves, Medicine}
+var order = []string{Kidney, Liver, Pancreas, Diabetes, Heart, BladderStones, Cancer, Allergy, Immune, Hormones, Nerves, Medicine}
 
-func orderOf(code string) int { return slices.Index(illnessOrder, code) }
+func orderOf(code string) int { return slices.Index(order, code) }
 
 // turns puts a mark where a sentence turns, and one apostrophe for two.
 var turns = strings.NewReplacer("’", "'", " but ", ";", " however ", ";", " except ", ";")
@@ -71,15 +72,15 @@ func clauses(notes string) [][]string {
 	return all
 }
 
-// illnessIn returns what the words of a clause name. denied says that the
+// namedIn returns what the words of a clause name. denied says that the
 // clause before denied and left open what: organs without the word for what
 // they do not have. on says the same of this clause.
-func illnessIn(words []string, denied bool) (found []string, on bool) {
+func namedIn(words []string, denied bool) (found []string, on bool) {
 	well := contains(words, "well") && !contains(words, "denials") && !contains(words, "troubles")
 	denied = denied && startsWithTerm(words)
 	for i, w := range words {
 		switch code, organ := termAt(words, i); {
-		case illnessWords.has("denials", w):
+		case known.has("denials", w):
 			denied, on = true, false
 		case code != "":
 			well := well || eaten(words, i)
@@ -87,9 +88,9 @@ func illnessIn(words []string, denied bool) (found []string, on bool) {
 				found = append(found, code)
 			}
 			on = denied && organ
-		case illnessWords.has("troubles", w):
+		case known.has("troubles", w):
 			on = false
-		case !illnessWords.has("passing", w):
+		case !known.has("passing", w):
 			denied, on = false, false
 		}
 	}
@@ -100,11 +101,11 @@ func illnessIn(words []string, denied bool) (found []string, on bool) {
 func eaten(words []string, i int) bool {
 	if i+1 < len(words) {
 		next := words[i+1]
-		if illnessWords.has("eaten-after", next) || illnessWords.has("troubles", next) {
-			return illnessWords.has("eaten-after", next)
+		if known.has("eaten-after", next) || known.has("troubles", next) {
+			return known.has("eaten-after", next)
 		}
 	}
-	return i > 0 && illnessWords.has("eaten-before", words[i-1])
+	return i > 0 && known.has("eaten-before", words[i-1])
 }
 
 // startsWithTerm reports that a clause goes on with a list of what is denied.
@@ -127,7 +128,7 @@ func ruledOut(words []string) bool {
 		switch w := words[i]; {
 		case w == "ruled" && i+1 < len(words) && words[i+1] == "out", w == "negative":
 			return true
-		case !illnessWords.has("passing", w) && !illnessWords.has("troubles", w):
+		case !known.has("passing", w) && !known.has("troubles", w):
 			return false
 		}
 	}
@@ -136,7 +137,7 @@ func ruledOut(words []string) bool {
 
 // contains reports that some of the words are on a list.
 func contains(words []string, list string) bool {
-	return slices.ContainsFunc(words, func(w string) bool { return illnessWords.has(list, w) })
+	return slices.ContainsFunc(words, func(w string) bool { return known.has(list, w) })
 }
 
 // termAt returns the condition that a word names where it stands, and whether
@@ -152,28 +153,28 @@ func termAt(words []string, i int) (code string, organ bool) {
 	}
 	switch {
 	case w == "bladder" && last == "gall":
-		return LiverIllness, true
+		return Liver, true
 	case w == "bladder" && (next == "infection" || next == "infections"):
 		return "", false
-	case (w == "stones" || w == "stone") && illnessWords.has("stone-eaters", last):
+	case (w == "stones" || w == "stone") && known.has("stone-eaters", last):
 		return "", false
 	}
 	equal := func(a, b string) bool { return a == b }
-	if code := illnessWords.code("pair", w+"+"+next, equal); code != "" {
+	if code := known.code("pair", w+"+"+next, equal); code != "" {
 		return code, false
 	}
-	if code := illnessWords.code("organ", w, equal); code != "" {
+	if code := known.code("organ", w, equal); code != "" {
 		return code, true
 	}
-	return cmp.Or(illnessWords.code("word", w, equal), illnessWords.code("stem", w, strings.HasPrefix),
-		illnessWords.code("end", w, strings.HasSuffix), illnessWords.code("slip", w, oneSlip)), false
+	return cmp.Or(known.code("word", w, equal), known.code("stem", w, strings.HasPrefix),
+		known.code("end", w, strings.HasSuffix), known.code("slip", w, oneSlip)), false
 }
 
 //go:embed illness.txt
-var illnessText string
+var text string
 
-// illnessWords are the lists of illness.txt by name.
-var illnessWords = readLexicon(illnessText)
+// known are the lists of illness.txt by name.
+var known = readLexicon(text)
 
 // lexicon is lists of words, each with the condition that it names, if any.
 type lexicon map[string][]listed
