@@ -244,11 +244,11 @@ func (f found) rank() int {
 
 // things are the dangers that a text names, and does not deny.
 func (h *hearing) things() []found {
-	return slices.DeleteFunc(h.named(), func(e found) bool { return h.denied(e.start) || h.corrected(e.end) })
+	return slices.DeleteFunc(slices.Clone(h.named), func(e found) bool { return h.denied(e.start) || h.corrected(e.end) })
 }
 
-// named are the dangers that a text names: the first that is named first.
-func (h *hearing) named() (all []found) {
+// dangersNamed are the dangers that a text names: the first that is named first.
+func (h *hearing) dangersNamed() (all []found) {
 	text := make([]string, len(h.words))
 	for i := range h.words {
 		text[i] = h.words[i].Text

@@ -171,7 +171,7 @@ func (h *hearing) takesBack(a *Alarm) {
 	if a.Signs || a.Eaten != nil || a.Alone != nil || h.question {
 		return
 	}
-	for _, e := range h.named() {
+	for _, e := range h.named {
 		if e.kind != kindOwn && !h.past(e.start) && (back || h.neverHad(e.start)) {
 			a.Unhad = append(a.Unhad, e.Key)
 		}
@@ -184,7 +184,7 @@ func (h *hearing) takesBack(a *Alarm) {
 // onions in the stew".
 func (h *hearing) inPot(a *Alarm) {
 	a.HadPot, a.Nobody = h.tells("pot-fed"), h.says("took-back")
-	if all := h.named(); len(all) > 0 && all[0].kind != kindOwn {
+	if all := h.named; len(all) > 0 && all[0].kind != kindOwn {
 		a.Named = all[0].Key
 		in := h.says("in-pot")
 		for at := range h.words {

@@ -22,7 +22,8 @@ type hearing struct {
 	calms    bool        // the same, or can it wait? without a vet's word
 	neverIn  bool        // what is named did not go into a pot, or is not to
 	dogs     []dogAt
-	fitsAt   int // where the sign stands that was found last
+	named    []found // dangers, whatever is said of them
+	fitsAt   int     // where the sign stands that was found last
 }
 
 // hear is a text that names some dogs, and which of them it names.
@@ -62,6 +63,7 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 	h.neverIn = h.says("pot-not")
 	h.calms = !h.byVet && (h.well || h.says("waits"))
 	h.passOver()
+	h.named = h.dangersNamed()
 	return h, dogs
 }
 
