@@ -270,7 +270,7 @@ func FuzzPress(f *testing.F) {
 	w.quayside()
 	for i, data := range everyButton(w, "Ines", 60) {
 		if i%12 > 0 && os.Getenv("BOWLWRIGHT_LONG") == "" {
-			continue // TestForgedButtons presses them all
+			continue // TestButtonsOfAnotherHousehold presses them all
 		}
 		f.Add(data)
 		_, rest, _ := strings.Cut(data, ":")

@@ -15,6 +15,7 @@ type links struct {
 	in   terminal.LineReader
 	out  *bytes.Buffer
 	seen *[]string
+	read int // of what stands on the screen
 }
 
 var (
@@ -22,13 +23,15 @@ var (
 	linkPlace = regexp.MustCompile(`TOKEN([0-9])`)
 )
 
-func (l links) ReadMessage() (string, error) {
+func (l *links) ReadMessage() (string, error) {
 	line, err := l.in.ReadMessage()
-	for _, m := range shownLink.FindAllStringSubmatch(l.out.String(), -1) {
+	screen := l.out.Bytes()
+	for _, m := range shownLink.FindAllStringSubmatch(string(screen[l.read:]), -1) {
 		if !slices.Contains(*l.seen, m[1]) {
 			*l.seen = append(*l.seen, m[1])
 		}
 	}
+	l.read = len(screen)
 	return linkPlace.ReplaceAllStringFunc(line, func(place string) string {
 		n, _ := strconv.Atoi(place[len("TOKEN"):])
 		if n < 1 || n > len(*l.seen) {

@@ -92,7 +92,7 @@ func inTurns(t *testing.T) func() store.Store {
 func converse(t *testing.T, s store.Store, script string, seen *[]string) string {
 	t.Helper()
 	var out bytes.Buffer
-	in := echo{links{terminal.NewScript(strings.NewReader(script)), &out, seen}, &out}
+	in := echo{&links{in: terminal.NewScript(strings.NewReader(script)), out: &out, seen: seen}, &out}
 	o := terminal.Options{In: in, Out: &out, At: start, Missed: missed(t, &out)}
 	if err := terminal.New(bot.NewAssistant(s, nutrition.Default()), s, o).Run(context.Background()); err != nil {
 		t.Fatal(err)
