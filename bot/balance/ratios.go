@@ -70,10 +70,7 @@ func ratioText(l Looked, r nutrition.Ratio, of [2]nutrition.Subject, u planner.U
 	case nutrition.EToPUFA:
 		value, units[0] = ratioValue(r.Value, msg("ratio.per-gram")), "mg"
 	case nutrition.BoneShare:
-		if r.High == 0 {
-			return msg("ratio.no-bone") + bandText(l, r)
-		}
-		return msg("ratio.bone", "value", shareText(r.Value), "whole", shareText(r.Of)) + bandText(l, r)
+		return msg(say.Choose(r.High == 0, "ratio.no-bone", "ratio.bone"), "value", shareText(r.Value), "whole", shareText(r.Of)) + bandText(l, r)
 	case nutrition.OfWeight:
 		return msg("ratio.body-weight", "value", ratioValue(r.Value.Times(100), " %"), "grams", say.Mass(nutrition.Grams(r.Of.Mid), u),
 			"weight", say.BodyWeight(nutrition.Kilograms(r.To.Mid), u)) + openText(l, nutrition.Subject(nutrition.Energy), r.Of, r.OfOpen, nutrition.Energy.Name())

@@ -88,10 +88,7 @@ func viewText(l Looked, view nutrition.View, u planner.Units) string {
 	case len(lacks) > 0:
 		limits = msg("view.no-kcal", "foods", say.List(lacks))
 	}
-	if view == nutrition.AsFed {
-		return msg("view.as-fed", "kcal", densityText(l, view), "limits", limits)
-	}
-	return msg("view.dry", "kcal", densityText(l, view), "dry", shareText(dry.Times(1/float64(a.Grams))), "limits", limits)
+	return msg(say.Choose(view == nutrition.AsFed, "view.as-fed", "view.dry"), "kcal", densityText(l, view), "dry", shareText(dry.Times(1/float64(a.Grams))), "limits", limits)
 }
 
 // densityText is the energy in a view: "124 kcal".

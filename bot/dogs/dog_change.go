@@ -77,10 +77,9 @@ func ChangeDog(t *talk.Turn, id string, changed planner.Dog) {
 	if !changed.Born.Equal(d.Born) && len(changed.FeedAt) == 0 {
 		mealsForAge(t, &changed)
 	}
-	notes := JumpText(t, *d, changed)
-	if n := planner.MealsByAge(changed, t.Event.At); changed.Meals != d.Meals && changed.Meals < n && planner.Growing(changed, t.Event.At) {
-		notes = say.JoinParas(notes, msg("meals.few", "dog", changed.Name, "n", n))
-	}
+	byAge := planner.MealsByAge(changed, t.Event.At)
+	few := changed.Meals != d.Meals && changed.Meals < byAge && planner.Growing(changed, t.Event.At)
+	notes := say.JoinParas(JumpText(t, *d, changed), say.Where(few, msg("meals.few", "dog", changed.Name, "n", byAge)))
 	talk.NoteDog(t, *d, changed)
 	moved := len(changed.FeedAt) > 0 && len(changed.FeedAt) != changed.Meals && changed.Meals != d.Meals
 	if moved {

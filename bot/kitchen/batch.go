@@ -203,10 +203,8 @@ func packsText(t *talk.Turn, all []portion, days float64) string {
 
 // packDays says how much of a day a pack is.
 func packDays(p portion) string {
-	if n := larder.PacksADay(p.aDay); n > 1 {
-		return msg("batch.a-day", "n", int(n))
-	}
-	return msg("batch.one-a-day")
+	n := larder.PacksADay(p.aDay)
+	return msg(say.Choose(n > 1, "batch.a-day", "batch.one-a-day"), "n", int(n))
 }
 
 // supplementsText tells those that go in at mixing from those on the bowl. What

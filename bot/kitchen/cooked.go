@@ -165,10 +165,8 @@ func cookedText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, kcal nutrition.
 	}
 	aDay := sum.Grams * nutrition.Grams(float64(r.Share(kcal))/sum.Energy.Mid*yield)
 	said := msg("cooked.by-yield", "recipe", r.Name, "day", mass(aDay), "meal", mass(aDay/aMeal), "yield", say.Trim(yield, 2), "whose", whoseText(t, r))
-	if low, high := withoutFat(t, r, r.Share(kcal)); r.Cooking.Poured {
-		said = say.JoinParas(said, msg("cooked.poured", "low", say.Kcal(low), "high", say.Kcal(high)))
-	}
-	return say.JoinParas(said, frozen)
+	low, high := withoutFat(t, r, r.Share(kcal))
+	return say.JoinParas(said, say.Where(r.Cooking.Poured, msg("cooked.poured", "low", say.Kcal(low), "high", say.Kcal(high))), frozen)
 }
 
 // packed is what some kcal weigh in packs of a lot.

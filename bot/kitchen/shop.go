@@ -324,10 +324,7 @@ func pressTick(t *talk.Turn, args []string) {
 
 // gotText says that a line is ticked already, and by whom.
 func gotText(t *talk.Turn, line *planner.ShopLine) string {
-	if line.Got == t.Event.Person {
-		return msg("shop.ticked-already", "what", lineText(t, line))
-	}
-	return msg("shop.already", "what", lineText(t, line), "name", talk.NameOf(t, line.Got))
+	return msg(say.Choose(line.Got == t.Event.Person, "shop.ticked-already", "shop.already"), "what", lineText(t, line), "name", talk.NameOf(t, line.Got))
 }
 
 // tick ticks a line off or opens it. Of ticks that one carer makes in a row the

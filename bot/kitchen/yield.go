@@ -15,10 +15,7 @@ import (
 
 // whoseText says whose weighing a recipe's yield is.
 func whoseText(t *talk.Turn, r *planner.Recipe) string {
-	if r.Cooking.Day.IsZero() {
-		return msg("cooked.by-author")
-	}
-	return msg("cooked.weighed", "day", t.DateText(r.Cooking.Day))
+	return say.Choose(r.Cooking.Day.IsZero(), msg("cooked.by-author"), msg("cooked.weighed", "day", t.DateText(r.Cooking.Day)))
 }
 
 // shownText is what there is to say of a recipe that is cooked when it is shown.
@@ -145,11 +142,9 @@ func pour(t *talk.Turn, r *planner.Recipe, off bool, grams int) {
 		t.Mutate("did.yield", r.Name)
 		r.Cooking.Poured = off
 	}
-	text := msg("cooked.juice-in")
-	if low, high := withoutFat(t, &batch, kcal); off {
-		text = say.Choose(written, msg("cooked.juice-off-written", "recipe", r.Name, "low", say.Kcal(low), "high", say.Kcal(high)), msg("cooked.juice-off", "low", say.Kcal(low), "high", say.Kcal(high)))
-	}
-	out := t.Say(say.Para(text))
+	low, high := withoutFat(t, &batch, kcal)
+	poured := msg(say.Choose(written, "cooked.juice-off-written", "cooked.juice-off"), "recipe", r.Name, "low", say.Kcal(low), "high", say.Kcal(high))
+	out := t.Say(say.Para(say.Choose(off, poured, msg("cooked.juice-in"))))
 	if t.Changed {
 		out.Offer(t.UndoButton())
 	}

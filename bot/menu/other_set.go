@@ -169,10 +169,9 @@ func toldGrams(t *talk.Turn, dog *planner.Dog, o planner.Other) string {
 	}
 	kcal := nutrition.Kcal(sum.Energy.Mid) * nutrition.Kcal(told/sum.Grams)
 	day := planner.AmountOf(*dog, t.Event.At).Kcal
-	if o.At == planner.FirstMeal || o.At == planner.LastMeal {
-		return msg("other.told-meal", "grams", say.Mass(told, t.Home.Units), "kcal", say.Kcal(kcal), "meal", say.Kcal(day/nutrition.Kcal(talk.MealsOf(*dog))))
-	}
-	return msg("other.told", "grams", say.Mass(told, t.Home.Units), "kcal", say.Kcal(kcal), "dog", dog.Name, "day", say.Kcal(day))
+	ofMeal := o.At == planner.FirstMeal || o.At == planner.LastMeal
+	return msg(say.Choose(ofMeal, "other.told-meal", "other.told"), "grams", say.Mass(told, t.Home.Units), "kcal", say.Kcal(kcal),
+		"dog", dog.Name, "day", say.Kcal(day), "meal", say.Kcal(day/nutrition.Kcal(talk.MealsOf(*dog))))
 }
 
 // otherLacks says what is known to be wrong with the food, or not known of it: of

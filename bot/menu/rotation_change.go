@@ -104,12 +104,10 @@ func exchange(t *talk.Turn, r *planner.Rotation, x read.Exchange) {
 
 // askStopRotation asks whether a rotation is to end.
 func askStopRotation(t *talk.Turn, r *planner.Rotation) {
-	ask := say.Choose(len(r.Dogs) == 0, msg("rotation.stop-plan", "order", orderText(t, r.Turns)), msg("rotation.stop-sure", "dogs", dogNames(t, r.Dogs), "n", len(r.Dogs)))
-	if switching := switchingTo(t, r.ID); len(switching) > 0 {
-		ask = say.JoinParas(ask, msg("rotation.stop-sure-switch", "dogs", talk.DogNames(t, switching)))
-	}
+	ask := msg(say.Choose(len(r.Dogs) == 0, "rotation.stop-plan", "rotation.stop-sure"), "order", orderText(t, r.Turns), "dogs", dogNames(t, r.Dogs), "n", len(r.Dogs))
+	switching := switchingTo(t, r.ID)
 	t.AskedSure("rotation", "really", r.ID)
-	t.Say(say.Para(ask)).Offer(t.Button(msg("button.rotation-stop"), "rotation", "really", r.ID), t.Button(msg("button.keep"), "rotation", "show", r.ID))
+	t.Say(say.Para(say.JoinParas(ask, say.Where(len(switching) > 0, msg("rotation.stop-sure-switch", "dogs", talk.DogNames(t, switching)))))).Offer(t.Button(msg("button.rotation-stop"), "rotation", "really", r.ID), t.Button(msg("button.keep"), "rotation", "show", r.ID))
 }
 
 // switchingTo are the dogs that are being switched to a rotation.

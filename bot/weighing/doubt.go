@@ -138,10 +138,8 @@ func doubtMeans(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt judge.Doubt
 	if doubt.AsPounds || doubt.AsKilograms || doubt.AsTenth || doubt.AsTenfold || math.Abs(doubt.Off) > wrongDog && len(fitting(t, d, e)) > 0 {
 		return ""
 	}
-	if change := doubtChange(t, d, e, doubt.Off); change != "" {
-		return msg("weigh.doubt-vet", "change", change)
-	}
-	return msg("weigh.doubt-again")
+	change := doubtChange(t, d, e, doubt.Off)
+	return msg(say.Choose(change != "", "weigh.doubt-vet", "weigh.doubt-again"), "change", change)
 }
 
 // doubtSpan is how many days of weigh-ins a doubted weight is held against, and
@@ -182,10 +180,8 @@ func againText(t *talk.Turn, d *planner.Dog, r judge.Decision) string {
 	if r.Change == 0 || !ok {
 		return ""
 	}
-	if change := doubtChange(t, d, e, r.Change); change != "" {
-		return msg("weigh.again-vet", "weight", say.BodyWeight(e.Weight, t.Home.Units), "change", change)
-	}
-	return msg("weigh.doubt-again")
+	change := doubtChange(t, d, e, r.Change)
+	return msg(say.Choose(change != "", "weigh.again-vet", "weigh.doubt-again"), "weight", say.BodyWeight(e.Weight, t.Home.Units), "change", change)
 }
 
 // offerAgreed offers to say that such a weigh-in is right, or to take it out.

@@ -85,10 +85,7 @@ func weightRange(low, high nutrition.Kilograms, u planner.Units) string {
 
 // smallWeight prints what a dog gains in a week: in grams below a kilogram.
 func smallWeight(w nutrition.Kilograms, u planner.Units) string {
-	if u.Pounds || w >= 1 {
-		return say.AboutWeight(w, u)
-	}
-	return say.Trim(math.Round(float64(w)*100)*10, 0) + " g"
+	return say.Choose(u.Pounds || w >= 1, say.AboutWeight(w, u), say.Trim(math.Round(float64(w)*100)*10, 0)+" g")
 }
 
 // showGrowth answers how a dog grows.

@@ -41,10 +41,7 @@ func amountText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision,
 		case judge.OverGoal, judge.UnderGoal:
 			return msg("decide."+string(r.Reason), "dog", name, "ideal", ideal)
 		case judge.OpenYet:
-			if r.Holds {
-				return say.JoinParas(msg("decide.holds"), msg("decide.open", "dog", name))
-			}
-			return msg("decide.open", "dog", name)
+			return say.JoinParas(say.Where(r.Holds, msg("decide.holds")), msg("decide.open", "dog", name))
 		}
 		if r.Target.Reached {
 			return msg("decide.fits-reached", "dog", name, "ideal", ideal)
@@ -184,10 +181,7 @@ func bowlChange(t *talk.Turn, d *planner.Dog, r judge.Decision) string {
 	part := nutrition.Kcal(planner.ShareOf(t.Home, d.ID, t.Date(), id))
 	now, err := portions.BowlFor(*recipe, t.Foods, r.Now*part, talk.MealsOf(*d), t.Home.Units)
 	then, err2 := portions.BowlFor(*recipe, t.Foods, r.Then*part, talk.MealsOf(*d), t.Home.Units)
-	if part == 0 || err != nil || err2 != nil {
-		return ""
-	}
-	return msg("decide.bowl", "then", say.WholeText(then.Day, t.Home.Units), "now", say.WholeText(now.Day, t.Home.Units), "recipe", recipe.Name)
+	return say.Where(part != 0 && err == nil && err2 == nil, msg("decide.bowl", "then", say.WholeText(then.Day, t.Home.Units), "now", say.WholeText(now.Day, t.Home.Units), "recipe", recipe.Name))
 }
 
 // becauseText is what the evidence says of the need.
@@ -352,9 +346,8 @@ func goalText(t *talk.Turn, d *planner.Dog, h judge.History, posts []judge.Poste
 	if n := len(posts); n > 0 && judge.TargetKcal(*d, h, posts[n-1]).Reached {
 		goal = planner.HoldGoal // it is there
 	}
-	s := msg("goal."+string(goal), "dog", d.Name, "ideal", idealText(t, h, ideal))
-	if off := float64(d.Weight/max(ideal, planner.LightestDog)) - 1; goal == planner.HoldGoal && ideal > 0 && math.Abs(off) > wellOver {
-		s = say.JoinParas(s, msg(say.Choose(off > 0, "goal.over", "goal.under"), "dog", d.Name, "percent", say.Percent(math.Abs(off))))
-	}
-	return say.JoinParas(s, reachText(t, d, h, posts))
+	off := float64(d.Weight/max(ideal, planner.LightestDog)) - 1
+	return say.JoinParas(msg("goal."+string(goal), "dog", d.Name, "ideal", idealText(t, h, ideal)),
+		say.Where(goal == planner.HoldGoal && ideal > 0 && math.Abs(off) > wellOver, msg(say.Choose(off > 0, "goal.over", "goal.under"), "dog", d.Name, "percent", say.Percent(math.Abs(off)))),
+		reachText(t, d, h, posts))
 }

@@ -167,10 +167,8 @@ func lastWeighed(t *talk.Turn, d *planner.Dog) (planner.Entry, bool) {
 
 // weightText says what a dog weighed last, and when.
 func weightText(t *talk.Turn, d *planner.Dog) string {
-	if e, ok := lastWeighed(t, d); ok {
-		return msg("weigh.is", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date))
-	}
-	return msg("weigh.none", "dog", d.Name, "weight", say.BodyWeight(d.Weight, t.Home.Units))
+	e, ok := lastWeighed(t, d)
+	return say.Choose(ok, msg("weigh.is", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date)), msg("weigh.none", "dog", d.Name, "weight", say.BodyWeight(d.Weight, t.Home.Units)))
 }
 
 // NewestWeighed is the newest weigh-ins of a dog, up to n, the newest first.

@@ -342,10 +342,8 @@ func kcalAfter(t *talk.Turn, was, is planner.Dog) string {
 	if is.Kcal > 0 || after.Waits() || say.Kcal(before.Kcal) == say.Kcal(after.Kcal) {
 		return ""
 	}
-	if dogs.Growing(t, &is) && after.Kcal < before.Kcal {
-		return msg("growth.kcal-less", "kcal", say.Kcal(after.Kcal), "before", say.Kcal(before.Kcal))
-	}
-	return msg("weigh.kcal", "dog", is.Name, "kcal", say.Kcal(after.Kcal), "before", say.Kcal(before.Kcal))
+	less := dogs.Growing(t, &is) && after.Kcal < before.Kcal
+	return msg(say.Choose(less, "growth.kcal-less", "weigh.kcal"), "dog", is.Name, "kcal", say.Kcal(after.Kcal), "before", say.Kcal(before.Kcal))
 }
 
 // changeText is how far a weight is from the one before.
