@@ -344,9 +344,7 @@ func pressScale(t *talk.Turn, args []string) {
 		t.SayMsg("press.gone")
 		return
 	}
-	if t.Talk.Kind == "scale" {
-		t.EndDialogue()
-	}
+	t.EndIf("scale")
 	n, err := span.Number(talk.Arg(args, 2))
 	switch what := talk.Arg(args, 0); {
 	case what == "ask":

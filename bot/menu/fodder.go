@@ -86,9 +86,7 @@ func takeFodder(t *talk.Turn, d fodderDraft, in talk.Answer) {
 		talk.Wrong(t, oddKcal(per100), ask)
 		return
 	}
-	if t.Talk.Kind == "fodder" {
-		t.EndDialogue()
-	}
+	t.EndIf("fodder")
 	if f := t.Foods.Find(d.Name).Food; f == nil || f.Kind != nutrition.OwnKind {
 		recipes.OwnFood(t, foodline.Label{Name: d.Name, Per100: map[nutrition.Nutrient]float64{nutrition.Energy: per100}}, nutrition.Other)
 	}

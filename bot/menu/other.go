@@ -66,7 +66,8 @@ func takeOther(t *talk.Turn, words, dog string) {
 		t.SayMsg("meant.fed.part", talk.Examples(t)...)
 		return
 	}
-	d.From, d.Until, d.At, d.Name = o.From, o.Until, o.At, nameOf(o.What)
+	name, _ := read.AmountOff(o.What) // "300 g chicken breast"
+	d.From, d.Until, d.At, d.Name = o.From, o.Until, o.At, name
 	if d.Until.IsZero() && !read.Says("lasting", t.AsTyped()) {
 		d.Until = d.From
 	}
@@ -92,12 +93,6 @@ func withoutSign(t *talk.Turn, words string) (rest, sign string) {
 // mostNamed is how many words name a food at most where a sentence tells of it (our own
 // choice).
 const mostNamed = 6
-
-// nameOf is what some words name without the amount before it: "300 g chicken breast".
-func nameOf(what string) string {
-	name, _ := read.AmountOff(what)
-	return name
-}
 
 // sayUnwell says of which dogs the vet is to be asked first, and reports whether of
 // any.

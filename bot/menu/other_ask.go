@@ -30,7 +30,7 @@ func askOther(t *talk.Turn, d otherDraft) {
 	}
 	for _, id := range d.Dogs {
 		if !mayEatOther(t, t.Dog(id), &d) {
-			endOther(t)
+			t.EndIf("other")
 			return
 		}
 	}
@@ -78,7 +78,7 @@ func mayEatOther(t *talk.Turn, dog *planner.Dog, d *otherDraft) bool {
 func lookUp(t *talk.Turn, d *otherDraft, what string) bool {
 	if r := t.RecipeSaid(what); r != nil && len(d.Open) == 1 && len(d.Lines) == 0 {
 		if r.Topper() {
-			endOther(t)
+			t.EndIf("other")
 			t.SayMsg("other.topper", "recipe", r.Name)
 			return false
 		}
@@ -93,7 +93,7 @@ func lookUp(t *talk.Turn, d *otherDraft, what string) bool {
 	found := t.Foods.Find(name)
 	switch {
 	case found.Refused != nil:
-		endOther(t)
+		t.EndIf("other")
 		recipes.SayRefused(t, found.Refused)
 		return false
 	case found.Food != nil:
@@ -108,7 +108,7 @@ func lookUp(t *talk.Turn, d *otherDraft, what string) bool {
 		return false
 	}
 	if len(strings.Fields(name)) > mostNamed || read.IsQuestion(name) { // a sentence is no food
-		endOther(t)
+		t.EndIf("other")
 		t.SayMsg("meant.fed.other", talk.Examples(t)...)
 		return false
 	}
@@ -134,12 +134,6 @@ const evenGrams nutrition.Grams = 100
 func askOtherLabel(t *talk.Turn, d otherDraft, wrong string) {
 	t.Ask("other", "label", d)
 	t.Say(say.Para(wrong), say.Para(msg("other.ask-label", "food", say.Short(d.Open[0])))).Offer(t.StopButton())
-}
-
-func endOther(t *talk.Turn) {
-	if t.Talk.Kind == "other" {
-		t.EndDialogue()
-	}
 }
 
 // otherDialogue takes the answer to the open question about other food.

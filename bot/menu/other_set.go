@@ -20,7 +20,7 @@ import (
 // setOther has dogs eat something in place of their usual food, or beside it.
 // Their recipes stay as they are.
 func setOther(t *talk.Turn, d otherDraft) {
-	endOther(t)
+	t.EndIf("other")
 	if d.Cooked && recipes.AnyBone(t, d.Lines) {
 		recipes.RefuseCooked(t, &planner.Recipe{Name: d.Name, Ingredients: d.Lines})
 		return

@@ -52,7 +52,8 @@ func on(t *talk.Turn, happened any) {
 	case *talk.DogRested:
 		dropStoolReminder(t, h.ID)
 	case *talk.DogRemoved:
-		forgetDog(t, h.ID)
+		planner.ForgetDog(t.Home, h.ID)
+		dropStoolReminder(t, h.ID)
 	case *talk.RecipeGoing:
 		h.Uses = recipeUseText(t, h.ID)
 	case *talk.RecipeRemoved:

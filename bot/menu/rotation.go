@@ -299,7 +299,7 @@ func setRotation(t *talk.Turn, d rotationDraft, before string) {
 	t.Home.Rotations = append(others, r)
 	planRotations(t)
 	out := showRotation(t, &t.Home.Rotations[len(others)], say.JoinParas(msg("rotation.set", "order", orderText(t, r.Turns), "dogs", names),
-		before, movedText(t, moved), notForText(t, r)))
+		before, say.Where(len(moved) > 0, msg("rotation.moved-dogs", "dogs", talk.DogNames(t, moved), "n", len(moved))), notForText(t, r)))
 	out.Offer(t.UndoButton())
 }
 

@@ -77,9 +77,7 @@ func takeExchange(t *talk.Turn, r *planner.Rotation, s string) {
 
 // exchange has two days change places, or another recipe eaten on a day.
 func exchange(t *talk.Turn, r *planner.Rotation, x read.Exchange) {
-	if t.Talk.Kind == "rotation" {
-		t.EndDialogue()
-	}
+	t.EndIf("rotation")
 	if x.Recipe != "" {
 		if to, ok := r.Eat(x.Day, x.Recipe); ok {
 			changeRotation(t, r, "did.rotation-swap", msg("rotation.eaten", "recipe", talk.RecipeName(t, x.Recipe), "day", say.DayText(x.Day)), to)
@@ -165,12 +163,6 @@ func forgetRecipe(t *talk.Turn, id, name string) string {
 		}
 	}
 	return say.JoinParas(lines...)
-}
-
-// forgetDog takes a dog that is removed out of rotations and transitions.
-func forgetDog(t *talk.Turn, id string) {
-	planner.ForgetDog(t.Home, id)
-	dropStoolReminder(t, id)
 }
 
 // planRotations lets each rotation that a dog is being switched to, and that

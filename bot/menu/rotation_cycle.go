@@ -103,13 +103,6 @@ func cycle(t *talk.Turn, r *planner.Rotation, d *planner.Dog) {
 	out.Offer(row...)
 }
 
-// cycleTable shows every requirement over the cycle.
-func cycleTable(t *talk.Turn, r *planner.Rotation, d *planner.Dog) {
-	if c, ok := lookCycle(t, r, d); ok {
-		balance.SayTable(t, c.whole, nutrition.AsAnalysed)
-	}
-}
-
 // cycleRows count the verdicts of each recipe by itself and of the whole.
 func cycleRows(c cycleLook, days int) []say.TableRow {
 	cells := func(n int, l balance.Looked) []string {

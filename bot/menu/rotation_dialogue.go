@@ -14,30 +14,31 @@ import (
 
 // rotationDialogue takes the answer to the open question about a rotation.
 func rotationDialogue(t *talk.Turn, d rotationDraft, in talk.Answer) {
+	goesOn := false
 	switch t.Talk.Step {
 	case "order":
-		answerOrder(t, d, in)
+		goesOn = answerOrder(t, &d, in)
 	case "days":
-		answerTurnDays(t, d, in)
+		goesOn = answerTurnDays(t, &d, in)
 	case "dogs":
-		answerRotationDogs(t, d, in)
+		goesOn = answerRotationDogs(t, &d, in)
 	case "start":
 		if today, ok := t.Understand(in.Text); ok && today.Intent == read.Today && t.Event.At.Sub(d.Asked) > answersSoon {
 			t.GoTo(today)
-			askRotation(t, d)
-			return
+			goesOn = true
+			break
 		}
 		d.Start = dayAnswered(t, in, func() { askRotation(t, d) })
-		if !d.Start.IsZero() {
-			askRotation(t, d)
-		}
+		goesOn = !d.Start.IsZero()
 	case "swap":
-		r := rotation(t, d.ID)
-		if r == nil {
+		if r := rotation(t, d.ID); r != nil {
+			takeExchange(t, r, in.Value())
+		} else {
 			t.Gone()
-			return
 		}
-		takeExchange(t, r, in.Value())
+	}
+	if goesOn {
+		askRotation(t, d)
 	}
 }
 
@@ -48,57 +49,45 @@ func rotationDialogue(t *talk.Turn, d rotationDraft, in talk.Answer) {
 const answersSoon = 10 * time.Minute
 
 // answerOrder takes a recipe that was pressed, or the order as typed.
-func answerOrder(t *talk.Turn, d rotationDraft, in talk.Answer) {
+func answerOrder(t *talk.Turn, d *rotationDraft, in talk.Answer) (goesOn bool) {
 	switch {
-	case in.Press == "all":
+	case in.Press == "all", in.Press == "" && len(d.Turns) > 1 && read.Said("rotation-done", in.Text):
 		d.Whole = true
-		askRotation(t, d)
+		return true
 	case in.Press != "" && t.Recipe(in.Press) == nil:
 		t.SayMsg("press.gone")
 	case in.Press != "":
 		d.Turns = append(d.Turns, planner.Turn{Recipe: in.Press})
-		askRotation(t, d)
-	case read.Said("rotation-done", in.Text) && len(d.Turns) > 1:
-		d.Whole = true
-		askRotation(t, d)
+		return true
 	default:
-		if _, err := read.OrderText(in.Text, t.Names(), t.Event.At); err != nil && t.Asked(in.Text) {
-			return // something else was asked, and the question stays
+		if _, err := read.OrderText(in.Text, t.Names(), t.Event.At); err == nil || !t.Asked(in.Text) { // else the question stays
+			takeOrder(t, *d, in.Text)
 		}
-		takeOrder(t, d, in.Text)
 	}
+	return false
 }
 
 // answerTurnDays takes for how many days the first recipe without days runs.
-func answerTurnDays(t *talk.Turn, d rotationDraft, in talk.Answer) {
+func answerTurnDays(t *talk.Turn, d *rotationDraft, in talk.Answer) (goesOn bool) {
 	i := slices.IndexFunc(d.Turns, func(w planner.Turn) bool { return w.Days == 0 })
-	if i < 0 {
-		askRotation(t, d)
-		return
-	}
 	days, ok := read.DayCount(in.Value())
-	if !ok || days < 1 || days > planner.MostTurnDays {
-		if in.Press == "" && t.Asked(in.Text) {
-			return
-		}
-		talk.Wrong(t, msg("rotation-wrong.days", "what", say.Short(in.Value()), "most", planner.MostTurnDays), func() { askRotation(t, d) })
-		return
+	switch ok = ok && days >= 1 && days <= planner.MostTurnDays; {
+	case i >= 0 && ok:
+		d.Turns[i].Days = days
+	case i >= 0 && (in.Press != "" || !t.Asked(in.Text)):
+		talk.Wrong(t, msg("rotation-wrong.days", "what", say.Short(in.Value()), "most", planner.MostTurnDays), func() { askRotation(t, *d) })
 	}
-	d.Turns[i].Days = days
-	askRotation(t, d)
+	return i < 0 || ok
 }
 
 // answerRotationDogs takes whom a rotation is for.
-func answerRotationDogs(t *talk.Turn, d rotationDraft, in talk.Answer) {
+func answerRotationDogs(t *talk.Turn, d *rotationDraft, in talk.Answer) (goesOn bool) {
 	if in.Press == "none" || in.Press == "" && read.ForNobody(in.Text) {
 		d.Nobody = true
-		askRotation(t, d)
-		return
+		return true
 	}
-	if ids, ok := talk.DogsAnswered(t, in, func() { askRotation(t, d) }); ok {
-		d.Dogs = ids
-		askRotation(t, d)
-	}
+	d.Dogs, goesOn = talk.DogsAnswered(t, in, func() { askRotation(t, *d) })
+	return goesOn
 }
 
 // dayAnswered reads the day that an answer means; where it is none, or

@@ -7,10 +7,12 @@ import (
 
 	"github.com/jedib0t/go-pretty/v6/text"
 
+	"bowlwright/bot/balance"
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -155,7 +157,9 @@ func pressRotation(t *talk.Turn, args []string) {
 		cycle(t, r, t.Dog(talk.Arg(args, 2)))
 		return
 	case "table":
-		cycleTable(t, r, t.Dog(talk.Arg(args, 2)))
+		if c, ok := lookCycle(t, r, t.Dog(talk.Arg(args, 2))); ok {
+			balance.SayTable(t, c.whole, nutrition.AsAnalysed)
+		}
 		return
 	default:
 		t.SayMsg("press.stale")
@@ -163,10 +167,6 @@ func pressRotation(t *talk.Turn, args []string) {
 	if len(t.Replies) > before {
 		t.Replies[before].InPlace = t.Event.Message
 	}
-}
-
-func movedText(t *talk.Turn, dogs []string) string {
-	return say.Where(len(dogs) > 0, msg("rotation.moved-dogs", "dogs", talk.DogNames(t, dogs), "n", len(dogs)))
 }
 
 // dogNames are the dogs of a rotation; one that no dog eats is a plan, which can

@@ -28,30 +28,21 @@ type transitionDraft struct {
 // transitionCommand shows a transition, or begins or changes one as the rest
 // says.
 func transitionCommand(t *talk.Turn, rest string) {
-	tr := theTransition(t)
-	switch strings.ToLower(rest) {
-	case "":
-		switch {
-		case tr != nil:
-			ShowTransition(t, tr, "")
-		case len(activeTransitions(t)) > 1:
-			whichTransition(t)
-		default:
-			askTransition(t, transitionDraft{})
-		}
-		return
-	case "new", "add":
+	tr, verb := theTransition(t), strings.ToLower(rest)
+	switch done := slices.Contains([]string{"hold", "wait", "resume", "go on", "stop", "end", "firm", "soft", "loose"}, verb); {
+	case verb == "" && tr != nil:
+		ShowTransition(t, tr, "")
+	case verb == "" && len(activeTransitions(t)) > 1:
+		whichTransition(t)
+	case verb == "", verb == "new", verb == "add":
 		askTransition(t, transitionDraft{})
-		return
-	case "hold", "wait", "resume", "go on", "stop", "end", "firm", "soft", "loose":
-		if tr == nil {
-			t.SayMsg("transition.none")
-			return
-		}
-		transitionVerbs()[strings.ToLower(rest)](t, tr)
-		return
+	case done && tr == nil:
+		t.SayMsg("transition.none")
+	case done:
+		transitionVerbs()[verb](t, tr)
+	default:
+		takeSwitch(t, "transition "+rest)
 	}
-	takeSwitch(t, "transition "+rest)
 }
 
 // TransitionWords answers a text that switches a dog's food, or says how the
@@ -192,22 +183,16 @@ func askTransition(t *talk.Turn, d transitionDraft) {
 func mayBeSwitched(t *talk.Turn, d *planner.Dog) bool {
 	t.Talk.Dog = d.ID
 	if tr := planner.TransitionOf(t.Home, d.ID); tr != nil && !tr.Over(t.Date()) {
-		endSwitchDialogue(t)
+		t.EndIf("transition")
 		t.SayMsg("transition.already", "dog", d.Name, "old", tr.Old).
 			Offer(t.Button(msg("button.transition-show"), "transition", "show", d.ID), t.Button(msg("button.transition-stop"), "transition", "stop", d.ID))
 		return false
 	}
 	if dogs.Held(t, d) {
-		endSwitchDialogue(t)
+		t.EndIf("transition")
 		return false
 	}
 	return true
-}
-
-func endSwitchDialogue(t *talk.Turn) {
-	if t.Talk.Kind == "transition" {
-		t.EndDialogue()
-	}
 }
 
 func askTarget(t *talk.Turn, d transitionDraft, dog *planner.Dog) {
@@ -310,10 +295,8 @@ func transitionDialogue(t *talk.Turn, d transitionDraft, in talk.Answer) {
 // treatMeanwhile answers a treat typed while the kcal of the label are asked:
 // "treat 40 kcal" taken for a label would give the dog many times its food.
 func treatMeanwhile(t *talk.Turn, s string) bool {
-	if _, ok := read.Treat(s, t.Names()); !ok || strings.Contains(s, "100") || strings.ContainsRune(s, '/') {
-		return false
-	}
-	return t.Asked(s)
+	_, ok := read.Treat(s, t.Names())
+	return ok && !strings.Contains(s, "100") && !strings.ContainsRune(s, '/') && t.Asked(s)
 }
 
 // takeTarget takes what a dog is to be switched to.

@@ -40,7 +40,7 @@ func setTransition(t *talk.Turn, d transitionDraft, dog *planner.Dog) {
 		sayTransitionError(t, err)
 		return
 	}
-	endSwitchDialogue(t)
+	t.EndIf("transition")
 	t.Mutate("did.transition", dog.Name)
 	dropTransition(t, dog.ID)
 	left := joinTarget(t, tr, dog)
@@ -136,7 +136,7 @@ func sayTransitionError(t *talk.Turn, err error) {
 		t.Fail(err)
 		return
 	}
-	endSwitchDialogue(t)
+	t.EndIf("transition")
 	switch e.Code {
 	case planner.TopperTarget:
 		t.SayMsg("transition-wrong.topper")
@@ -226,12 +226,6 @@ func stopTransition(t *talk.Turn, tr *planner.Transition) {
 		r.Start = t.Date()
 	}
 	t.SayMsg("transition.stopped", "dog", d.Name).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.UndoButton())
-}
-
-// finishTransition marks a transition done whose last step is past.
-func finishTransition(t *talk.Turn, tr *planner.Transition) {
-	tr.Done, t.Changed = true, true
-	dropStoolReminder(t, tr.Dog)
 }
 
 // overText says what is eaten once a transition is over.

@@ -24,7 +24,8 @@ func sayStool(t *talk.Turn, r *planner.Reminder, o planner.Occurrence) {
 	case d == nil || tr == nil:
 	case tr.Over(o.Date):
 		t.Say(say.Para(overText(t, tr, d))).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
-		finishTransition(t, tr)
+		tr.Done, t.Changed = true, true
+		dropStoolReminder(t, tr.Dog)
 	case o.Date.Before(tr.Start) || tr.StoolOn(o.Date) != "":
 	default:
 		t.SayMsg("transition.ask-stool", "dog", d.Name, "n", tr.StepOn(o.Date), "of", tr.Days).Offer(stoolButtons(t, d.ID, o.Date)...)

@@ -221,6 +221,13 @@ func (t *Turn) Draft(v any) {
 // EndDialogue closes the dialogue under way.
 func (t *Turn) EndDialogue() { t.Talk.Kind, t.Talk.Step, t.Talk.Draft = "", "", nil }
 
+// EndIf closes the dialogue under way if it is of a kind.
+func (t *Turn) EndIf(kind string) {
+	if t.Talk.Kind == kind {
+		t.EndDialogue()
+	}
+}
+
 // Gone ends the dialogue under way: what it is about is there no more.
 func (t *Turn) Gone() {
 	t.EndDialogue()

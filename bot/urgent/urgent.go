@@ -95,9 +95,7 @@ func Urgent(t *talk.Turn, s string) bool {
 	default:
 		return eatenUnknown(t, s)
 	}
-	if t.Talk.Kind == "sure" {
-		t.EndDialogue()
-	}
+	t.EndIf("sure")
 	return true
 }
 
