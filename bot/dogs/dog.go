@@ -3,7 +3,9 @@ package dogs
 import (
 	"cmp"
 	"math"
+	"slices"
 	"strings"
+	"time"
 
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
@@ -33,10 +35,10 @@ func newSteps() []talk.Step[planner.Dog] {
 		{Name: "name", Is: "dog.name", Ask: askDogName, Take: takeDogName, Free: true},
 		{Name: "units", Is: "units", Ask: household.AskUnits, Take: household.TakeUnits, Repeats: true},
 		{Name: "weight", Is: "dog.weight", Ask: askDogWeight, Take: takeDogWeight},
-		{Name: "age", Is: "dog.age", Ask: asks("age", msg("button.not-sure"), "skip"), Take: takeDogAge},
-		{Name: "sex", Is: "dog.sex", Ask: askDogSex, Take: takeDogSex, Repeats: true},
-		{Name: "activity", Is: "dog.activity", Ask: askDogActivity, Take: takeDogActivity, Repeats: true},
-		{Name: "condition", Is: "dog.condition", Ask: askDogCondition, Take: takeDogCondition},
+		{Name: "age", Is: "dog.age", Ask: asks("age", msg("button.not-sure"), "skip"), Take: orClears(func(d *planner.Dog) { d.Born, d.BornAbout = time.Time{}, false }, takeDogAge)},
+		{Name: "sex", Is: "dog.sex", Ask: askDogSex, Take: orClears(func(d *planner.Dog) { d.Sex, d.Neutered = "", "" }, takeDogSex), Repeats: true},
+		{Name: "activity", Is: "dog.activity", Ask: askDogActivity, Take: orClears(func(d *planner.Dog) { d.Activity = "" }, takeDogActivity), Repeats: true},
+		{Name: "condition", Is: "dog.condition", Ask: askDogCondition, Take: orClears(func(d *planner.Dog) { d.Condition = 0 }, takeDogCondition)},
 		{Name: "health", Is: "dog.health", Ask: asks("health", msg("button.nothing"), "none"), Take: takeDogHealth, Free: true},
 		{Name: "meals", Is: "dog.meals", Ask: askDogMeals, Take: takeDogMeals, Repeats: true},
 		{Name: "place", Is: "dog.place", Ask: household.AskPlace, Take: household.TakePlace},
@@ -89,9 +91,10 @@ func startDog(t *talk.Turn, draft dogDraft) {
 // is known of the dog is kept before.
 func askNextDogStep(t *talk.Turn, draft dogDraft) {
 	kept := keepSoFar(t, &draft)
+	others := slices.ContainsFunc(t.Home.Dogs, func(d planner.Dog) bool { return d.ID != draft.Dog.ID })
 	for _, s := range newSteps() {
 		known := s.Name == "place" && t.Home.Zone != talk.DefaultZoneName
-		if draft.Done[s.Name] || known || ofHousehold(s.Name) && othersThan(t, draft.Dog.ID) {
+		if draft.Done[s.Name] || known || ofHousehold(s.Name) && others {
 			continue
 		}
 		t.Ask("dog", s.Name, draft)

@@ -101,12 +101,6 @@ func ChangeDog(t *talk.Turn, id string, changed planner.Dog) {
 	t.Happened(&talk.DogChanged{Was: was, Dog: d})
 }
 
-func setActivity(t *talk.Turn, d *planner.Dog, s read.Sentence) {
-	changed := *d
-	changed.Activity = s.Activity
-	ChangeDog(t, d.ID, changed)
-}
-
 func setMeals(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 	changed := *d
 	if wrong := takeDogMeals(t, &changed, talk.Answer{Text: say.Trim(s.Count, 2)}); wrong != "" {

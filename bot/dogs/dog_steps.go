@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 	"unicode/utf8"
 
 	"bowlwright/bot/household"
@@ -74,11 +73,21 @@ func setFit(t *talk.Turn, d *planner.Dog, set func(*planner.Dog)) string {
 	return ""
 }
 
-func takeDogAge(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
-	if in.Press == "skip" || talk.IsNotSure(in.Text) {
-		d.Born, d.BornAbout = time.Time{}, false
-		return ""
+// takes reads an answer about a dog, and returns what is wrong with it.
+type takes = func(t *talk.Turn, d *planner.Dog, in talk.Answer) (wrong string)
+
+// orClears takes an answer, or clears what was asked for where a carer is not sure of it.
+func orClears(clears func(*planner.Dog), take takes) takes {
+	return func(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
+		if in.Press == "skip" || talk.IsNotSure(in.Text) {
+			clears(d)
+			return ""
+		}
+		return take(t, d, in)
 	}
+}
+
+func takeDogAge(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	born, about, err := read.Age(in.Value(), t.Event.At)
 	if err != nil {
 		return talk.ProblemOf(err, in.Value())
@@ -98,10 +107,6 @@ func askDogSex(t *talk.Turn, d *planner.Dog) {
 }
 
 func takeDogSex(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
-	if in.Press == "skip" || talk.IsNotSure(in.Text) {
-		d.Sex, d.Neutered = "", ""
-		return ""
-	}
 	if sex, neutered, ok := strings.Cut(in.Press, ":"); ok {
 		d.Sex, d.Neutered = planner.Sex(sex), planner.Answer(neutered)
 		return ""
@@ -129,10 +134,6 @@ func askDogActivity(t *talk.Turn, d *planner.Dog) {
 }
 
 func takeDogActivity(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
-	if in.Press == "skip" || talk.IsNotSure(in.Text) {
-		d.Activity = ""
-		return ""
-	}
 	a, ok := activityFromWords(in.Value(), t)
 	if !ok {
 		return msg("wrong.activity")
@@ -171,10 +172,6 @@ func askDogCondition(t *talk.Turn, d *planner.Dog) {
 }
 
 func takeDogCondition(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
-	if in.Press == "skip" || talk.IsNotSure(in.Text) {
-		d.Condition = 0
-		return ""
-	}
 	s, _, _ := strings.Cut(strings.TrimSpace(in.Value()), "/")
 	n, err := strconv.Atoi(strings.TrimSpace(s))
 	if words := read.ScoreInWords(in.Text); words > 0 && !strings.ContainsAny(in.Text, "0123456789?") {
@@ -307,18 +304,14 @@ func takeDogKcal(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 }
 
 // takesWeight reads a weight into one of a dog's fields; "not sure" clears it.
-func takesWeight(set func(*planner.Dog, nutrition.Kilograms)) func(*talk.Turn, *planner.Dog, talk.Answer) string {
-	return func(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
-		if in.Press == "skip" || talk.IsNotSure(in.Text) {
-			set(d, 0)
-			return ""
-		}
+func takesWeight(set func(*planner.Dog, nutrition.Kilograms)) takes {
+	return orClears(func(d *planner.Dog) { set(d, 0) }, func(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 		w, err := span.BodyWeight(in.Value(), t.Home.Units)
 		if err != nil {
 			return talk.ProblemOf(err, in.Value())
 		}
 		return setFit(t, d, func(d *planner.Dog) { set(d, w) })
-	}
+	})
 }
 
 // takeDogExcludes reads what a dog may not have: foods, or kinds of food, at

@@ -326,8 +326,3 @@ func dogLeft(t *talk.Turn) string {
 	}
 	return msg("dog.left", "dog", kept.Name)
 }
-
-// othersThan reports that the household has a dog besides one.
-func othersThan(t *talk.Turn, id string) bool {
-	return slices.ContainsFunc(t.Home.Dogs, func(d planner.Dog) bool { return d.ID != id })
-}

@@ -24,17 +24,21 @@ func Room() talk.Room {
 			"dog-edit": talk.FormOf(talk.Form{Take: talk.TakeDraft(dogEditDialogue), Again: talk.WithDraft(editAgain)}, dogSteps()...),
 		},
 		Answers: map[read.Intent]talk.Intent{
-			read.AddDog:      func(t *talk.Turn, _ read.Sentence) { dogCommand(t, "add") },
-			read.EditDog:     talk.Asked(offerEdit),
-			read.ListDogs:    func(t *talk.Turn, _ read.Sentence) { dogCommand(t, "") },
-			read.ShowDog:     talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { showDog(t, d, "") }),
-			read.DogActivity: talk.OnDog(setActivity),
-			read.RenameDog:   talk.OnDog(renameDog),
-			read.WellAgain:   talk.Asked(askWell),
-			read.RemoveDog:   talk.Asked(askRemove),
-			read.DogMeals:    talk.OnDog(setMeals),
-			read.DogStage:    talk.OnDog(setStage),
-			read.DogDied:     answerDied,
+			read.AddDog:   func(t *talk.Turn, _ read.Sentence) { dogCommand(t, "add") },
+			read.EditDog:  talk.Asked(offerEdit),
+			read.ListDogs: func(t *talk.Turn, _ read.Sentence) { dogCommand(t, "") },
+			read.ShowDog:  talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { showDog(t, d, "") }),
+			read.DogActivity: talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) {
+				changed := *d
+				changed.Activity = s.Activity
+				ChangeDog(t, d.ID, changed)
+			}),
+			read.RenameDog: talk.OnDog(renameDog),
+			read.WellAgain: talk.Asked(askWell),
+			read.RemoveDog: talk.Asked(askRemove),
+			read.DogMeals:  talk.OnDog(setMeals),
+			read.DogStage:  talk.OnDog(setStage),
+			read.DogDied:   answerDied,
 			read.StageAsked: func(t *talk.Turn, s read.Sentence) {
 				t.Say(say.Whole(msg("stage." + s.Stage)))
 			},

@@ -20,10 +20,7 @@ import (
 // added, where nothing else was understood: a name that no dog has, a weight
 // and something else that is known of a dog.
 func DescribedDog(t *talk.Turn, s string) bool {
-	if illAtFirst(t, s) {
-		return true
-	}
-	return DogAside(t, s)
+	return illAtFirst(t, s) || DogAside(t, s)
 }
 
 // DogAside takes the same in the middle of a question that is about something
@@ -153,8 +150,9 @@ func DogFacts(t *talk.Turn, s string) bool {
 	if d == nil && id == "" {
 		d = talk.TheDog(t)
 	}
+	first, _ := talk.CutWord(strings.ToLower(told.Health))
 	switch {
-	case !ok || d == nil && talk.TalkedOf(t) == nil || read.In("of-giving", firstWord(told.Health)):
+	case !ok || d == nil && talk.TalkedOf(t) == nil || read.In("of-giving", first):
 		return false
 	case d == nil:
 		talk.WhichDog(t)
@@ -275,11 +273,6 @@ func LeavesOutOf(t *talk.Turn, d *planner.Dog, r *planner.Recipe) bool {
 		takeFacts(t, d, planner.Dog{Excludes: told.Excludes})
 	}
 	return out
-}
-
-func firstWord(s string) string {
-	word, _ := talk.CutWord(strings.ToLower(s))
-	return word
 }
 
 // MissingFacts takes "4 years, spayed" for what is not known yet of the dog
