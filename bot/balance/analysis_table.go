@@ -134,8 +134,3 @@ func sayAnalysisPicture(t *talk.Turn, l Looked) {
 	r := t.Say(say.Para(VerdictText(l)))
 	r.Picture = &say.Picture{Name: "nutrients.png", Alt: msg("chart.alt", "verdict", VerdictText(l)), PNG: png}
 }
-
-// meetsAll reports that a recipe keeps all limits of its table.
-func meetsAll(a *nutrition.Analysis) bool {
-	return !slices.ContainsFunc(a.Rows, func(r nutrition.Row) bool { return !r.Verdict.Meets() })
-}

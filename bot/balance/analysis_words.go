@@ -79,7 +79,7 @@ func BasisText(t *talk.Turn, l Looked) string {
 		return say.JoinParas(msg("analysis.basis-kcal", "profile", profile), say.Where(l.Dog == nil, dosesOpenText(*l.Recipe, t.Foods)))
 	}
 	return say.JoinParas(msg("analysis.basis-dog", "profile", profile, "weight", say.BodyWeight(l.Result.Basis.Weight, t.Home.Units),
-		"kcal", say.Kcal(l.Result.Basis.Kcal)), ReplacedText(t, l.Dog, l.Recipe))
+		"kcal", say.Kcal(l.Result.Basis.Kcal)), say.LinesOf(l.Recipe.Doses, func(dose planner.Dose) string { return DoseReplaced(t, l.Dog, dose) }))
 }
 
 // restsOn says what intake the minimums a day of a dog rest on, of a table that states

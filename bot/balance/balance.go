@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"bowlwright/bot/dogs"
-	"bowlwright/bot/read"
 	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
@@ -22,11 +21,6 @@ type balanceDraft struct {
 	Dog     string   `json:"dog"`               // "-" for none
 	Locked  []string `json:"locked,omitempty"`  // keys of foods that stay as they are
 	Allowed []string `json:"allowed,omitempty"` // keys of foods that may be added
-}
-
-// answerBalance balances the recipe that a sentence names.
-func answerBalance(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
-	showBalance(t, balanceDraft{Recipe: r.ID, Dog: dogs.IDOf(talk.DogMeant(t, s))})
 }
 
 // showBalance shows how the recipe would meet its profile with the least change.
@@ -51,7 +45,7 @@ func showBalance(t *talk.Turn, d balanceDraft) {
 	if recipes.Failed(t, r, err) {
 		return
 	}
-	if meetsAll(&l.Result) {
+	if !slices.ContainsFunc(l.Result.Rows, func(r nutrition.Row) bool { return !r.Verdict.Meets() }) {
 		t.Say(say.Para(byTableText(r)), say.Para(msg("balance.nothing", "recipe", r.Name, "profile", msg("profile."+l.Result.ProfileID))))
 		return
 	}
@@ -286,11 +280,6 @@ func balanced(old []planner.Ingredient, a adjust.Answer) []planner.Ingredient {
 		}
 	}
 	return out
-}
-
-// pressBalance opens the dialogue from a button.
-func pressBalance(t *talk.Turn, args []string) {
-	showBalance(t, balanceDraft{Recipe: talk.Arg(args, 0), Dog: talk.Arg(args, 1)})
 }
 
 // balanceDialogue takes what was chosen: an answer, the recipe as it was, a

@@ -55,7 +55,7 @@ func pressHouse(t *talk.Turn, args []string) {
 		return
 	}
 	recipe := houseRecipes()[i]
-	recipes.KeepRecipe(t, recipes.RecipeDraft{Name: recipe.Name, Ingredients: recipe.Ingredients, Doses: recipe.Doses}, say.JoinParas(houseAssumes(t, recipe), houseExclusions(t, recipe)))
+	recipes.KeepRecipe(t, recipes.RecipeDraft{Name: recipe.Name, Ingredients: recipe.Ingredients, Doses: recipe.Doses}, say.JoinParas(houseAssumes(t, recipe), say.LinesOf(t.Dogs(), func(d *planner.Dog) string { return dogs.ExcludedText(t, d, recipe) })))
 }
 
 // houseAssumes says what a recipe that comes with the program takes for granted
@@ -82,9 +82,4 @@ func houseAssumes(t *talk.Turn, r planner.Recipe) string {
 	}
 	iodine := l.Result.Row(nutrition.Subject(nutrition.Iodine))
 	return text + " " + msg("house.without", "verdict", iodine.Verdict.String(), "rest", VerdictText(l))
-}
-
-// houseExclusions says which dogs may not have something in the recipe.
-func houseExclusions(t *talk.Turn, r planner.Recipe) string {
-	return say.LinesOf(t.Dogs(), func(d *planner.Dog) string { return dogs.ExcludedText(t, d, r) })
 }

@@ -165,12 +165,6 @@ func pressPork(t *talk.Turn, answer string) {
 	t.SayMsg(say.Choose(t.Home.PorkFree, "pork.is-free", "pork.cook")).Offer(t.UndoButton())
 }
 
-// ReplacedText says which doses of a recipe do not count for a dog, because a
-// reminder gives it another amount of the same.
-func ReplacedText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
-	return say.LinesOf(r.Doses, func(dose planner.Dose) string { return DoseReplaced(t, d, dose) })
-}
-
 // ReplacedWeekly is DoseReplaced under a bowl: once a week.
 func ReplacedWeekly(t *talk.Turn, d *planner.Dog, dose planner.Dose) string {
 	text := DoseReplaced(t, d, dose)

@@ -69,7 +69,7 @@ func nutrientText(t *talk.Turn, l Looked, name string, subject nutrition.Subject
 	if rem, ok := remedies(t, l)[subject]; ok && subject != nutrition.Subject(nutrition.Chloride) && !beside {
 		out += remedyText(t, l, rem)
 	}
-	return say.JoinParas(say.Capital(out), lackingText(l, row))
+	return say.JoinParas(say.Capital(out), say.Where(len(row.UnknownFrom) > 0, msg("nutrient.lacking", "foods", lacking(l, row))))
 }
 
 // perText is what an amount is of: " a day"; nothing for a ratio.
@@ -184,9 +184,4 @@ func overElsewhere(l Looked, r *nutrition.Row) bool {
 func tableName(p *nutrition.Profile) string {
 	name, _, _ := strings.Cut(msg("profile."+p.ID), " ")
 	return name
-}
-
-// lackingText names the foods that have no figure for a nutrient.
-func lackingText(l Looked, r *nutrition.Row) string {
-	return say.Where(len(r.UnknownFrom) > 0, msg("nutrient.lacking", "foods", lacking(l, r)))
 }

@@ -3,6 +3,7 @@ package balance
 import (
 	_ "embed"
 
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -19,7 +20,9 @@ func Room() talk.Room {
 			"caution":  pressCaution,
 			"analysis": pressAnalysis,
 			"swap":     pressSwap,
-			"balance":  talk.Verbs(map[string]talk.Press{"start": pressBalance}),
+			"balance": talk.Verbs(map[string]talk.Press{"start": func(t *talk.Turn, args []string) {
+				showBalance(t, balanceDraft{Recipe: talk.Arg(args, 0), Dog: talk.Arg(args, 1)})
+			}}),
 		},
 		Forms: map[string]talk.Form{"balance": {Take: talk.TakeDraft(balanceDialogue)}},
 		On:    on,
@@ -27,15 +30,17 @@ func Room() talk.Room {
 			read.HouseRecipes:   func(t *talk.Turn, _ read.Sentence) { pressHouse(t, []string{"list"}) },
 			read.NutrientAmount: answerNutrient,
 			read.Analyse:        talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, s read.Sentence) { analyse(t, r, analysedFor(t, s)) }),
-			read.Balance:        talk.OnRecipe(answerBalance),
-			read.Swap:           answerSwap,
-			read.SwapSame:       answerSwap,
-			read.ViewAsFed:      answerView(nutrition.AsFed),
-			read.ViewPerKcal:    answerView(nutrition.PerKcal),
-			read.ViewDryMatter:  answerView(nutrition.DryMatter),
-			read.ViewPerKilo:    answerView(nutrition.PerKilo),
-			read.ShowRatios:     talk.OnRecipe(answerRatios),
-			read.WhyFood:        answerWhy,
+			read.Balance: talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
+				showBalance(t, balanceDraft{Recipe: r.ID, Dog: dogs.IDOf(talk.DogMeant(t, s))})
+			}),
+			read.Swap:          answerSwap,
+			read.SwapSame:      answerSwap,
+			read.ViewAsFed:     answerView(nutrition.AsFed),
+			read.ViewPerKcal:   answerView(nutrition.PerKcal),
+			read.ViewDryMatter: answerView(nutrition.DryMatter),
+			read.ViewPerKilo:   answerView(nutrition.PerKilo),
+			read.ShowRatios:    talk.OnRecipe(answerRatios),
+			read.WhyFood:       answerWhy,
 		},
 	}
 }

@@ -221,14 +221,9 @@ func swapLine(t *talk.Turn, o adjust.Swap) string {
 		s += " " + Worsened(o)
 	}
 	most := say.Each(o.Biggest, func(c adjust.Change) string {
-		return msg("swap.change", "name", c.Subject.Name(), "percent", signed(c.Part))
+		return msg("swap.change", "name", c.Subject.Name(), "percent", say.Where(c.Part > 0, "+")+say.Trim(c.Part*100, 0)+" %")
 	})
 	return s + say.Where(len(most) > 0 && len(o.Better)+len(o.Worse) == 0, " "+msg("swap.biggest", "changes", strings.Join(most, ", ")))
-}
-
-// signed prints a part of a limit as "+12 %" or "-12 %".
-func signed(part float64) string {
-	return say.Where(part > 0, "+") + say.Trim(part*100, 0) + " %"
 }
 
 // changeNames says changed verdicts: "zinc (low to enough)".

@@ -78,7 +78,10 @@ func sayWhyEach(t *talk.Turn, l Looked) {
 		t.SayMsg("view.empty", "recipe", l.Recipe.Name)
 		return
 	}
-	t.Say(say.Para(msg("why.each", "name", analysedText(l))), say.Whole(notesText(t, l)), say.TableBlock(rows), say.Para(msg("why.legend")), say.Para(mark)).
+	notes := say.LinesOf(l.Recipe.Notes, func(n planner.Note) string {
+		return say.Where(n.Food != "" && l.Recipe.Uses(n.Food), msg("why.note-on", "food", t.FoodName(n.Food), "text", n.Text))
+	})
+	t.Say(say.Para(msg("why.each", "name", analysedText(l))), say.Whole(notes), say.TableBlock(rows), say.Para(msg("why.legend")), say.Para(mark)).
 		Offer(whyButtons(t, l)...)
 }
 
@@ -97,13 +100,6 @@ func costCell(c nutrition.Cost) string {
 		return msg("why.of-all", "share", text)
 	}
 	return text
-}
-
-// notesText is what the author noted on the foods of a recipe.
-func notesText(t *talk.Turn, l Looked) string {
-	return say.LinesOf(l.Recipe.Notes, func(n planner.Note) string {
-		return say.Where(n.Food != "" && l.Recipe.Uses(n.Food), msg("why.note-on", "food", t.FoodName(n.Food), "text", n.Text))
-	})
 }
 
 // sayWhyFood says the same of one food, with the amounts.

@@ -109,7 +109,7 @@ func sayPacks(t *talk.Turn, made *talk.FoodMade) {
 		return
 	}
 	out.Add(countedText(t, &made.Scaled))
-	if lasts >= keepsFor(t, r)+1 {
+	if keeps := t.Date().DaysTo(larder.UseBy(t.Date(), larder.Oily(*r, t.Foods))); lasts >= float64(keeps)+1 { // frozen
 		out.Add(msg("batch.too-long"))
 		return
 	}
@@ -140,11 +140,6 @@ func sayPacks(t *talk.Turn, made *talk.FoodMade) {
 // slack is by how much a batch may be more than it is for, as rounding makes it (our
 // own choice).
 const slack = 0.05
-
-// keepsFor is for how many days a recipe keeps frozen.
-func keepsFor(t *talk.Turn, r *planner.Recipe) float64 {
-	return float64(t.Date().DaysTo(larder.UseBy(t.Date(), larder.Oily(*r, t.Foods))))
-}
 
 // kcalOf is what a recipe brings; false where that is not known.
 func kcalOf(t *talk.Turn, r *planner.Recipe) (nutrition.Kcal, bool) {

@@ -87,9 +87,7 @@ func takePrices(t *talk.Turn, d priced) {
 		}
 		d.Told, d.Typed, d.Foods, d.Food, d.Sure = d.Told[1:], d.Typed[1:], nil, "", false
 	}
-	if t.Talk.Kind == "price" {
-		t.EndDialogue()
-	}
+	t.EndIf("price")
 	sayPrices(t, d)
 }
 
@@ -204,11 +202,7 @@ func askCurrency(t *talk.Turn, d *priced) {
 	out.Rows(5, say.Each(some, func(code string) say.Button { return t.Answer(code, "currency", code) })...)
 }
 
-// priceForm are the questions about a price that was told.
-func priceForm() talk.Form {
-	return talk.Form{Take: talk.TakeDraft(takePriceAnswer), Again: talk.WithDraft(takePrices)}
-}
-
+// takePriceAnswer takes the answer to a question about a price that was told.
 func takePriceAnswer(t *talk.Turn, d priced, in talk.Answer) {
 	said := strings.Trim(in.Value(), " .!")
 	switch t.Talk.Step {

@@ -26,7 +26,8 @@ func Room() talk.Room {
 			"currency": func(t *talk.Turn, args []string) { pressCurrency(t, talk.Arg(args, 0)) },
 			"save":     func(t *talk.Turn, args []string) { answerSaving(t, read.Sentence{Recipe: talk.Arg(args, 0)}) },
 		})},
-		Forms: map[string]talk.Form{"price": priceForm(),
+		Forms: map[string]talk.Form{
+			"price":  {Take: talk.TakeDraft(takePriceAnswer), Again: talk.WithDraft(takePrices)},
 			"cooked": {Take: talk.TakeDraft(takeRaw), Again: talk.WithDraft(askRaw)}},
 		Answers: map[read.Intent]talk.Intent{
 			read.MakeDays:       answerDays,

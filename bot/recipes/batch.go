@@ -140,11 +140,6 @@ func withoutAbsurd(t *talk.Turn, d RecipeDraft) (RecipeDraft, []string) {
 	return d, notes
 }
 
-// recipeAgain asks what is open about a recipe once more.
-func recipeAgain(t *talk.Turn, d RecipeDraft) {
-	goOnWithRecipe(t, d, draftLines(t, d), nil)
-}
-
 // aDay is how much a dog gets a day.
 func aDay(t *talk.Turn, d *planner.Dog) nutrition.Kcal { return planner.AmountOf(*d, t.Event.At).Kcal }
 

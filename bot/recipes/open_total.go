@@ -128,22 +128,14 @@ func DoseAbove(t *talk.Turn, dose *planner.Dose, d *planner.Dog, perDay float64)
 	}
 	var lines []string
 	for _, o := range nutrition.Overdoses(nutrition.Mixture{Extras: ExtrasOf(t, dose, d, perDay)}, profile, aDay) {
-		isFar := o.Amount >= FarOf(o.Subject)*o.Max
+		times, isFar := o.Amount/o.Max, o.Amount >= FarOf(o.Subject)*o.Max
 		if isFar || o.Amount >= WellAbove*o.Max {
 			far = far || isFar
-			lines = append(lines, msg("supplement.far", "times", timesText(o.Amount/o.Max), "nutrient", o.Subject.Name(), "dog", d.Name,
+			lines = append(lines, msg("supplement.far", "times", say.Choose(times < FarAbove, say.Trim(times, 1), say.Trim(times, 0)), "nutrient", o.Subject.Name(), "dog", d.Name,
 				"most", say.Sig(o.Max*float64(aDay)/1000), "unit", say.UnitText(o.Subject.Unit()), "table", msg("profile."+o.Profile)))
 		}
 	}
 	return say.JoinParas(lines...), far
-}
-
-// timesText prints how many times: "2.5", "700".
-func timesText(x float64) string {
-	if x < FarAbove {
-		return say.Trim(x, 1)
-	}
-	return say.Trim(x, 0)
 }
 
 // NoStrength says of a dose that may harm that its strength is not known.

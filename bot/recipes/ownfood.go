@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"bowlwright/bot/read"
 	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
@@ -20,9 +19,6 @@ type foodDraft struct {
 	Label *foodline.Label `json:"label,omitempty"`
 	Key   string          `json:"key,omitempty"` // of the food that is changed
 }
-
-// answerAddFood adds a food by the label that a sentence has, or asks for it.
-func answerAddFood(t *talk.Turn, s read.Sentence) { addFood(t, foodline.LabelIn(t.AsTyped())) }
 
 // addFood takes a label, or asks for it.
 func addFood(t *talk.Turn, label string) {

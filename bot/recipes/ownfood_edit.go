@@ -70,12 +70,6 @@ func recipeNames(all []*planner.Recipe) string {
 	return say.ListOf(all, func(r *planner.Recipe) string { return r.Name })
 }
 
-// usedText says which recipes count with a food, empty where none does.
-func usedText(t *talk.Turn, key string) string {
-	used := usedIn(t, key)
-	return say.Where(len(used) > 0, msg("food.counts-in", "recipes", recipeNames(used)))
-}
-
 // editOwn takes what a sentence says of a food's label, or asks for it.
 func editOwn(t *talk.Turn, f *nutrition.Food, s read.Sentence) {
 	figures := s.Words
@@ -159,7 +153,8 @@ func relabel(t *talk.Turn, f *nutrition.Food, l foodline.Label) {
 func ownChanged(t *talk.Turn, f *nutrition.Food) {
 	t.Shelve()
 	showFood(t, f)
-	t.LastReply().Begin(say.JoinParas(msg("food.changed", "food", f.Name), usedText(t, f.Key))).Offer(t.UndoButton())
+	used := usedIn(t, f.Key)
+	t.LastReply().Begin(say.JoinParas(msg("food.changed", "food", f.Name), say.Where(len(used) > 0, msg("food.counts-in", "recipes", recipeNames(used))))).Offer(t.UndoButton())
 }
 
 // renameOwn gives a food another name. Recipes hold it by its key.

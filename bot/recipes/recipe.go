@@ -128,12 +128,12 @@ func goOnWithRecipe(t *talk.Turn, d RecipeDraft, notes, refused []string) {
 	}
 }
 
-// draftLines says the lines that a draft holds.
-func draftLines(t *talk.Turn, d RecipeDraft) []string {
+// recipeAgain asks what is open about a recipe once more, with the lines that it has.
+func recipeAgain(t *talk.Turn, d RecipeDraft) {
 	lines := say.Each(d.Ingredients, func(in planner.Ingredient) string {
 		return msg("recipe.line", "amount", say.ExactMass(in.Grams, t.Home.Units), "food", t.FoodName(in.Food))
 	})
-	return append(lines, say.Each(d.Doses, func(dose planner.Dose) string { return DoseText(t, dose) })...)
+	goOnWithRecipe(t, d, append(lines, say.Each(d.Doses, func(dose planner.Dose) string { return DoseText(t, dose) })...), nil)
 }
 
 // readText lists the lines that were taken and those that were refused.
@@ -355,15 +355,10 @@ func KeepRecipe(t *talk.Turn, d RecipeDraft, head string) {
 	t.Happened(&talk.RecipeAdded{Recipe: &r, Out: t.LastReply()})
 }
 
-// isNewRecipe reports that what was entered is a recipe of its own, not a
-// change to one.
-func isNewRecipe(draft json.RawMessage) bool {
-	var d RecipeDraft
-	return json.Unmarshal(draft, &d) == nil && d.ID == ""
-}
-
-// hasOpenLine reports that a line that was entered waits for an answer.
-func hasOpenLine(draft json.RawMessage) bool {
-	var d RecipeDraft
-	return json.Unmarshal(draft, &d) == nil && len(d.Open) > 0
+// ofDraft reports something of a recipe that is being entered.
+func ofDraft(is func(RecipeDraft) bool) func(json.RawMessage) bool {
+	return func(draft json.RawMessage) bool {
+		var d RecipeDraft
+		return json.Unmarshal(draft, &d) == nil && is(d)
+	}
 }

@@ -98,10 +98,7 @@ func PastedRecipe(t *talk.Turn, s string) bool {
 // PastedAside takes lines of a recipe in the middle of a question about something
 // else, which waits.
 func PastedAside(t *talk.Turn, s string) bool {
-	if t.Talk.Kind == "recipe" || t.Talk.Kind == "food" || read.IsQuestion(s) || foodsIn(foodline.RecipeText(s, t.Foods)) < 2 {
-		return false
-	}
-	return TakePasted(t, s)
+	return t.Talk.Kind != "recipe" && t.Talk.Kind != "food" && !read.IsQuestion(s) && foodsIn(foodline.RecipeText(s, t.Foods)) >= 2 && TakePasted(t, s)
 }
 
 // foodsIn is how many amounts of a food there are in a text: of "100 g pasta" it is

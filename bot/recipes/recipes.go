@@ -49,8 +49,11 @@ func ShowRecipe(t *talk.Turn, r *planner.Recipe, head string, extra ...say.Butto
 		out.Offer(extra...)
 		return
 	}
+	rows := say.Each(r.Ingredients, func(i planner.Ingredient) say.TableRow {
+		return say.TableRow{Label: t.FoodName(i.Food), Cells: []string{say.ExactMass(i.Grams, t.Home.Units)}}
+	})
 	unknown, cut := unknownText(t, r, MostNamed)
-	out := t.Say(say.Whole(head), say.Para(RecipeEnergy(t, r, sum)), say.Whole(shown.Said), say.TableBlock(ingredientRows(t, r)),
+	out := t.Say(say.Whole(head), say.Para(RecipeEnergy(t, r, sum)), say.Whole(shown.Said), say.TableBlock(rows),
 		say.Whole(DosesText(t, r)), say.Para(msg("recipe.shares")), say.TableBlock(shareRows(sum)), say.Waits(unknown))
 	offerForRecipe(t, out, r)
 	out.Offer(extra...)
@@ -80,12 +83,6 @@ func RecipeEnergy(t *talk.Turn, r *planner.Recipe, sum planner.Totals) string {
 	kcal := say.KcalRange(sum.Energy) + say.Where(r.Measured().Has(nutrition.Energy), " "+msg("recipe.energy-measured"))
 	return msg("recipe.energy", "recipe", r.Name, "kcal", kcal,
 		"grams", say.Mass(sum.Grams, t.Home.Units), "per", perGram) + days
-}
-
-func ingredientRows(t *talk.Turn, r *planner.Recipe) []say.TableRow {
-	return say.Each(r.Ingredients, func(i planner.Ingredient) say.TableRow {
-		return say.TableRow{Label: t.FoodName(i.Food), Cells: []string{say.ExactMass(i.Grams, t.Home.Units)}}
-	})
 }
 
 // DosesText lists a recipe's supplements with their cadence.

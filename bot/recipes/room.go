@@ -4,6 +4,7 @@ import (
 	_ "embed"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -24,7 +25,8 @@ func Room() talk.Room {
 			"food":   pressFood,
 		},
 		Forms: map[string]talk.Form{
-			"recipe": {Take: talk.TakeDraft(recipeDialogue), Again: talk.WithDraft(recipeAgain), Long: true, Asks: hasOpenLine, Portable: isNewRecipe, Brief: talk.WithDraft(recipeBrief),
+			"recipe": {Take: talk.TakeDraft(recipeDialogue), Again: talk.WithDraft(recipeAgain), Long: true, Brief: talk.WithDraft(recipeBrief),
+				Asks: ofDraft(func(d RecipeDraft) bool { return len(d.Open) > 0 }), Portable: ofDraft(func(d RecipeDraft) bool { return d.ID == "" }),
 				Asked: map[string]string{"lines": "recipe.lines", "name": "recipe.name", "where": "which.recipe", "batch": "recipe.amount"}},
 			"food": {Take: talk.TakeDraft(foodDialogue), Again: talk.WithDraft(foodAgain), Long: true},
 		},
@@ -38,7 +40,7 @@ func Room() talk.Room {
 			read.LessOfLine:   AnswerSetLine,
 			read.DropLine:     answerDropLine,
 			read.AddRecipe:    func(t *talk.Turn, s read.Sentence) { beginRecipe(t, s.Words) },
-			read.AddFood:      answerAddFood,
+			read.AddFood:      func(t *talk.Turn, _ read.Sentence) { addFood(t, foodline.LabelIn(t.AsTyped())) },
 			read.ListRecipes:  func(t *talk.Turn, _ read.Sentence) { recipeCommand(t, "") },
 			read.RemoveRecipe: talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) { askRemoveRecipe(t, r) }),
 			read.RenameRecipe: talk.OnRecipe(renameRecipe),

@@ -197,13 +197,8 @@ func sayWeighDue(t *talk.Turn, r *planner.Reminder, o planner.Occurrence) {
 	if len(asked) == 0 {
 		return
 	}
-	names, example := talk.NamesOf(asked), exampleWeight(t, asked[0])
+	names := talk.NamesOf(asked)
+	example, _, _ := strings.Cut(say.BodyWeight(asked[0].Weight, t.Home.Units), " ") // what a carer may type
 	text := say.Choose(len(asked) > 1, msg("weigh.due-all", "dogs", names, "example", asked[0].Name+" "+example), msg("weigh.due", "dogs", names, "example", example))
 	t.Say(say.Para(text), say.Para(talk.LateText(t, o))).Offer(talk.DueButton(t, msg("button.later"), "later", o))
-}
-
-// exampleWeight is what a carer may type.
-func exampleWeight(t *talk.Turn, d *planner.Dog) string {
-	s, _, _ := strings.Cut(say.BodyWeight(d.Weight, t.Home.Units), " ")
-	return s
 }

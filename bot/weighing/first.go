@@ -136,7 +136,7 @@ func noteVet(t *talk.Turn, d *planner.Dog, day planner.Date, found string) {
 	h, decision, posts := Judge(t, d)
 	suggestion := ""
 	if decision.Outcome == judge.Suggest {
-		suggestion = decisionText(t, d, h, decision, posts)
+		suggestion = say.JoinParas(warningFirst(t, d, h, decision, posts), otherThanWarning(t, d, h, decision, posts))
 	}
 	out := t.Say(say.Whole(msg("decide.vet-saw", "dog", d.Name)), say.Whole(dogs.SignHolds(t, d)), say.Para(suggestion))
 	if suggestion != "" {

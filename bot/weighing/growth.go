@@ -38,8 +38,8 @@ func growthWarning(t *talk.Turn, d *planner.Dog, g judge.Growth) string {
 // growthPlace says where the weight lies, or why that is not known.
 func growthPlace(t *talk.Turn, d *planner.Dog, g judge.Growth) string {
 	switch {
-	case g.Gap == planner.NoAdult && adultToAsk(t, d):
-		return msg("growth.ask-once", "dog", d.Name)
+	case g.Gap == planner.NoAdult && lacksAdult(t, d) && talk.TellOnce(t, "adult:"+d.ID):
+		return msg("growth.ask-once", "dog", d.Name) // it opens no dialogue: a weight that is typed next may be a weigh-in
 	case g.Gap != "":
 		return msg("growth-gap."+string(g.Gap), "dog", d.Name)
 	}
@@ -115,13 +115,6 @@ func sayGrown(t *talk.Turn, d *planner.Dog) {
 // grown weight.
 func lacksAdult(t *talk.Turn, d *planner.Dog) bool {
 	return dogs.Growing(t, d) && !d.Born.IsZero() && d.AdultWeight == 0
-}
-
-// adultToAsk reports that the grown weight of a growing dog should be asked
-// for, once. That opens no dialogue: a weight that is typed next may be a
-// weigh-in.
-func adultToAsk(t *talk.Turn, d *planner.Dog) bool {
-	return lacksAdult(t, d) && talk.TellOnce(t, "adult:"+d.ID)
 }
 
 // offerGrowth offers to tell what is missing for the band.

@@ -13,12 +13,6 @@ import (
 	"bowlwright/planner/portions"
 )
 
-// decisionText says what the weigh-ins tell: what is for a vet, then of the
-// amount that a dog is fed.
-func decisionText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision, posts []judge.Posterior) string {
-	return say.JoinParas(warningFirst(t, d, h, r, posts), otherThanWarning(t, d, h, r, posts))
-}
-
 // amountText says what there is to say of the amount that a dog is fed.
 func amountText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision, posts []judge.Posterior) string {
 	name, ideal := d.Name, say.BodyWeight(h.Ideal, t.Home.Units)
@@ -53,15 +47,6 @@ func amountText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision,
 	return ""
 }
 
-// growingText is what there is to say of a growing dog, after a reason that is
-// graver than growth.
-func growingText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision) string {
-	if r.Gate == planner.GrowthGate {
-		return growthText(t, d, h)
-	}
-	return say.JoinParas(vetText(t, d, r), growthText(t, d, h))
-}
-
 // warningKey is how a warning is said: a month's change the wrong way while a
 // plan is followed is not one without a plan.
 func warningKey(w judge.Warning, goal planner.Goal) string {
@@ -77,7 +62,11 @@ func warningKey(w judge.Warning, goal planner.Goal) string {
 // warningFirst is what a decision says for a vet; nothing goes before it.
 func warningFirst(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision, posts []judge.Posterior) string {
 	if r.Outcome == judge.VetLine && r.Reason == judge.GatedDog && dogs.Growing(t, d) {
-		return growingText(t, d, h, r)
+		graver := ""
+		if r.Gate != planner.GrowthGate {
+			graver = vetText(t, d, r)
+		}
+		return say.JoinParas(graver, growthText(t, d, h))
 	}
 	vet := ""
 	switch {
