@@ -23,7 +23,12 @@ type Commit struct {
 
 // Expectation is something that was read and must still be so: one of the types
 // that follow. The zero value of what is expected stands for its absence.
-type Expectation interface{ expected() }
+type Expectation interface{ Expects() []Name }
+
+// Name is of something that commits rest on and write about: those of which two
+// have one in common come one after another. What none names nobody expects
+// anything of, or has a row of its own.
+type Name struct{ Kind, Of string }
 
 // The expectations.
 type (
@@ -61,7 +66,7 @@ type (
 // Write is a change of one record: one of the types that follow. A zero value
 // put in the place of a record takes it away. Taking away what is not there is
 // no error.
-type Write interface{ written() }
+type Write interface{ Writes() []Name }
 
 // The writes.
 type (
@@ -153,45 +158,45 @@ type (
 	DeleteUpdate int64  // by its id
 )
 
-func (HouseholdAt) expected() {}
-func (MemberOf) expected()    {}
-func (DialogueIs) expected()  {}
-func (InviteIs) expected()    {}
-func (PublishedAt) expected() {}
-func (ReaderIs) expected()    {}
-func (DueIs) expected()       {}
-func (BlockedIs) expected()   {}
+func (e HouseholdAt) Expects() []Name { return []Name{{"household", e.ID}} }
+func (e MemberOf) Expects() []Name    { return []Name{{"household", e.Household}, {"chat", e.Chat}} }
+func (e DialogueIs) Expects() []Name  { return []Name{{"chat", e.Chat}} }
+func (e InviteIs) Expects() []Name    { return []Name{{"household", e.Household}, {"invite", e.Key}} }
+func (e PublishedAt) Expects() []Name { return []Name{{"token", e.Token}} }
+func (e ReaderIs) Expects() []Name    { return []Name{{"household", e.Household}, {"token", e.Token}} }
+func (e DueIs) Expects() []Name       { return []Name{{"household", e.Household}} }
+func (e BlockedIs) Expects() []Name   { return []Name{{"chat", e.Chat}} }
 
-func (MarkSeen) written()        {}
-func (ForgetEvent) written()     {}
-func (PutHousehold) written()    {}
-func (DeleteHousehold) written() {}
-func (PutEnding) written()       {}
-func (PushChange) written()      {}
-func (PopChange) written()       {}
-func (PutEntry) written()        {}
-func (DeleteEntry) written()     {}
-func (PutDue) written()          {}
-func (PutMember) written()       {}
-func (PutInvite) written()       {}
-func (DeleteInvite) written()    {}
-func (PutPublished) written()    {}
-func (DeletePublished) written() {}
-func (PutReader) written()       {}
-func (DeleteReader) written()    {}
-func (MoveChat) written()        {}
-func (ForgetChat) written()      {}
-func (PutDialogue) written()     {}
-func (PutAdapter) written()      {}
-func (Enqueue) written()         {}
-func (Delivered) written()       {}
-func (PutMessage) written()      {}
-func (NumberFrom) written()      {}
-func (PutBlocked) written()      {}
-func (PutDead) written()         {}
-func (DeleteDead) written()      {}
-func (PutUpdate) written()       {}
-func (DeleteUpdate) written()    {}
+func (MarkSeen) Writes() []Name          { return nil }
+func (ForgetEvent) Writes() []Name       { return nil }
+func (w PutHousehold) Writes() []Name    { return []Name{{"household", w.ID}} }
+func (w DeleteHousehold) Writes() []Name { return []Name{{"household", string(w)}} }
+func (w PutEnding) Writes() []Name       { return []Name{{"household", w.Household}} }
+func (w PushChange) Writes() []Name      { return []Name{{"household", w.Household}} }
+func (w PopChange) Writes() []Name       { return []Name{{"household", string(w)}} }
+func (w PutEntry) Writes() []Name        { return []Name{{"household", w.Household}} }
+func (w DeleteEntry) Writes() []Name     { return []Name{{"household", w.Household}} }
+func (w PutDue) Writes() []Name          { return []Name{{"household", w.Household}} }
+func (w PutMember) Writes() []Name       { return []Name{{"household", w.Household}, {"chat", w.Chat}} }
+func (w PutInvite) Writes() []Name       { return []Name{{"household", w.Household}, {"invite", w.Key}} }
+func (w DeleteInvite) Writes() []Name    { return []Name{{"invite", string(w)}} }
+func (w PutPublished) Writes() []Name    { return []Name{{"token", w.Token}} }
+func (w DeletePublished) Writes() []Name { return []Name{{"token", string(w)}} }
+func (w PutReader) Writes() []Name       { return []Name{{"household", w.Household}, {"token", w.Token}} }
+func (w DeleteReader) Writes() []Name    { return []Name{{"household", w.Household}, {"token", w.Token}} }
+func (w MoveChat) Writes() []Name        { return []Name{{"chat", w.From}, {"chat", w.To}} }
+func (w ForgetChat) Writes() []Name      { return []Name{{"chat", string(w)}} }
+func (w PutDialogue) Writes() []Name     { return []Name{{"chat", w.Chat}} }
+func (w PutAdapter) Writes() []Name      { return []Name{{"chat", w.Chat}} }
+func (w Enqueue) Writes() []Name         { return []Name{{"chat", w.Chat}} } // numbers then rise in the order in which they are read
+func (Delivered) Writes() []Name         { return nil }
+func (PutMessage) Writes() []Name        { return nil }
+func (NumberFrom) Writes() []Name        { return nil }
+func (w PutBlocked) Writes() []Name      { return []Name{{"chat", w.Chat}} }
+func (PutDead) Writes() []Name           { return nil }
+func (DeleteDead) Writes() []Name        { return nil }
+func (PutUpdate) Writes() []Name         { return nil }
+func (DeleteUpdate) Writes() []Name      { return nil }
 
 // Holds reports whether an expectation is true of a state. It is for those who
 // implement a Store.
@@ -266,18 +271,18 @@ func Answer(ctx context.Context, s Store, f func(Snapshot) (Commit, error)) erro
 }
 
 func answer(ctx context.Context, s Store, f func(Snapshot) (Commit, error)) error {
-	c, err := read(ctx, s, f)
+	c, err := Look(ctx, s, f) // which ends the snapshot before anything is committed
 	if err != nil {
 		return err
 	}
 	return s.Commit(ctx, c)
 }
 
-// read closes the snapshot before anything is committed.
-func read(ctx context.Context, s Store, f func(Snapshot) (Commit, error)) (Commit, error) {
+// Look returns what f finds in a snapshot.
+func Look[T any](ctx context.Context, s Store, f func(Snapshot) (T, error)) (found T, err error) {
 	snap, err := s.Read(ctx)
 	if err != nil {
-		return Commit{}, err
+		return found, err
 	}
 	defer snap.Close()
 	return f(snap)

@@ -152,12 +152,7 @@ func Move(ctx context.Context, from, to Movable) (Tallies, error) {
 
 // beginMove makes sure that a store is empty, or that a move into it was begun.
 func beginMove(ctx context.Context, to Movable) (begun bool, err error) {
-	snap, err := to.Read(ctx)
-	if err != nil {
-		return false, err
-	}
-	begun, err = snap.Seen(MoveMark)
-	snap.Close()
+	begun, err = Look(ctx, to, func(snap Snapshot) (bool, error) { return snap.Seen(MoveMark) })
 	if err != nil || begun {
 		return begun, err
 	}

@@ -68,19 +68,16 @@ func (r *run) scan(now time.Time) {
 }
 
 // pending returns the next chats of the outbox.
-func (r *run) pending(limit int) (out []pendingChat, err error) {
-	snap, err := r.store.Read(r.sending)
-	if err != nil {
-		return nil, err
-	}
-	defer snap.Close()
-	chats, err := snap.PendingChats(r.o.Prefix, r.backlog.after, limit)
-	for _, c := range chats {
-		since, failed := snap.Blocked(c.Chat)
-		err = cmp.Or(err, failed)
-		out = append(out, pendingChat{c, since})
-	}
-	return out, err
+func (r *run) pending(limit int) ([]pendingChat, error) {
+	return store.Look(r.sending, r.store, func(snap store.Snapshot) (out []pendingChat, err error) {
+		chats, err := snap.PendingChats(r.o.Prefix, r.backlog.after, limit)
+		for _, c := range chats {
+			since, failed := snap.Blocked(c.Chat)
+			err = cmp.Or(err, failed)
+			out = append(out, pendingChat{c, since})
+		}
+		return out, err
+	})
 }
 
 // dropStale drops what waits for people who have refused messages for long.

@@ -314,13 +314,7 @@ func (a *Adapter) keepWait(ctx context.Context, name string, until time.Time) {
 
 // waitsFor is how long a call still has to wait.
 func (a *Adapter) waitsFor(ctx context.Context, name string) (left time.Duration) {
-	snap, err := a.store.Read(ctx)
-	if err != nil {
-		a.check(err)
-		return 0
-	}
-	defer snap.Close()
-	data, err := snap.Adapter(Prefix + name)
+	data, err := store.Look(ctx, a.store, func(snap store.Snapshot) ([]byte, error) { return snap.Adapter(Prefix + name) })
 	if err != nil {
 		a.check(err)
 	}

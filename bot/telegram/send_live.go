@@ -27,12 +27,7 @@ func (s *sender) change(ctx context.Context, to target, p *part) (done bool, f *
 
 // liveIn is the message that a chat has under a name, 0 where it has none.
 func (s *sender) liveIn(ctx context.Context, chat, name string) int64 {
-	snap, err := s.store.Read(ctx)
-	if err != nil {
-		return 0
-	}
-	defer snap.Close()
-	notes, _ := talk.NotesOf(snap, chat)
+	notes, _ := store.Look(ctx, s.store, func(snap store.Snapshot) (talk.ChatNotes, error) { return talk.NotesOf(snap, chat) })
 	id, _ := strconv.ParseInt(notes.Live[name], 10, 64)
 	return id
 }

@@ -1,6 +1,7 @@
 package terminal
 
 import (
+	"cmp"
 	"context"
 	"slices"
 	"time"
@@ -54,52 +55,37 @@ func (s *Session) tick(ctx context.Context) (talk.TickResult, error) {
 }
 
 // homes are the households that talk here.
-func (s *Session) homes(ctx context.Context) (homes []string, err error) {
-	snap, err := s.store.Read(ctx)
-	if err != nil {
-		return nil, err
-	}
-	defer snap.Close()
-	for _, chat := range s.notes.Chats {
-		home, err := snap.Member(chat, chat)
-		if store.IsNotFound(err) {
-			continue
+func (s *Session) homes(ctx context.Context) ([]string, error) {
+	return store.Look(ctx, s.store, func(snap store.Snapshot) (homes []string, err error) {
+		for _, chat := range s.notes.Chats {
+			home, err := snap.Member(chat, chat)
+			if store.OrNone(err) != nil {
+				return nil, err
+			}
+			if err == nil && !slices.Contains(homes, home) {
+				homes = append(homes, home)
+			}
 		}
-		if err != nil {
-			return nil, err
-		}
-		if !slices.Contains(homes, home) {
-			homes = append(homes, home)
-		}
-	}
-	return homes, nil
+		return homes, nil
+	})
 }
 
 // nextDue is when something falls due next, the zero time for never.
-func (s *Session) nextDue(ctx context.Context) (next time.Time, err error) {
+func (s *Session) nextDue(ctx context.Context) (time.Time, error) {
 	homes, err := s.homes(ctx)
 	if err != nil {
-		return next, err
+		return time.Time{}, err
 	}
-	snap, err := s.store.Read(ctx)
-	if err != nil {
-		return next, err
-	}
-	defer snap.Close()
-	ids, err := talk.DueIDs(snap, homes)
-	if err != nil {
-		return next, err
-	}
-	for _, id := range ids {
-		d, err := snap.Due(id)
-		if err != nil {
-			return next, err
+	return store.Look(ctx, s.store, func(snap store.Snapshot) (next time.Time, err error) {
+		ids, err := talk.DueIDs(snap, homes)
+		for _, id := range ids {
+			d, failed := snap.Due(id)
+			if err = cmp.Or(err, failed); !d.At.IsZero() && (next.IsZero() || d.At.Before(next)) {
+				next = d.At
+			}
 		}
-		if !d.At.IsZero() && (next.IsZero() || d.At.Before(next)) {
-			next = d.At
-		}
-	}
-	return next, nil
+		return next, err
+	})
 }
 
 // goTo sets the session's clock. On the way forward it stops at each instant at

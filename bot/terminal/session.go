@@ -122,12 +122,7 @@ func (s *Session) now() time.Time {
 }
 
 func (s *Session) load(ctx context.Context) error {
-	snap, err := s.store.Read(ctx)
-	if err != nil {
-		return err
-	}
-	defer snap.Close()
-	data, err := snap.Adapter(notesKey)
+	data, err := store.Look(ctx, s.store, func(snap store.Snapshot) ([]byte, error) { return snap.Adapter(notesKey) })
 	if err == nil && len(data) > 0 {
 		err = json.Unmarshal(data, &s.notes)
 	}
@@ -202,12 +197,7 @@ func (s *Session) forget(ctx context.Context) error {
 	if s.notes.Home == "" {
 		return nil
 	}
-	snap, err := s.store.Read(ctx)
-	if err != nil {
-		return err
-	}
-	_, err = snap.Revision(s.notes.Home)
-	snap.Close()
+	_, err := store.Look(ctx, s.store, func(snap store.Snapshot) (uint64, error) { return snap.Revision(s.notes.Home) })
 	if !store.IsNotFound(err) {
 		return err
 	}
@@ -291,12 +281,7 @@ func (s *Session) learn(ctx context.Context) error {
 	if s.notes.Home != "" {
 		return nil
 	}
-	snap, err := s.store.Read(ctx)
-	if err != nil {
-		return err
-	}
-	defer snap.Close()
-	home, err := snap.Member(s.chat(), s.chat())
+	home, err := store.Look(ctx, s.store, func(snap store.Snapshot) (string, error) { return snap.Member(s.chat(), s.chat()) })
 	if store.IsNotFound(err) {
 		s.notes.Chats = s.notes.Chats[:len(s.notes.Chats)-1]
 		return nil
@@ -305,18 +290,8 @@ func (s *Session) learn(ctx context.Context) error {
 	return err
 }
 
-// pending is what the outbox holds for a chat.
-func (s *Session) pending(ctx context.Context, chat string) ([]store.Outgoing, error) {
-	snap, err := s.store.Read(ctx)
-	if err != nil {
-		return nil, err
-	}
-	defer snap.Close()
-	return snap.Pending(chat, 1000)
-}
-
 func (s *Session) printAll(ctx context.Context, chat string) error {
-	out, err := s.pending(ctx, chat)
+	out, err := store.Look(ctx, s.store, func(snap store.Snapshot) ([]store.Outgoing, error) { return snap.Pending(chat, 1000) })
 	if err != nil || len(out) == 0 {
 		return err
 	}

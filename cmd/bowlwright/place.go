@@ -90,12 +90,7 @@ func openDatabase(ctx context.Context, address secret) (*postgres.Store, error) 
 
 // wholly refuses a store into which a move was broken off.
 func wholly(ctx context.Context, s store.Store) error {
-	snap, err := s.Read(ctx)
-	if err != nil {
-		return said(err)
-	}
-	defer snap.Close()
-	begun, err := snap.Seen(store.MoveMark)
+	begun, err := store.Look(ctx, s, func(snap store.Snapshot) (bool, error) { return snap.Seen(store.MoveMark) })
 	if begun {
 		return failure{"not everything was moved here yet: run the same \"bowlwright move\" again", nil}
 	}

@@ -166,12 +166,7 @@ func (s *Store) Close() error {
 // Compact makes what was erased unreadable in the tables' pages, if something
 // was since that was last done.
 func (s *Store) Compact(ctx context.Context) error {
-	snap, err := s.Read(ctx)
-	if err != nil {
-		return err
-	}
-	wanted, err := snap.Seen(store.CompactMark)
-	snap.Close()
+	wanted, err := store.Look(ctx, s, func(snap store.Snapshot) (bool, error) { return snap.Seen(store.CompactMark) })
 	if err != nil || !wanted {
 		return err
 	}

@@ -113,87 +113,18 @@ func begin(ctx context.Context, tx pgx.Tx, c store.Commit) (again bool, err erro
 }
 
 // locksOf are the numbers of the names that a commit rests on or writes about,
-// in the order in which they are locked. What is not among them nobody expects
-// anything of, or has a row of its own.
-func locksOf(c store.Commit) []int64 {
-	var all []int64
-	lock := func(kind string, names ...string) {
-		for _, name := range names {
-			all = append(all, lockOf(kind, name))
+// in the order in which they are locked.
+func locksOf(c store.Commit) (all []int64) {
+	lock := func(names []store.Name) {
+		for _, n := range names {
+			all = append(all, lockOf(n.Kind, n.Of))
 		}
 	}
 	for _, e := range c.Expect {
-		switch e := e.(type) {
-		case store.HouseholdAt:
-			lock("household", e.ID)
-		case store.MemberOf:
-			lock("household", e.Household)
-			lock("chat", e.Chat)
-		case store.DialogueIs:
-			lock("chat", e.Chat)
-		case store.InviteIs:
-			lock("household", e.Household)
-			lock("invite", e.Key)
-		case store.PublishedAt:
-			lock("token", e.Token)
-		case store.ReaderIs:
-			lock("household", e.Household)
-			lock("token", e.Token)
-		case store.DueIs:
-			lock("household", e.Household)
-		case store.BlockedIs:
-			lock("chat", e.Chat)
-		}
+		lock(e.Expects())
 	}
 	for _, w := range c.Writes {
-		switch w := w.(type) {
-		case store.PutHousehold:
-			lock("household", w.ID)
-		case store.DeleteHousehold:
-			lock("household", string(w))
-		case store.PutEnding:
-			lock("household", w.Household)
-		case store.PushChange:
-			lock("household", w.Household)
-		case store.PopChange:
-			lock("household", string(w))
-		case store.PutEntry:
-			lock("household", w.Household)
-		case store.DeleteEntry:
-			lock("household", w.Household)
-		case store.PutDue:
-			lock("household", w.Household)
-		case store.PutMember:
-			lock("household", w.Household)
-			lock("chat", w.Chat)
-		case store.PutInvite:
-			lock("household", w.Household)
-			lock("invite", w.Key)
-		case store.DeleteInvite:
-			lock("invite", string(w))
-		case store.PutPublished:
-			lock("token", w.Token)
-		case store.DeletePublished:
-			lock("token", string(w))
-		case store.PutReader:
-			lock("household", w.Household)
-			lock("token", w.Token)
-		case store.DeleteReader:
-			lock("household", w.Household)
-			lock("token", w.Token)
-		case store.MoveChat:
-			lock("chat", w.From, w.To)
-		case store.ForgetChat:
-			lock("chat", string(w))
-		case store.PutDialogue:
-			lock("chat", w.Chat)
-		case store.PutAdapter:
-			lock("chat", w.Chat)
-		case store.Enqueue: // numbers then rise in the order in which they are read
-			lock("chat", w.Chat)
-		case store.PutBlocked:
-			lock("chat", w.Chat)
-		}
+		lock(w.Writes())
 	}
 	slices.Sort(all)
 	return slices.Compact(all)
