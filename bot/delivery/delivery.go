@@ -114,22 +114,15 @@ type Delivery struct {
 
 // New returns a delivery that does nothing until Run or Flush.
 func New(s store.Store, sender Sender, o Options) *Delivery {
-	if o.Log == nil {
-		o.Log = slog.New(slog.DiscardHandler)
-	}
-	if o.Metrics == nil {
-		o.Metrics = noMetrics{}
-	}
+	o.Log = cmp.Or(o.Log, slog.New(slog.DiscardHandler))
+	o.Metrics = cmp.Or[Metrics](o.Metrics, noMetrics{})
 	if o.IsGroup == nil {
 		o.IsGroup = func(string) bool { return false }
 	}
 	if o.Now == nil {
 		o.Now = time.Now
 	}
-	limits := PlatformLimits
-	if o.Limits != nil {
-		limits = *o.Limits
-	}
+	limits := *cmp.Or(o.Limits, &PlatformLimits)
 	o.Parallel = cmp.Or(max(0, o.Parallel), 64)
 	o.Chats = cmp.Or(max(0, o.Chats), 10_000)
 	o.Rescan = cmp.Or(max(0, o.Rescan), 5*time.Second)

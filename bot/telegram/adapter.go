@@ -95,18 +95,11 @@ type Adapter struct {
 // New returns an adapter; nothing is sent or received until Run. The error is
 // ErrToken or says that the address is unusable.
 func New(h Handler, s store.Store, o Options) (*Adapter, error) {
-	if o.API == "" {
-		o.API = publicAPI
-	}
-	if o.Log == nil {
-		o.Log = slog.New(slog.DiscardHandler)
-	}
-	if o.Finish <= 0 {
-		o.Finish = finishTimeout
-	}
-	if o.Beat <= 0 {
-		o.Beat = time.Minute
-	}
+	o.API = cmp.Or(o.API, publicAPI)
+	o.Log = cmp.Or(o.Log, slog.New(slog.DiscardHandler))
+	o.Finish = cmp.Or(max(0, o.Finish), finishTimeout)
+	o.Beat = cmp.Or(max(0, o.Beat), time.Minute)
+	o.Metrics = cmp.Or[Metrics](o.Metrics, noMetrics{})
 	if o.Now == nil {
 		o.Now = time.Now
 	}
@@ -118,9 +111,6 @@ func New(h Handler, s store.Store, o Options) (*Adapter, error) {
 	}
 	if o.Move == nil {
 		o.Move = func(context.Context, string, string) error { return nil }
-	}
-	if o.Metrics == nil {
-		o.Metrics = noMetrics{}
 	}
 	if _, err := http.NewRequest(http.MethodPost, o.API, nil); err != nil {
 		return nil, errors.New("telegram: the platform's address is not usable")

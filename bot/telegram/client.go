@@ -87,15 +87,13 @@ func (c *client) whoAmI(ctx context.Context) error {
 	return err
 }
 
-func (c *client) whoIs(ctx context.Context) (me user, err error) {
-	err = call(ctx, "getMe", func(ctx context.Context) error {
-		is, err := c.bot.GetMe(ctx)
-		if err == nil {
-			me = user{ID: is.ID, Username: is.Username, FirstName: is.FirstName}
-		}
-		return err
-	})
-	return me, err
+func (c *client) whoIs(ctx context.Context) (user, error) {
+	ask := func(ctx context.Context, _ *struct{}) (*models.User, error) { return c.bot.GetMe(ctx) }
+	is, err := call(ctx, "getMe", ask, struct{}{})
+	if err != nil {
+		return user{}, err
+	}
+	return user{ID: is.ID, Username: is.Username, FirstName: is.FirstName}, nil
 }
 
 // link is what opens a chat with the bot with a payload.
@@ -110,10 +108,8 @@ func (c *client) setCommands(ctx context.Context) error {
 	for _, m := range bot.Menu() {
 		all = append(all, models.BotCommand{Command: m.Command, Description: m.Text})
 	}
-	return call(ctx, "setMyCommands", func(ctx context.Context) error {
-		_, err := c.bot.SetMyCommands(ctx, &tg.SetMyCommandsParams{Commands: all})
-		return err
-	})
+	_, err := call(ctx, "setMyCommands", c.bot.SetMyCommands, tg.SetMyCommandsParams{Commands: all})
+	return err
 }
 
 // kinds are the updates that are asked for.

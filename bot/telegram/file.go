@@ -32,34 +32,30 @@ func (m *message) file() *document {
 
 // fetch reads a file, or its beginning where it is too large. The address has
 // the token in it, so no error names it.
-func (c *client) fetch(ctx context.Context, d *document) (data []byte, err error) {
-	err = call(ctx, "getFile", func(ctx context.Context) error {
-		if d.Size > largestFile {
-			data = []byte("too large")
-			return nil
-		}
-		f, err := c.bot.GetFile(ctx, &tg.GetFileParams{FileID: d.ID})
+func (c *client) fetch(ctx context.Context, d *document) ([]byte, error) {
+	if d.Size > largestFile {
+		return []byte("too large"), nil
+	}
+	return call(ctx, "getFile", func(ctx context.Context, p *tg.GetFileParams) ([]byte, error) {
+		f, err := c.bot.GetFile(ctx, p)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		req, err := http.NewRequestWithContext(ctx, http.MethodGet, c.bot.FileDownloadLink(f), nil)
 		if err != nil {
-			return errNoFile
+			return nil, errNoFile
 		}
 		resp, err := c.http.Do(req)
 		if err != nil {
-			return errNoFile
+			return nil, errNoFile
 		}
 		defer resp.Body.Close()
-		if resp.StatusCode != http.StatusOK {
-			return errNoFile
+		data, err := io.ReadAll(io.LimitReader(resp.Body, largestFile))
+		if err != nil || resp.StatusCode != http.StatusOK || len(data) == 0 {
+			return nil, errNoFile
 		}
-		if data, err = io.ReadAll(io.LimitReader(resp.Body, largestFile)); err != nil || len(data) == 0 {
-			return errNoFile
-		}
-		return nil
-	})
-	return data, err
+		return data, nil
+	}, tg.GetFileParams{FileID: d.ID})
 }
 
 var errNoFile = errors.New("telegram: a file could not be fetched")

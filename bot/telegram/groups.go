@@ -23,8 +23,7 @@ func (a *Adapter) membership(m *memberNow) error {
 		if a.o.Groups == nil || !m.Chat.group() || !m.out() {
 			return nil
 		}
-		err := a.o.Groups.LeftGroup(a.ended, m.Chat.name(), chat{ID: m.New.User.ID}.name(), now)
-		if err != nil {
+		if err := a.o.Groups.LeftGroup(a.ended, m.Chat.name(), chat{ID: m.New.User.ID}.name(), now); err != nil {
 			a.check(err)
 			return err
 		}
@@ -70,13 +69,7 @@ func (a *Adapter) stillIn(e talk.Event, p user) {
 }
 
 // outOf asks whether a person is not in a group.
-func (c *client) outOf(ctx context.Context, group, person int64) (out bool, err error) {
-	err = call(ctx, "getChatMember", func(ctx context.Context) error {
-		m, err := c.bot.GetChatMember(ctx, &tg.GetChatMemberParams{ChatID: group, UserID: person})
-		if err == nil {
-			out = isOut(string(m.Type), m.Type == models.ChatMemberTypeRestricted && m.Restricted.IsMember)
-		}
-		return err
-	})
-	return out, err
+func (c *client) outOf(ctx context.Context, group, person int64) (bool, error) {
+	m, err := call(ctx, "getChatMember", c.bot.GetChatMember, tg.GetChatMemberParams{ChatID: group, UserID: person})
+	return err == nil && isOut(string(m.Type), m.Type == models.ChatMemberTypeRestricted && m.Restricted.IsMember), err
 }

@@ -85,25 +85,19 @@ func (a *Adapter) takeOpen(ctx context.Context, r received) error {
 }
 
 func (c *client) setWebhook(ctx context.Context, address, secret string) error {
-	return call(ctx, "setWebhook", func(ctx context.Context) error {
-		_, err := c.bot.SetWebhook(ctx, &tg.SetWebhookParams{URL: address, SecretToken: secret, AllowedUpdates: kinds})
-		return err
-	})
+	_, err := call(ctx, "setWebhook", c.bot.SetWebhook, tg.SetWebhookParams{URL: address, SecretToken: secret, AllowedUpdates: kinds})
+	return err
 }
 
 func (c *client) removeWebhook(ctx context.Context) error {
-	return call(ctx, "deleteWebhook", func(ctx context.Context) error {
-		_, err := c.bot.DeleteWebhook(ctx, &tg.DeleteWebhookParams{})
-		return err
-	})
+	_, err := call(ctx, "deleteWebhook", c.bot.DeleteWebhook, tg.DeleteWebhookParams{})
+	return err
 }
 
 // answer tells the platform that a press arrived.
 func (c *client) answer(ctx context.Context, id string) error {
-	return call(ctx, "answerCallbackQuery", func(ctx context.Context) error {
-		_, err := c.bot.AnswerCallbackQuery(ctx, &tg.AnswerCallbackQueryParams{CallbackQueryID: id})
-		return err
-	})
+	_, err := call(ctx, "answerCallbackQuery", c.bot.AnswerCallbackQuery, tg.AnswerCallbackQueryParams{CallbackQueryID: id})
+	return err
 }
 
 // RefusedError says that the platform refuses what it was asked for, and will
@@ -124,10 +118,11 @@ type callError struct {
 func (e *callError) Error() string { return e.text }
 
 // call makes a call that is not waited for longer than sendTimeout.
-func call(ctx context.Context, method string, do func(context.Context) error) error {
+func call[P, R any](ctx context.Context, method string, do func(context.Context, *P) (R, error), with P) (R, error) {
 	ctx, cancel := context.WithTimeout(ctx, sendTimeout)
 	defer cancel()
-	return named(method, do(ctx))
+	r, err := do(ctx, &with)
+	return r, named(method, err)
 }
 
 // named makes an error of the library one that can be logged.
