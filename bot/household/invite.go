@@ -137,12 +137,8 @@ func offerTakeBack(t *talk.Turn, r *say.Reply) {
 // takeBack closes an invitation of this household.
 func takeBack(t *talk.Turn, key string) {
 	i, err := t.Snap.Invite(key)
-	if err != nil && !store.IsNotFound(err) {
-		t.Fail(err)
-		return
-	}
 	switch {
-	case err != nil || i.Household != t.Home.ID:
+	case !talk.Found(t, err) || i.Household != t.Home.ID:
 		t.SayMsg("invite.gone")
 	case i.Used != "":
 		t.SayMsg("invite.used", "name", talk.NameOf(t, i.Used))

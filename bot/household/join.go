@@ -54,20 +54,14 @@ func followInvite(t *talk.Turn, key string) {
 // by trying.
 func invitation(t *talk.Turn, key string) (store.Invite, *planner.Household) {
 	i, err := t.Snap.Invite(key)
-	if err != nil {
-		if !store.IsNotFound(err) {
-			t.Fail(err)
-		}
+	if !talk.Found(t, err) {
 		return store.Invite{}, nil
 	}
 	if i.Used != "" || !t.Event.At.Before(i.Expires) || i.Only != "" && i.Only != t.Event.Person {
 		return i, nil
 	}
 	h, err := t.Snap.Household(i.Household)
-	if err != nil {
-		if !store.IsNotFound(err) {
-			t.Fail(err)
-		}
+	if !talk.Found(t, err) {
 		return i, nil
 	}
 	return i, h

@@ -330,15 +330,10 @@ func keepReading(t *talk.Turn, before *planner.Household) {
 		if is[token] == was[token] && !changedOf(before, t.Home, token) {
 			continue
 		}
-		if _, err := t.Snap.Published(token); store.IsNotFound(err) {
+		if _, err := t.Snap.Published(token); !talk.Found(t, err) {
 			continue
-		} else if err != nil {
-			t.Fail(err)
 		}
-		r, known, err := store.ReaderOf(t.Snap, token, t.Home.ID)
-		if err != nil {
-			t.Fail(err)
-		}
+		r, known := readerOf(t, token)
 		if !known {
 			r = store.Reader{Token: token, Household: t.Home.ID, Since: t.Event.At.UTC(), Told: is[token]}
 		}

@@ -38,16 +38,11 @@ func askTheAuthor(t *talk.Turn, r *planner.Recipe, _ read.Sentence) {
 // askable is what may be asked about; where it may not, it says why.
 func askable(t *talk.Turn, token string) (p store.Published, r store.Reader, ok bool) {
 	p, err := t.Snap.Published(token)
-	if err == nil {
-		r, ok, err = store.ReaderOf(t.Snap, token, t.Home.ID)
+	if talk.Found(t, err) {
+		r, ok = readerOf(t, token)
 	}
-	if err != nil && !store.IsNotFound(err) {
-		t.Fail(err)
-	}
-	reading, failed := t.Snap.Reading(t.Home.ID)
-	if failed != nil {
-		t.Fail(failed)
-	}
+	reading, err := t.Snap.Reading(t.Home.ID)
+	talk.Found(t, err)
 	switch {
 	case !ok:
 		t.SayMsg("press.gone")
@@ -61,6 +56,14 @@ func askable(t *talk.Turn, token string) (p store.Published, r store.Reader, ok 
 	}
 	t.EndDialogue()
 	return p, r, false
+}
+
+// readerOf is the household as a reader of what a token opens; ok is false where
+// it is none.
+func readerOf(t *talk.Turn, token string) (r store.Reader, ok bool) {
+	r, ok, err := store.ReaderOf(t.Snap, token, t.Home.ID)
+	talk.Found(t, err)
+	return r, ok
 }
 
 // open are the questions of a reader that are not ended.
@@ -146,9 +149,7 @@ func current(t *talk.Turn, all []store.Asked) []store.Asked {
 // a question.
 func toAuthor(t *talk.Turn, p *store.Published, q store.Asked, out say.Reply, verbs ...string) {
 	members, err := t.Snap.Members(p.Household)
-	if err != nil {
-		t.Fail(err)
-	}
+	talk.Found(t, err)
 	var row []say.Button
 	for _, verb := range verbs {
 		row = append(row, talk.ButtonOf(p.Household, msg("button.question-"+verb), "ask", verb, p.Token, q.ID))
@@ -167,10 +168,7 @@ func toReader(t *talk.Turn, r store.Reader, q store.Asked, out say.Reply) {
 	if store.IsNotFound(err) {
 		home, err = t.Snap.Member(q.Chat, "") // a group
 	}
-	if err != nil && !store.IsNotFound(err) {
-		t.Fail(err)
-	}
-	if home != r.Household {
+	if !talk.Found(t, err) || home != r.Household {
 		return // who asked has left
 	}
 	t.Tell([]store.Member{{Chat: q.Chat, Person: q.Person}}, out)
@@ -200,11 +198,9 @@ func pressAsk(t *talk.Turn, args []string) {
 // aboutMine tells an author who asks, or ends a question, as its reader wants.
 func aboutMine(t *talk.Turn, verb, token, id string) {
 	p, err := t.Snap.Published(token)
-	r, ok, failed := store.ReaderOf(t.Snap, token, t.Home.ID)
+	talk.Found(t, err)
+	r, ok := readerOf(t, token)
 	i := slices.IndexFunc(r.Asked, func(q store.Asked) bool { return q.ID == id && !q.Ended })
-	if err = cmp.Or(store.OrNone(err), failed); err != nil {
-		t.Fail(err)
-	}
 	if !ok || i < 0 {
 		t.SayMsg("ask.over-already").InPlace = t.Event.Message
 		return

@@ -53,9 +53,7 @@ func releasesToday(t *talk.Turn) int { return versionsToday(t, false) }
 
 func versionsToday(t *talk.Turn, first bool) (n int) {
 	all, err := t.Snap.PublishedBy(t.Home.ID) // also what was withdrawn since
-	if err != nil {
-		t.Fail(err)
-	}
+	talk.Found(t, err)
 	for _, p := range all {
 		for i, v := range p.Versions {
 			if (i == 0) == first && t.Event.At.Sub(v.At) < aDay {

@@ -40,10 +40,8 @@ func openLink(t *talk.Turn, token string) bool {
 func opened(t *talk.Turn, token string) (store.Published, bool) {
 	p, err := t.Snap.Published(token)
 	switch {
-	case store.IsNotFound(err):
+	case !talk.Found(t, err):
 		t.SayMsg("link.wrong").Offer(t.Button(msg("button.help"), "help"))
-	case err != nil:
-		t.Fail(err)
 	case !p.Withdrawn.At.IsZero() && p.Withdrawn.Why != "":
 		t.SayMsg("link.withdrawn-why", "what", p.Title, "why", p.Withdrawn.Why)
 	case !p.Withdrawn.At.IsZero() || len(p.Versions) == 0:

@@ -13,9 +13,7 @@ import (
 // mine is what the household has published, but for what it withdrew.
 func mine(t *talk.Turn) (out []store.Published) {
 	all, err := t.Snap.PublishedBy(t.Home.ID)
-	if err != nil {
-		t.Fail(err)
-	}
+	talk.Found(t, err)
 	for _, p := range all {
 		if p.Withdrawn.At.IsZero() {
 			out = append(out, p)

@@ -18,18 +18,14 @@ import (
 // recipe are looked at where they are known.
 func tell(w *talk.Work) {
 	p, err := w.Snap.Published(w.Of)
-	if err != nil {
-		if !store.IsNotFound(err) {
-			w.Fail(err)
-		}
+	if !talk.Found(w, err) {
 		return
 	}
 	if w.After == "" && p.Withdrawn.Operator {
 		tellAuthor(w, &p)
 	}
 	page, err := w.Snap.Readers(w.Of, w.After, readerPage)
-	if err != nil {
-		w.Fail(err)
+	if !talk.Found(w, err) {
 		return
 	}
 	for _, r := range page {
@@ -38,8 +34,7 @@ func tell(w *talk.Work) {
 		}
 		id := store.Errand(store.NewsErrand, r.Household)
 		d, err := w.Snap.Due(id)
-		if err != nil {
-			w.Fail(err)
+		if !talk.Found(w, err) {
 			return
 		}
 		w.Expect(store.DueIs{Household: id, At: d.At})
@@ -56,10 +51,7 @@ func tell(w *talk.Work) {
 // withdrawn what it published.
 func tellAuthor(w *talk.Work, p *store.Published) {
 	home, err := w.Snap.Household(p.Household)
-	if err != nil {
-		if !store.IsNotFound(err) {
-			w.Fail(err)
-		}
+	if !talk.Found(w, err) {
 		return
 	}
 	t := w.For(home)
@@ -82,17 +74,13 @@ func hasNews(p *store.Published, r store.Reader) bool {
 // new versions one a day, outside its quiet hours and pauses.
 func news(w *talk.Work) {
 	home, err := w.Snap.Household(w.Of)
-	if err != nil {
-		if !store.IsNotFound(err) {
-			w.Fail(err)
-		}
+	if !talk.Found(w, err) {
 		return
 	}
 	t := w.For(home)
 	t.Happened(&talk.HouseholdEntered{})
 	reading, err := w.Snap.Reading(home.ID)
-	if err != nil {
-		w.Fail(err)
+	if !talk.Found(w, err) {
 		return
 	}
 	var told time.Time
@@ -100,9 +88,7 @@ func news(w *talk.Work) {
 	for _, r := range reading {
 		p, err := w.Snap.Published(r.Token)
 		switch {
-		case store.IsNotFound(err):
-		case err != nil:
-			w.Fail(err)
+		case !talk.Found(w, err):
 		case !hasNews(&p, r):
 		case !p.Withdrawn.At.IsZero():
 			sayWithdrawn(t, &p, r)
@@ -147,10 +133,7 @@ func (o offered) at() time.Time { v, _ := o.p.Latest(); return v.At }
 // heard keeps what a reader was told.
 func heard(w *talk.Work, r store.Reader) {
 	was, ok, err := store.ReaderOf(w.Snap, r.Token, r.Household)
-	if err != nil {
-		w.Fail(err)
-	}
-	if ok {
+	if talk.Found(w, err) && ok {
 		w.Expect(store.ReaderIs(was))
 		w.Write(store.PutReader(r))
 	}

@@ -92,10 +92,7 @@ func ofAnother(t *talk.Turn, d draft) bool {
 		return false
 	}
 	p, err := t.Snap.Published(r.From.Token)
-	if store.OrNone(err) != nil {
-		t.Fail(err)
-		return true
-	}
+	talk.Found(t, err)
 	v, _ := p.Numbered(r.From.Version)
 	if v == nil {
 		return false

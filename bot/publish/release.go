@@ -244,10 +244,7 @@ const readerPage = 1000
 func eachReader(t *talk.Turn, token string, do func(store.Reader)) {
 	for after := ""; ; {
 		page, err := t.Snap.Readers(token, after, readerPage)
-		if err != nil {
-			t.Fail(err)
-			return
-		}
+		talk.Found(t, err)
 		for _, r := range page {
 			do(r)
 		}

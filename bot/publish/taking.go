@@ -18,13 +18,10 @@ func pressNews(t *talk.Turn, args []string) {
 	token := talk.Arg(args, 1)
 	kept := keptOf(t, token)
 	p, err := t.Snap.Published(token)
-	if err != nil && !store.IsNotFound(err) {
-		t.Fail(err)
-		return
-	}
+	found := talk.Found(t, err)
 	_, latest := p.Latest()
 	switch {
-	case kept == nil || err != nil:
+	case kept == nil || !found:
 		t.SayMsg("press.gone")
 	case !p.Withdrawn.At.IsZero():
 		t.SayMsg("news.withdrawn", "what", kept.Name).InPlace = t.Event.Message
@@ -33,10 +30,7 @@ func pressNews(t *talk.Turn, args []string) {
 	case talk.Arg(args, 0) == "keep":
 		keepMine(t, &p, kept)
 	case talk.Arg(args, 2) != strconv.Itoa(latest):
-		r, _, err := store.ReaderOf(t.Snap, token, t.Home.ID)
-		if err != nil {
-			t.Fail(err)
-		}
+		r, _ := readerOf(t, token)
 		sayNews(t, &p, r) // it has changed again since
 	default:
 		takeVersion(t, &p)
@@ -46,16 +40,12 @@ func pressNews(t *talk.Turn, args []string) {
 // answerNews takes or leaves the version that the household was told of last.
 func answerNews(t *talk.Turn, s read.Sentence, verb string) {
 	reading, err := t.Snap.Reading(t.Home.ID)
-	if err != nil {
-		t.Fail(err)
-	}
+	talk.Found(t, err)
 	var last store.Reader
 	number := 0
 	for _, r := range reading {
 		p, err := t.Snap.Published(r.Token)
-		if err != nil && !store.IsNotFound(err) {
-			t.Fail(err)
-		}
+		talk.Found(t, err)
 		kept := keptOf(t, r.Token)
 		_, latest := p.Latest()
 		if kept != nil && r.Told == latest && r.Version < latest && (s.Recipe == "" || s.Recipe == kept.ID) && !r.ToldAt.Before(last.ToldAt) {

@@ -82,10 +82,7 @@ func originText(t *talk.Turn, r *planner.Recipe) (text string, buttons []say.But
 	}
 	p, err := t.Snap.Published(r.From.Token)
 	switch {
-	case store.IsNotFound(err):
-		return "", nil
-	case err != nil:
-		t.Fail(err)
+	case !talk.Found(t, err):
 		return "", nil
 	case !p.Withdrawn.At.IsZero():
 		return withdrawnText(t, &p, r), nil

@@ -241,6 +241,15 @@ func (t *Turn) Fail(err error) {
 	}
 }
 
+// Found reports that what was asked for is there. Any other error than that it is
+// not makes a turn, or a step of an errand, fail.
+func Found(t interface{ Fail(error) }, err error) bool {
+	if store.OrNone(err) != nil {
+		t.Fail(err)
+	}
+	return err == nil
+}
+
 // Say adds a reply of paragraphs and tables.
 func (t *Turn) Say(blocks ...say.Block) *say.Reply {
 	said := slices.DeleteFunc(blocks, func(b say.Block) bool { return b.Text == "" })
