@@ -56,22 +56,22 @@ func Of(t *talk.Turn, r planner.Recipe, p Publication) (Card, error) {
 		return Card{}, err
 	}
 	c := Card{Name: r.Name, Alt: msg("card.alt", "recipe", r.Name), sums: s, at: t.Event.At}
-	head := sheet{title: r.Name, amiss: paras(illName(t, r), amiss(r, l)), under: under(t, r, p), link: p.Link, linked: say.Where(p.Link != "", msg("card.link")),
-		foot: msg("card.foot", "day", dayText(t.Date()))}
+	head := sheet{Title: r.Name, Amiss: paras(illName(t, r), amiss(r, l)), Under: under(t, r, p), Link: p.Link, Linked: say.Where(p.Link != "", msg("card.link")),
+		Foot: msg("card.foot", "day", dayText(t.Date()))}
 	if drawable(r.Name) == "" {
-		head.title = msg("card.nameless")
+		head.Title = msg("card.nameless")
 	}
 	c.drawn, c.page = head, head
 	// A page has room for a table of the recipe and one of the sizes.
-	c.page.add(block{paras: paras(p.About)}, linesBlock(t, r, sum), s.block(t, r))
-	c.drawn.add(block{paras: paras(p.About)}, s.joined(t, r, sum))
+	c.page.add(block{Paras: paras(p.About)}, linesBlock(t, r, sum), s.block(t, r))
+	c.drawn.add(block{Paras: paras(p.About)}, s.joined(t, r, sum))
 	for _, b := range []block{
 		partsBlock(sum),
 		dosesBlock(t, r, s),
-		{head: msg("card.method"), half: true, paras: methodText(t, r)},
+		{Head: msg("card.method"), half: true, Paras: methodText(t, r)},
 		completeBlock(t, r, l, s),
-		{head: msg("card.cautions"), half: true, paras: cautions(t, l)},
-		{head: msg("card.sources"), half: true, notes: sources(t, r, l)},
+		{Head: msg("card.cautions"), half: true, Paras: cautions(t, l)},
+		{Head: msg("card.sources"), half: true, Notes: sources(t, r, l)},
 	} {
 		c.page.add(b)
 		c.drawn.add(b)
@@ -109,7 +109,7 @@ func illName(t *talk.Turn, r planner.Recipe) string {
 	return ""
 }
 
-// under are the lines under a card's title: for whom it is first, and what it is.
+// under are the lines under a card's Title: for whom it is first, and what it is.
 func under(t *talk.Turn, r planner.Recipe, p Publication) []string {
 	n := p.Number
 	if n == 0 {
@@ -133,12 +133,12 @@ func dayText(d planner.Date) string {
 
 // linesBlock is the recipe as written, in grams and ounces.
 func linesBlock(t *talk.Turn, r planner.Recipe, sum planner.Totals) block {
-	tab := &table{heads: [][]string{{"", "g", "oz"}}, sums: 1}
+	tab := &table{Heads: [][]string{{"", "g", "oz"}}, sums: 1}
 	for _, in := range r.Ingredients {
-		tab.rows = append(tab.rows, []string{foodText(t, in), figure(in.Grams, false), figure(in.Grams, true)})
+		tab.Rows = append(tab.Rows, []string{foodText(t, in), figure(in.Grams, false), figure(in.Grams, true)})
 	}
-	tab.rows = append(tab.rows, []string{msg("card.together"), figure(sum.Grams, false), figure(sum.Grams, true)})
-	return block{head: msg("card.recipe"), table: tab, notes: append(writtenNotes(r, sum), cookedNotes(t, r)...)}
+	tab.Rows = append(tab.Rows, []string{msg("card.together"), figure(sum.Grams, false), figure(sum.Grams, true)})
+	return block{Head: msg("card.recipe"), Table: tab, Notes: append(writtenNotes(r, sum), cookedNotes(t, r)...)}
 }
 
 // writtenNotes say what the recipe as written brings.
@@ -188,7 +188,7 @@ func partsBlock(sum planner.Totals) block {
 			parts = append(parts, recipes.PartText(p)+" "+say.Percent(f))
 		}
 	}
-	return block{head: msg("card.parts"), half: true, paras: []string{say.Capital(strings.Join(parts, ", ")) + "."}}
+	return block{Head: msg("card.parts"), half: true, Paras: []string{say.Capital(strings.Join(parts, ", ")) + "."}}
 }
 
 // methodText is how it is made, and why each food is there.

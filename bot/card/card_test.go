@@ -16,7 +16,7 @@ func TestCardOfStanding(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if said := whole.drawn.amiss; len(said) != 1 || !strings.Contains(said[0], "Far too little calcium") {
+	if said := whole.drawn.Amiss; len(said) != 1 || !strings.Contains(said[0], "Far too little calcium") {
 		t.Errorf("the card of a recipe without calcium says %q", said)
 	}
 	r.Standing.Kind = planner.IsTopper
@@ -29,13 +29,13 @@ func TestCardOfStanding(t *testing.T) {
 			t.Errorf("%v kg: %v kcal of a topper, want %v", is.weight, is.kcal, want)
 		}
 	}
-	if said := strings.Join(topper.drawn.under, "\n"); !strings.Contains(said, "topper") || !strings.Contains(said, "tenth") {
+	if said := strings.Join(topper.drawn.Under, "\n"); !strings.Contains(said, "topper") || !strings.Contains(said, "tenth") {
 		t.Errorf("a topper's card says %q", said)
 	}
 	r.Standing.Kind = planner.ForSomeDays
 	some, err := Of(turn, r, Publication{})
-	if err != nil || !slices.ContainsFunc(some.page.under, func(s string) bool { return strings.Contains(s, "some days only") }) {
-		t.Errorf("%v, says %q", err, some.page.under)
+	if err != nil || !slices.ContainsFunc(some.page.Under, func(s string) bool { return strings.Contains(s, "some days only") }) {
+		t.Errorf("%v, says %q", err, some.page.Under)
 	}
 }
 
@@ -46,9 +46,9 @@ func TestCardOfMuch(t *testing.T) {
 	if small, large := c.sums.sizes[0], c.sums.sizes[5]; small.fed || !large.fed {
 		t.Errorf("3000 IU of vitamin D a day: a dog of 5 kg is fed: %v, one of 60 kg: %v", small.fed, large.fed)
 	}
-	complete := c.drawn.blocks[slices.IndexFunc(c.drawn.blocks, func(b block) bool { return b.head == msg("card.complete") })]
-	if !strings.Contains(strings.Join(complete.paras, "\n"), "More vitamin D than a maximum allows") {
-		t.Errorf("it says %q", complete.paras)
+	complete := c.drawn.Blocks[slices.IndexFunc(c.drawn.Blocks, func(b block) bool { return b.Head == msg("card.complete") })]
+	if !strings.Contains(strings.Join(complete.Paras, "\n"), "More vitamin D than a maximum allows") {
+		t.Errorf("it says %q", complete.Paras)
 	}
 }
 
@@ -59,8 +59,8 @@ func TestCardOfIllName(t *testing.T) {
 		turn, r := turnOf(t, turkey, planner.Units{})
 		r.Name = name // it has kidney in it
 		c, err := Of(turn, r, Publication{})
-		if err != nil || (len(c.page.amiss) > 0) != says {
-			t.Errorf("%s: %v, says %q", name, err, c.page.amiss)
+		if err != nil || (len(c.page.Amiss) > 0) != says {
+			t.Errorf("%s: %v, says %q", name, err, c.page.Amiss)
 		}
 	}
 }

@@ -26,9 +26,9 @@ func completeBlock(t *talk.Turn, r planner.Recipe, l balance.Looked, s *sums) bl
 			byDay = append(byDay, t.FoodName(d.Food))
 		}
 	}
-	return block{head: msg("card.complete"), half: true, lead: say.Unmarked(balance.VerdictText(l)),
-		paras: unmarked(paras(wrong, s.over, open, off)),
-		notes: paras(msg("card.basis", "table", msgProfile(l.Result.ProfileID)), say.Where(len(byDay) > 0, msg("card.not-counted", "foods", say.List(byDay))))}
+	return block{Head: msg("card.complete"), half: true, Lead: say.Unmarked(balance.VerdictText(l)),
+		Paras: unmarked(paras(wrong, s.over, open, off)),
+		Notes: paras(msg("card.basis", "table", msgProfile(l.Result.ProfileID)), say.Where(len(byDay) > 0, msg("card.not-counted", "foods", say.List(byDay))))}
 }
 
 func unmarked(lines []string) []string {
@@ -64,7 +64,7 @@ func cautions(t *talk.Turn, l balance.Looked) []string {
 	return unmarked(paras(msg("card.caution-vet"), strings.Join(texts, "\n"), msg("card.caution-keep")))
 }
 
-// sourceRow is a food's source in the compiled-in table: the table, and its row.
+// sourceRow is a food's source in the compiled-in Table: the table, and its row.
 var sourceRow = regexp.MustCompile(`^(USDA SR26) (\d{5})$`)
 
 // sources are where the figures are from.

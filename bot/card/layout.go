@@ -77,42 +77,42 @@ func (st style) high(s sheet) float64 {
 // sheet sets all of it.
 func (l *layout) sheet(s sheet) {
 	l.header(s)
-	for i := 0; i < len(s.blocks); i++ {
+	for i := 0; i < len(s.Blocks); i++ {
 		n := i
-		for l.columns && n < len(s.blocks) && s.blocks[n].half {
+		for l.columns && n < len(s.Blocks) && s.Blocks[n].half {
 			n++
 		}
 		if n > i+1 {
-			l.beside(s.blocks[i:n])
+			l.beside(s.Blocks[i:n])
 			i = n - 1
 			continue
 		}
-		l.blockHere(s.blocks[i])
+		l.blockHere(s.Blocks[i])
 	}
 	l.y += l.gap / 2
-	l.words(s.foot, l.size*0.85, plain, soft)
+	l.words(s.Foot, l.size*0.85, plain, soft)
 }
 
 // header sets the title and what stands under it, with the QR code beside them.
 func (l *layout) header(s sheet) {
 	wide, top := l.w, l.y
-	if s.link != "" {
+	if s.Link != "" {
 		l.w -= l.qr + l.gap
 	}
-	l.words(s.title, l.size*2.1, bold, ink)
-	for _, line := range s.amiss {
+	l.words(s.Title, l.size*2.1, bold, ink)
+	for _, line := range s.Amiss {
 		l.words(line, l.size*1.1, bold, ink)
 	}
-	for i, line := range s.under {
+	for i, line := range s.Under {
 		if i == 0 {
 			l.words(line, l.size*1.1, bold, accent)
 			continue
 		}
 		l.words(line, l.size, plain, soft)
 	}
-	if s.link != "" {
-		l.code(s.link, l.x+wide-l.qr, top)
-		l.words(s.linked, l.size*0.85, plain, soft)
+	if s.Link != "" {
+		l.code(s.Link, l.x+wide-l.qr, top)
+		l.words(s.Linked, l.size*0.85, plain, soft)
 		l.y = max(l.y, top+l.qr)
 	}
 	l.w = wide
@@ -185,15 +185,15 @@ func (l *layout) room(h float64) {
 
 func (l *layout) block(b block) {
 	l.y += l.gap
-	l.words(b.head, l.size*1.15, bold, accent)
+	l.words(b.Head, l.size*1.15, bold, accent)
 	l.y += l.size * 0.15
-	l.words(b.lead, l.size, bold, ink)
-	for _, p := range b.paras {
+	l.words(b.Lead, l.size, bold, ink)
+	for _, p := range b.Paras {
 		l.words(p, l.size, plain, ink)
 		l.y += l.size * 0.25
 	}
-	if b.table != nil && len(b.table.rows) > 0 {
-		l.table(b.table)
+	if b.Table != nil && len(b.Table.Rows) > 0 {
+		l.table(b.Table)
 	}
 	if b.chart != nil {
 		h := l.w * b.chart.high
@@ -203,7 +203,7 @@ func (l *layout) block(b block) {
 		}
 		l.y += h
 	}
-	for _, p := range b.notes {
+	for _, p := range b.Notes {
 		l.y += l.size * 0.15
 		l.words(p, l.size*0.88, plain, soft)
 	}
@@ -232,7 +232,7 @@ func (l *layout) rule(t tone, thick float64) {
 	l.y += thick
 }
 
-// table sets a table: figures to the right, as wide as they are; words take the
+// table sets a Table: figures to the right, as wide as they are; words take the
 // rest.
 func (l *layout) table(t *table) {
 	size := l.size
@@ -247,22 +247,22 @@ func (l *layout) table(t *table) {
 	} else {
 		cols[0] = l.w - sum(cols[1:])
 	}
-	for i, row := range t.heads {
+	for i, row := range t.Heads {
 		tone, w := soft, plain
 		if i == 0 {
 			tone, w = ink, bold
 		}
 		l.row(t, row, cols, size*0.92, w, tone)
 	}
-	if len(t.heads) > 0 {
+	if len(t.Heads) > 0 {
 		l.y += size * 0.2
 		l.rule(soft, size*0.07)
 	}
-	for i, row := range t.rows {
+	for i, row := range t.Rows {
 		w, over := plain, faint
-		if i >= len(t.rows)-t.sums {
+		if i >= len(t.Rows)-t.sums {
 			w = bold
-			if i == len(t.rows)-t.sums {
+			if i == len(t.Rows)-t.sums {
 				over = soft
 			}
 		}
@@ -285,7 +285,7 @@ const columnGap = 0.9
 // widths are how wide columns are, with the gap before each.
 func (t *table) widths(size float64) []float64 {
 	var cols []float64
-	for n, rows := range [][][]string{t.heads, t.rows} {
+	for n, rows := range [][][]string{t.Heads, t.Rows} {
 		for i, row := range rows {
 			w := bold
 			if n == 1 && i < len(rows)-t.sums || n == 0 && i > 0 {

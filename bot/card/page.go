@@ -35,48 +35,21 @@ func hashOf(s string) string {
 
 // pageData is what the template sets.
 type pageData struct {
-	Title, Foot, Policy string
-	Amiss, Under        []string
-	Blocks              []pageBlock
-	Link, Linked        string
-	QR                  string // the dark modules as a path
-	QRSide              int
-	CSS                 template.CSS
-	JS                  template.JS
-	Sums                *sums
-}
-
-// pageBlock is a block as the template sees it.
-type pageBlock struct {
-	Head, Lead   string
-	Paras, Notes []string
-	Heads        [][]string
-	Rows         []pageRow
-	Calculator   bool
-}
-
-type pageRow struct {
-	Label string
-	Cells []string
-	Sum   bool
+	sheet
+	Policy string
+	QR     string // the dark modules as a path
+	QRSide int
+	CSS    template.CSS
+	JS     template.JS
+	Sums   *sums
+	Asks   bool // a weight may be asked
 }
 
 // html is a sheet as a page. Without sums it asks no weight.
 func (s sheet) html(sums *sums) ([]byte, error) {
-	d := pageData{Title: s.title, Amiss: s.amiss, Foot: s.foot, Policy: policy, Under: s.under, Link: s.link, Linked: s.linked,
-		CSS: template.CSS(pageCSS), JS: template.JS(pageJS), Sums: sums}
-	if m := modules(s.link); len(m) > 0 {
+	d := pageData{sheet: s, Policy: policy, CSS: template.CSS(pageCSS), JS: template.JS(pageJS), Sums: sums, Asks: sums != nil && sums.Least <= sums.Most}
+	if m := modules(s.Link); len(m) > 0 {
 		d.QR, d.QRSide = qrPath(m), len(m)
-	}
-	for _, b := range s.blocks {
-		p := pageBlock{Head: b.head, Lead: b.lead, Paras: b.paras, Notes: b.notes, Calculator: b.calculator && sums != nil && sums.Least <= sums.Most}
-		if b.table != nil {
-			p.Heads = b.table.heads
-			for i, row := range b.table.rows {
-				p.Rows = append(p.Rows, pageRow{row[0], row[1:], i >= len(b.table.rows)-b.table.sums})
-			}
-		}
-		d.Blocks = append(d.Blocks, p)
 	}
 	var b bytes.Buffer
 	if err := page.Execute(&b, d); err != nil {

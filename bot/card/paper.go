@@ -65,7 +65,7 @@ func (s sheet) pdf(on Paper, at time.Time) ([]byte, error) {
 	f := fpdf.NewCustom(&fpdf.InitType{UnitStr: "pt", Size: fpdf.SizeType{Wd: st.width, Ht: st.height}})
 	f.SetMargins(0, 0, 0)
 	f.SetAutoPageBreak(false, 0)
-	f.SetTitle(s.title, true)
+	f.SetTitle(s.Title, true)
 	f.SetLang("en")
 	f.SetCreationDate(at)
 	f.SetModificationDate(at)

@@ -5,35 +5,36 @@ import (
 	"strings"
 )
 
-// sheet is what stands on a card or a sheet, however it is drawn.
+// sheet is what stands on a card or a sheet, however it is drawn. The template of
+// a page reads its fields.
 type sheet struct {
-	title  string
-	amiss  []string // under it, what has to be seen first
-	under  []string // and other lines; the first is set off
-	blocks []block
-	foot   string
-	link   string // drawn as a QR code; empty: none
-	linked string // what stands beside it
+	Title  string
+	Amiss  []string // under it, what has to be seen first
+	Under  []string // and other lines; the first is set off
+	Blocks []block
+	Foot   string
+	Link   string // drawn as a QR code; empty: none
+	Linked string // what stands beside it
 }
 
 // block is a part of a sheet under a heading.
 type block struct {
-	head  string
-	lead  string   // the first line, set off
-	paras []string // before the table
-	table *table
-	notes []string // under it
+	Head  string
+	Lead  string   // the first line, set off
+	Paras []string // before the table
+	Table *table
+	Notes []string // under it
 	chart *chart
 	// half says that on paper it may stand beside another.
 	half bool
-	// calculator says that on a page the reader's own weight is asked here.
-	calculator bool
+	// Calculator says that on a page the reader's own weight is asked here.
+	Calculator bool
 }
 
 // table has a first column of words and others of figures.
 type table struct {
-	heads [][]string // rows of headings, each as long as a row
-	rows  [][]string
+	Heads [][]string // rows of headings, each as long as a row
+	Rows  [][]string
 	sums  int // how many of the last rows are sums
 	split int // after how many columns there is a gap; 0: none
 	// words says that the second column is text, which wraps, rather than
@@ -42,6 +43,9 @@ type table struct {
 	lines bool // each row is ruled off, to write on
 }
 
+// Sums reports that a row is a sum.
+func (t *table) Sums(row int) bool { return row >= len(t.Rows)-t.sums }
+
 // chart is a picture in a block.
 type chart struct {
 	png  []byte
@@ -49,14 +53,14 @@ type chart struct {
 }
 
 func (b block) empty() bool {
-	return len(b.paras)+len(b.notes)+len(b.lead) == 0 && (b.table == nil || len(b.table.rows) == 0) && b.chart == nil
+	return len(b.Paras)+len(b.Notes)+len(b.Lead) == 0 && (b.Table == nil || len(b.Table.Rows) == 0) && b.chart == nil
 }
 
 // add puts blocks on a sheet, but those in which nothing stands.
 func (s *sheet) add(blocks ...block) {
 	for _, b := range blocks {
 		if !b.empty() {
-			s.blocks = append(s.blocks, b)
+			s.Blocks = append(s.Blocks, b)
 		}
 	}
 }
@@ -76,7 +80,7 @@ func paras(texts ...string) (out []string) {
 // drawable is a sheet whose texts can be drawn as they are. It says so where
 // something of them cannot.
 func (s sheet) drawable() sheet {
-	left := lacks(s.title)
+	left := lacks(s.Title)
 	all := func(texts []string) []string {
 		out := make([]string, len(texts))
 		for i, text := range texts {
@@ -84,17 +88,17 @@ func (s sheet) drawable() sheet {
 		}
 		return out
 	}
-	s.title, s.foot, s.linked, s.amiss, s.under = drawable(s.title), drawable(s.foot), drawable(s.linked), all(s.amiss), all(s.under)
-	s.blocks = slices.Clone(s.blocks)
-	for i := range s.blocks {
-		b := &s.blocks[i]
-		b.head, b.lead, b.paras, b.notes = drawable(b.head), drawable(b.lead), all(b.paras), all(b.notes)
-		if b.table == nil {
+	s.Title, s.Foot, s.Linked, s.Amiss, s.Under = drawable(s.Title), drawable(s.Foot), drawable(s.Linked), all(s.Amiss), all(s.Under)
+	s.Blocks = slices.Clone(s.Blocks)
+	for i := range s.Blocks {
+		b := &s.Blocks[i]
+		b.Head, b.Lead, b.Paras, b.Notes = drawable(b.Head), drawable(b.Lead), all(b.Paras), all(b.Notes)
+		if b.Table == nil {
 			continue
 		}
-		t := *b.table
-		b.table = &t
-		for _, rows := range []*[][]string{&t.heads, &t.rows} {
+		t := *b.Table
+		b.Table = &t
+		for _, rows := range []*[][]string{&t.Heads, &t.Rows} {
 			*rows = slices.Clone(*rows)
 			for j, row := range *rows {
 				(*rows)[j] = all(row)
@@ -102,7 +106,7 @@ func (s sheet) drawable() sheet {
 		}
 	}
 	if left {
-		s.foot = msg("card.letters") + " " + s.foot
+		s.Foot = msg("card.letters") + " " + s.Foot
 	}
 	return s
 }

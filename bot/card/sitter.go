@@ -24,9 +24,9 @@ const sitterDays = 7
 // sitterSheet is what somebody has to know who feeds the dogs for some days.
 func sitterSheet(t *talk.Turn) sheet {
 	from := t.Date()
-	s := sheet{title: msg("sitter.title", "dogs", talk.NamesOf(t.Dogs())),
-		foot: msg("sitter.foot", "day", dayText(from))}
-	s.under = []string{msg("sitter.for", "from", say.DayText(from), "to", say.DayText(from.AddDays(sitterDays-1)))}
+	s := sheet{Title: msg("sitter.title", "dogs", talk.NamesOf(t.Dogs())),
+		Foot: msg("sitter.foot", "day", dayText(from))}
+	s.Under = []string{msg("sitter.for", "from", say.DayText(from), "to", say.DayText(from.AddDays(sitterDays-1)))}
 	s.add(numbersBlock(t))
 	for _, d := range t.Dogs() {
 		if d.Died.IsZero() {
@@ -34,10 +34,10 @@ func sitterSheet(t *talk.Turn) sheet {
 		}
 	}
 	s.add(
-		block{head: msg("sitter.doses"), half: true, table: dosesDue(t)},
-		block{head: msg("sitter.thaw"), half: true, paras: paras(msg("sitter.thaw-text"))},
-		block{head: msg("sitter.never"), half: true, lead: msg("sitter.never-lead"), paras: paras(msg("sitter.never-text"))},
-		block{head: msg("sitter.signs"), half: true, lead: msg("sitter.signs-lead"), paras: paras(msg("sitter.signs-text"))},
+		block{Head: msg("sitter.doses"), half: true, Table: dosesDue(t)},
+		block{Head: msg("sitter.thaw"), half: true, Paras: paras(msg("sitter.thaw-text"))},
+		block{Head: msg("sitter.never"), half: true, Lead: msg("sitter.never-lead"), Paras: paras(msg("sitter.never-text"))},
+		block{Head: msg("sitter.signs"), half: true, Lead: msg("sitter.signs-lead"), Paras: paras(msg("sitter.signs-text"))},
 	)
 	return s
 }
@@ -45,28 +45,28 @@ func sitterSheet(t *talk.Turn) sheet {
 // numbersBlock is whom to ring; what is not known is left to be written in.
 func numbersBlock(t *talk.Turn) block {
 	n := t.Home.Numbers
-	tab := &table{words: true, lines: true, rows: [][]string{
+	tab := &table{words: true, lines: true, Rows: [][]string{
 		{msg("sitter.us"), ""}, {msg("sitter.vet"), n.Vet}, {msg("sitter.clinic"), n.Clinic}, {msg("sitter.poison"), n.Poison}}}
-	return block{head: msg("sitter.numbers"), table: tab}
+	return block{Head: msg("sitter.numbers"), Table: tab}
 }
 
 // dogBlocks are a dog's meals: one table for all days that are alike.
 func dogBlocks(t *talk.Turn, d *planner.Dog) []block {
-	head := block{head: d.Name, half: true, paras: unmarked(paras(
+	head := block{Head: d.Name, half: true, Paras: unmarked(paras(
 		say.Where(len(d.Excludes) > 0, msg("sitter.excludes", "dog", d.Name, "foods", say.List(d.Excludes))),
 		say.Where(d.Health != "", msg("vet.health", "notes", d.Health)),
 		say.Where(d.Diabetic(), msg("sitter.diabetic")),
 	))}
 	if n := planner.AmountOf(*d, t.Event.At); n.Waits() {
-		head.paras = append(head.paras, msg("sitter.waits", "dog", d.Name))
-		head.table = &table{words: true, lines: true, rows: [][]string{{msg("sitter.food"), ""}, {msg("sitter.times"), ""}}}
+		head.Paras = append(head.Paras, msg("sitter.waits", "dog", d.Name))
+		head.Table = &table{words: true, lines: true, Rows: [][]string{{msg("sitter.food"), ""}, {msg("sitter.times"), ""}}}
 		return []block{head}
 	}
 	var blocks []block
 	for _, m := range mealsOf(t, d) {
-		b := block{head: d.Name, half: true, lead: strings.TrimSpace(daysText(m.days) + ": " + m.name + ". " + m.amiss), table: m.table, notes: m.notes}
+		b := block{Head: d.Name, half: true, Lead: strings.TrimSpace(daysText(m.days) + ": " + m.name + ". " + m.amiss), Table: m.table, Notes: m.notes}
 		if len(blocks) == 0 { // what holds for all days stands with the first
-			b.paras = head.paras
+			b.Paras = head.Paras
 		}
 		blocks = append(blocks, b)
 	}
@@ -101,7 +101,7 @@ func mealsOf(t *talk.Turn, d *planner.Dog) (all []meals) {
 			is.amiss = say.Unmarked(dogs.ExcludedText(t, d, *m.Recipe))
 		}
 		same := func(was meals) bool {
-			return was.name == is.name && (was.table == nil) == (is.table == nil) && (is.table == nil || slices.EqualFunc(was.table.rows, is.table.rows, slices.Equal[[]string]))
+			return was.name == is.name && (was.table == nil) == (is.table == nil) && (is.table == nil || slices.EqualFunc(was.table.Rows, is.table.Rows, slices.Equal[[]string]))
 		}
 		if i := slices.IndexFunc(all, same); i >= 0 {
 			all[i].days = append(all[i].days, on)
@@ -118,7 +118,7 @@ func mealHeads(t *talk.Turn, d *planner.Dog) *table {
 	for i, c := range d.MealTimes() {
 		heads = append(heads, say.Choose(len(d.FeedAt) > 0, c.String(), msg("sitter.meal", "n", i+1)))
 	}
-	return &table{heads: [][]string{append(heads, msg("sitter.day"))}, sums: 1}
+	return &table{Heads: [][]string{append(heads, msg("sitter.day"))}, sums: 1}
 }
 
 // packTable is a day's food out of packs.
@@ -130,7 +130,7 @@ func packTable(t *talk.Turn, d *planner.Dog, r *planner.Recipe, aDay nutrition.G
 		cells = append(cells, say.Figure(part, t.Home.Units))
 	}
 	tab := mealHeads(t, d)
-	tab.rows = [][]string{append(cells, say.Figure(whole, t.Home.Units))}
+	tab.Rows = [][]string{append(cells, say.Figure(whole, t.Home.Units))}
 	return tab
 }
 
@@ -142,7 +142,7 @@ func mealTable(t *talk.Turn, d *planner.Dog, b portions.Bowl) *table {
 		for meal := range b.Meals {
 			cells = append(cells, of(meal))
 		}
-		tab.rows = append(tab.rows, append(cells, whole))
+		tab.Rows = append(tab.Rows, append(cells, whole))
 	}
 	u := t.Home.Units
 	for _, r := range b.Rows {
@@ -203,7 +203,7 @@ func dosesDue(t *talk.Turn) *table {
 			what = d.Name + ": " + what
 		}
 		at := o.Send.In(zone)
-		tab.rows = append(tab.rows, []string{say.DayText(planner.DateOf(at)) + " " + at.Format("15:04"), strings.TrimSpace(what)})
+		tab.Rows = append(tab.Rows, []string{say.DayText(planner.DateOf(at)) + " " + at.Format("15:04"), strings.TrimSpace(what)})
 	}
 	return tab
 }

@@ -214,18 +214,18 @@ func dayCells(r planner.Recipe, b portions.Bowl, u planner.Units) (cells []strin
 
 // block is the table of a day's amounts.
 func (s *sums) block(t *talk.Turn, r planner.Recipe) block {
-	b := block{head: msg("card.sizes", "unit", say.Choose(t.Home.Units.Ounces, msg("card.ounces"), msg("card.grams"))), calculator: true}
+	b := block{Head: msg("card.sizes", "unit", say.Choose(t.Home.Units.Ounces, msg("card.ounces"), msg("card.grams"))), Calculator: true}
 	if s.Least > s.Most {
-		b.paras = []string{msg("card.none-fed")}
+		b.Paras = []string{msg("card.none-fed")}
 		return b
 	}
-	b.table = s.table(t, r, t.Home.Units)
-	b.notes = append(b.notes, msg("card.sizes-note", "factor", say.Trim(s.Factor, 1)), msg("card.sizes-range"))
+	b.Table = s.table(t, r, t.Home.Units)
+	b.Notes = append(b.Notes, msg("card.sizes-note", "factor", say.Trim(s.Factor, 1)), msg("card.sizes-range"))
 	if slices.ContainsFunc(s.sizes, func(is size) bool { return len(is.grams.Tiny) > 0 }) {
-		b.notes = append(b.notes, msg("card.tiny"))
+		b.Notes = append(b.Notes, msg("card.tiny"))
 	}
 	if s.Least > float64(leastKilos) {
-		b.notes = append(b.notes, msg("card.least", "weight", say.AboutWeight(nutrition.Kilograms(s.Least), t.Home.Units)))
+		b.Notes = append(b.Notes, msg("card.least", "weight", say.AboutWeight(nutrition.Kilograms(s.Least), t.Home.Units)))
 	}
 	return b
 }
@@ -233,27 +233,27 @@ func (s *sums) block(t *talk.Turn, r planner.Recipe) block {
 // joined is the recipe as written and a day's amounts in one table.
 func (s *sums) joined(t *talk.Turn, r planner.Recipe, sum planner.Totals) block {
 	b, written := s.block(t, r), linesBlock(t, r, sum)
-	if b.table == nil {
-		b.table, b.notes = written.table, written.notes
+	if b.Table == nil {
+		b.Table, b.Notes = written.Table, written.Notes
 		return b
 	}
-	tab := b.table
+	tab := b.Table
 	join := func(rows [][]string, i int, cells ...string) {
 		rows[i] = slices.Concat(rows[i][:1], cells, rows[i][1:])
 	}
 	for i := range r.Ingredients {
-		join(tab.rows, i, written.table.rows[i][1:]...)
-		tab.rows[i][0] = written.table.rows[i][0]
+		join(tab.Rows, i, written.Table.Rows[i][1:]...)
+		tab.Rows[i][0] = written.Table.Rows[i][0]
 	}
-	last := written.table.rows[len(r.Ingredients)]
-	join(tab.rows, len(r.Ingredients), last[1:]...)
-	join(tab.rows, len(r.Ingredients)+1, "", "")
-	join(tab.heads, 0, "g", "oz")
-	join(tab.heads, 1, "", "")
-	join(tab.heads, 2, say.Kcal(nutrition.Kcal(s.Kcal)), "")
+	last := written.Table.Rows[len(r.Ingredients)]
+	join(tab.Rows, len(r.Ingredients), last[1:]...)
+	join(tab.Rows, len(r.Ingredients)+1, "", "")
+	join(tab.Heads, 0, "g", "oz")
+	join(tab.Heads, 1, "", "")
+	join(tab.Heads, 2, say.Kcal(nutrition.Kcal(s.Kcal)), "")
 	tab.split = 3
-	b.head = msg("card.joined", "unit", say.Choose(t.Home.Units.Ounces, msg("card.ounces"), msg("card.grams")))
-	b.notes = append(written.notes, b.notes...)
+	b.Head = msg("card.joined", "unit", say.Choose(t.Home.Units.Ounces, msg("card.ounces"), msg("card.grams")))
+	b.Notes = append(written.Notes, b.Notes...)
 	return b
 }
 
@@ -293,19 +293,19 @@ func (s *sums) table(t *talk.Turn, r planner.Recipe, u planner.Units) *table {
 	if u.Ounces {
 		sumG, sumOz = sumOz, sumG
 	}
-	return &table{heads: heads, rows: append(rows, sumG, sumOz), sums: 2}
+	return &table{Heads: heads, Rows: append(rows, sumG, sumOz), sums: 2}
 }
 
 // dosesBlock is the supplements, each with its cadence; those by the energy fed
 // for each size.
 func dosesBlock(t *talk.Turn, r planner.Recipe, s *sums) block {
-	b := block{head: msg("card.doses"), half: true}
+	b := block{Head: msg("card.doses"), half: true}
 	for _, d := range r.Doses {
 		text := talk.DoseAmount(t, d) + ", " + say.Choose(d.Batch, msg("card.stirred"), say.CadenceText(d.Cadence))
-		b.paras = append(b.paras, say.Capital(text)+".")
+		b.Paras = append(b.Paras, say.Capital(text)+".")
 	}
 	if slices.ContainsFunc(r.Doses, forOneDog) {
-		b.notes = append(b.notes, msg("card.dose-fixed"))
+		b.Notes = append(b.Notes, msg("card.dose-fixed"))
 	}
 	if len(s.Doses) == 0 {
 		return b
@@ -314,13 +314,13 @@ func dosesBlock(t *talk.Turn, r planner.Recipe, s *sums) block {
 	for _, is := range s.sizes {
 		head = append(head, say.BodyWeight(is.weight, t.Home.Units))
 	}
-	b.half, b.table = false, &table{heads: [][]string{head}}
+	b.half, b.Table = false, &table{Heads: [][]string{head}}
 	for _, d := range s.Doses {
 		row := []string{d.Name + ", " + d.Unit + ", " + d.Rest}
 		for _, is := range s.sizes {
 			row = append(row, say.Choose(is.fed, d.on(is.kcal), "-"))
 		}
-		b.table.rows = append(b.table.rows, row)
+		b.Table.Rows = append(b.Table.Rows, row)
 	}
 	return b
 }

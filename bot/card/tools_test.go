@@ -66,7 +66,7 @@ func TestPaperReadBack(t *testing.T) {
 				t.Errorf("%s on %s: %d pages", card.Name, on, pages)
 			}
 			said := strings.Join(strings.Fields(strings.ReplaceAll(text, unbroken, " ")), " ")
-			for _, row := range card.drawn.blocks[1].table.rows[len(card.sums.Lines):] {
+			for _, row := range card.drawn.Blocks[1].Table.Rows[len(card.sums.Lines):] {
 				if want := strings.Join(row[1:], " "); !strings.Contains(said, strings.Join(strings.Fields(want), " ")) {
 					t.Errorf("%s on %s: no %q in\n%s", card.Name, on, want, text)
 				}

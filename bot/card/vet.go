@@ -34,8 +34,8 @@ const (
 // of its food. It judges nothing.
 func vetSheet(t *talk.Turn, d *planner.Dog) (sheet, error) {
 	n := planner.AmountOf(*d, t.Event.At)
-	s := sheet{title: msg("vet.title", "dog", d.Name), foot: msg("vet.foot", "day", dayText(t.Date()))}
-	s.under = paras(msg("vet.for"), strings.Join(dogs.Facts(t, d), ", "), say.Where(d.Health != "", msg("vet.health", "notes", d.Health)), recordsText(t, d))
+	s := sheet{Title: msg("vet.title", "dog", d.Name), Foot: msg("vet.foot", "day", dayText(t.Date()))}
+	s.Under = paras(msg("vet.for"), strings.Join(dogs.Facts(t, d), ", "), say.Where(d.Health != "", msg("vet.health", "notes", d.Health)), recordsText(t, d))
 	s.add(fedBlock(t, d, n), supplementsBlock(t, d))
 	weights, err := weightBlocks(t, d)
 	if err != nil {
@@ -65,38 +65,38 @@ func recordsText(t *talk.Turn, d *planner.Dog) string {
 // fedBlock is what a dog eats, with its amounts a day, and what it was fed of
 // late.
 func fedBlock(t *talk.Turn, d *planner.Dog, n planner.Need) block {
-	b := block{head: msg("vet.fed"), half: true}
+	b := block{Head: msg("vet.fed"), half: true}
 	if tr := planner.TransitionOf(t.Home, d.ID); tr != nil && !tr.Over(t.Date()) {
-		b.paras = append(b.paras, msg("vet.switch", "old", tr.Old, "new", talk.RecipeName(t, tr.NewRecipe(t.Home)), "day", dayText(tr.Start), "n", tr.Days))
+		b.Paras = append(b.Paras, msg("vet.switch", "old", tr.Old, "new", talk.RecipeName(t, tr.NewRecipe(t.Home)), "day", dayText(tr.Start), "n", tr.Days))
 	}
 	r := eaten(t, d)
 	switch m, _ := day.MealFor(t, d, t.Date(), talk.MealsOf(*d)-1); {
 	case r == nil:
 	case n.Waits():
-		b.paras = append(b.paras, msg("vet.eats", "recipe", r.Name)+sinceFed(t, d, r))
-		b.table = &table{heads: [][]string{{msg("vet.as-written"), say.MassUnit(t.Home.Units)}}}
+		b.Paras = append(b.Paras, msg("vet.eats", "recipe", r.Name)+sinceFed(t, d, r))
+		b.Table = &table{Heads: [][]string{{msg("vet.as-written"), say.MassUnit(t.Home.Units)}}}
 		for _, in := range r.Ingredients {
-			b.table.rows = append(b.table.rows, []string{foodText(t, in), figure(in.Grams, t.Home.Units.Ounces)})
+			b.Table.Rows = append(b.Table.Rows, []string{foodText(t, in), figure(in.Grams, t.Home.Units.Ounces)})
 		}
 	case m != nil:
-		b.paras = append(b.paras, msg("vet.eats", "recipe", m.Recipe.Name)+sinceFed(t, d, r))
-		b.table = dayTable(t, m.Bowl)
+		b.Paras = append(b.Paras, msg("vet.eats", "recipe", m.Recipe.Name)+sinceFed(t, d, r))
+		b.Table = dayTable(t, m.Bowl)
 	}
-	b.notes = append(b.notes, turnsText(t, d), lateText(t, d))
-	b.notes = paras(b.notes...)
+	b.Notes = append(b.Notes, turnsText(t, d), lateText(t, d))
+	b.Notes = paras(b.Notes...)
 	return b
 }
 
 // dayTable is a day's bowl with its whole.
 func dayTable(t *talk.Turn, b portions.Bowl) *table {
-	tab := &table{heads: [][]string{{"", msg("vet.a-day", "unit", say.MassUnit(t.Home.Units))}}, sums: 1}
+	tab := &table{Heads: [][]string{{"", msg("vet.a-day", "unit", say.MassUnit(t.Home.Units))}}, sums: 1}
 	for _, row := range b.Rows {
-		tab.rows = append(tab.rows, []string{t.FoodName(row.Food), say.Figure(row.Day, t.Home.Units)})
+		tab.Rows = append(tab.Rows, []string{t.FoodName(row.Food), say.Figure(row.Day, t.Home.Units)})
 	}
 	for _, tiny := range b.Tiny {
-		tab.rows = append(tab.rows, []string{t.FoodName(tiny.Food), say.Trim(float64(tiny.Day), 2) + " g"})
+		tab.Rows = append(tab.Rows, []string{t.FoodName(tiny.Food), say.Trim(float64(tiny.Day), 2) + " g"})
 	}
-	tab.rows = append(tab.rows, []string{msg("card.together"), say.Figure(b.Day, t.Home.Units)})
+	tab.Rows = append(tab.Rows, []string{msg("card.together"), say.Figure(b.Day, t.Home.Units)})
 	return tab
 }
 
@@ -158,17 +158,17 @@ func supplementsBlock(t *talk.Turn, d *planner.Dog) block {
 	for i := range t.Home.Reminders {
 		r := &t.Home.Reminders[i]
 		if r.Kind == planner.SupplementReminder && r.Dose != nil && !r.Off && (r.Dog == d.ID || r.Dog == "") {
-			tab.rows = append(tab.rows, []string{say.Capital(talk.DoseAmount(t, talk.DoseOf(t, r))), remind.ScheduleText(t, r) + sinceText(t, r.Since)})
+			tab.Rows = append(tab.Rows, []string{say.Capital(talk.DoseAmount(t, talk.DoseOf(t, r))), remind.ScheduleText(t, r) + sinceText(t, r.Since)})
 		}
 	}
 	if r := eaten(t, d); r != nil {
 		for _, dose := range r.Doses {
 			if balance.SupplementOf(t, d.ID, dose.Food) == nil {
-				tab.rows = append(tab.rows, []string{say.Capital(talk.DoseAmount(t, dose)), say.Choose(dose.Batch, msg("card.stirred"), say.CadenceText(dose.Cadence)) + msg("vet.of-recipe")})
+				tab.Rows = append(tab.Rows, []string{say.Capital(talk.DoseAmount(t, dose)), say.Choose(dose.Batch, msg("card.stirred"), say.CadenceText(dose.Cadence)) + msg("vet.of-recipe")})
 			}
 		}
 	}
-	return block{head: msg("card.doses"), half: true, table: tab}
+	return block{Head: msg("card.doses"), half: true, Table: tab}
 }
 
 func sinceText(t *talk.Turn, at time.Time) string {
@@ -178,11 +178,11 @@ func sinceText(t *talk.Turn, at time.Time) string {
 // weightBlocks are the picture of a dog's weight, and its newest weigh-ins.
 func weightBlocks(t *talk.Turn, d *planner.Dog) ([]block, error) {
 	newest := weighing.NewestWeighed(t, d, vetWeights)
-	tab := &table{heads: [][]string{{msg("vet.day"), msg("vet.weight")}}}
+	tab := &table{Heads: [][]string{{msg("vet.day"), msg("vet.weight")}}}
 	for _, e := range newest {
-		tab.rows = append(tab.rows, []string{dayText(e.Date), say.BodyWeight(e.Weight, t.Home.Units)})
+		tab.Rows = append(tab.Rows, []string{dayText(e.Date), say.BodyWeight(e.Weight, t.Home.Units)})
 	}
-	list := block{head: msg("vet.weights"), half: true, table: tab}
+	list := block{Head: msg("vet.weights"), half: true, Table: tab}
 	h, _, posts := weighing.Judge(t, d)
 	if len(posts) == 0 || judge.SlopeOf(h).WeighIns < 2 {
 		return []block{list}, nil
@@ -192,8 +192,8 @@ func weightBlocks(t *talk.Turn, d *planner.Dog) ([]block, error) {
 	if err != nil {
 		return nil, err
 	}
-	list.notes = []string{trend.Head}
-	picture := block{head: msg("vet.trend"), half: true, chart: &chart{png, weighing.TrendHeight / float64(say.ChartWidth)}}
+	list.Notes = []string{trend.Head}
+	picture := block{Head: msg("vet.trend"), half: true, chart: &chart{png, weighing.TrendHeight / float64(say.ChartWidth)}}
 	return []block{list, picture}, nil
 }
 
@@ -209,18 +209,18 @@ func signsBlock(t *talk.Turn, d *planner.Dog) block {
 			}
 			text = msg("vet.stool", "stool", string(e.Stool))
 		}
-		if text = strings.TrimSpace(text); text != "" && len(tab.rows) < vetSigns {
-			tab.rows = append(tab.rows, []string{dayText(e.Date), text})
+		if text = strings.TrimSpace(text); text != "" && len(tab.Rows) < vetSigns {
+			tab.Rows = append(tab.Rows, []string{dayText(e.Date), text})
 		}
 	}
-	b := block{head: msg("vet.signs", "days", vetSignDays), half: true, table: tab}
-	if len(tab.rows) == 0 {
-		b.notes = []string{msg("vet.no-signs")}
+	b := block{Head: msg("vet.signs", "days", vetSignDays), half: true, Table: tab}
+	if len(tab.Rows) == 0 {
+		b.Notes = []string{msg("vet.no-signs")}
 	}
 	return b
 }
 
-// analysisBlocks say how what a dog is fed compares with its table: each nutrient
+// analysisBlocks say how what a dog is fed compares with its Table: each nutrient
 // with its limits, and what is not known.
 func analysisBlocks(t *talk.Turn, d *planner.Dog) []block {
 	r := eaten(t, d)
@@ -229,22 +229,22 @@ func analysisBlocks(t *talk.Turn, d *planner.Dog) []block {
 	}
 	l, err := balance.Fed(t, d, r)
 	if err != nil {
-		return []block{{head: msg("vet.analysis"), paras: paras(recipes.RecipeTrouble(r.Name, err))}}
+		return []block{{Head: msg("vet.analysis"), Paras: paras(recipes.RecipeTrouble(r.Name, err))}}
 	}
 	wrong, open := balance.FindingLines(t, l, len(l.Result.Rows), len(l.Result.Rows))
-	first := block{head: msg("vet.analysis"), lead: say.Unmarked(balance.VerdictText(l)),
-		paras: unmarked(paras(wrong, open)), notes: unmarked(paras(balance.BasisText(t, l), say.Where(planner.AmountOf(*d, t.Event.At).Gate != "", msg("vet.table-healthy"))))}
+	first := block{Head: msg("vet.analysis"), Lead: say.Unmarked(balance.VerdictText(l)),
+		Paras: unmarked(paras(wrong, open)), Notes: unmarked(paras(balance.BasisText(t, l), say.Where(planner.AmountOf(*d, t.Event.At).Gate != "", msg("vet.table-healthy"))))}
 	blocks := []block{first}
 	rows := l.Result.Rows
 	for half := range 2 {
-		tab := &table{heads: [][]string{{msg("vet.nutrient"), msg("vet.amount"), msg("vet.min"), msg("vet.max")}}}
+		tab := &table{Heads: [][]string{{msg("vet.nutrient"), msg("vet.amount"), msg("vet.min"), msg("vet.max")}}}
 		for i := half * (len(rows) + 1) / 2; i < len(rows) && i < (half+1)*(len(rows)+1)/2; i++ {
-			tab.rows = append(tab.rows, nutrientCells(&rows[i]))
+			tab.Rows = append(tab.Rows, nutrientCells(&rows[i]))
 		}
-		blocks = append(blocks, block{half: true, table: tab})
+		blocks = append(blocks, block{half: true, Table: tab})
 	}
-	blocks[1].head, blocks[2].head = msg("vet.table"), msg("vet.table-on")
-	blocks[2].notes = paras(msg("vet.legend"), labText(rows))
+	blocks[1].Head, blocks[2].Head = msg("vet.table"), msg("vet.table-on")
+	blocks[2].Notes = paras(msg("vet.legend"), labText(rows))
 	return blocks
 }
 
