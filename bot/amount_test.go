@@ -30,7 +30,7 @@ func (w *world) asBefore() {
 				return err
 			}
 		}
-		c, err := tx.LastChange(h.ID)
+		c, err := tx.Change(h.ID, 0)
 		if err != nil {
 			return err
 		}

@@ -125,7 +125,7 @@ func (w *world) pass(day, hour, minute int) []say.Reply {
 	for {
 		var next time.Time
 		w.update(func(tx store.Snapshot, _ storetest.Put) (err error) {
-			next, err = tx.NextDue()
+			next, err = store.NextDue(tx)
 			return err
 		})
 		if next.IsZero() || next.After(to) {
@@ -221,7 +221,7 @@ func (w *world) state(household string) string {
 		}
 		members, _ := tx.Members(household)
 		invites, _ := tx.Invites(household)
-		last, _ := tx.LastChange(household)
+		last, _ := tx.Change(household, 0)
 		return json.NewEncoder(&out).Encode([]any{h, members, invites, last})
 	})
 	return out.String()

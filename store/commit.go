@@ -258,10 +258,8 @@ func Answer(ctx context.Context, s Store, f func(Snapshot) (Commit, error)) erro
 		case errors.Is(err, ErrConflict) && n < mostAnswers:
 			n++
 		case IsLost(err) && lost < mostLost:
-			select {
-			case <-ctx.Done():
+			if !Pause(ctx, lostPause<<lost) {
 				return err
-			case <-time.After(lostPause << lost):
 			}
 			lost++
 		default:

@@ -57,18 +57,21 @@ func Classify(op string, err error, code func(error) Code) error {
 	return &Error{Code: code(err), Op: op, Err: err}
 }
 
-// IsNotFound reports that a record is not there.
-func IsNotFound(err error) bool {
+// CodeOf is the code of an error of a store, empty of any other.
+func CodeOf(err error) Code {
 	var e *Error
-	return errors.As(err, &e) && e.Code == NotFound
+	if errors.As(err, &e) {
+		return e.Code
+	}
+	return ""
 }
+
+// IsNotFound reports that a record is not there.
+func IsNotFound(err error) bool { return CodeOf(err) == NotFound }
 
 // IsLost reports that the store could not be reached, as when a server starts
 // anew. It may be there again at once.
-func IsLost(err error) bool {
-	var e *Error
-	return errors.As(err, &e) && e.Code == Lost
-}
+func IsLost(err error) bool { return CodeOf(err) == Lost }
 
 // OrNone drops the error of what is not there.
 func OrNone(err error) error {

@@ -56,3 +56,18 @@ func Keep(ctx context.Context, s Store, by string, lease time.Duration) (stop fu
 	}()
 	return stop
 }
+
+// Pause waits for a time; false where ctx ended first.
+func Pause(ctx context.Context, d time.Duration) bool {
+	if ctx.Err() != nil {
+		return false
+	}
+	timer := time.NewTimer(d)
+	defer timer.Stop()
+	select {
+	case <-timer.C:
+		return true
+	case <-ctx.Done():
+		return false
+	}
+}

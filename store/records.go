@@ -164,6 +164,26 @@ func ReaderOf(snap Snapshot, token, household string) (r Reader, ok bool, err er
 	return Reader{}, false, err
 }
 
+// NextDue returns the earliest time at which something is due, the zero time where
+// nothing is ever.
+func NextDue(s Snapshot) (next time.Time, err error) {
+	first, err := s.DueBy(time.Unix(1<<62-1, 0), 1) // after every time that a record can hold
+	for _, d := range first {
+		next = d.At
+	}
+	return next, err
+}
+
+// Oldest returns the number of the first message of the outbox for a chat, 0 where
+// there is none.
+func Oldest(s Snapshot, chat string) (number uint64, err error) {
+	first, err := s.Pending(chat, 1)
+	for _, m := range first {
+		number = m.Number
+	}
+	return number, err
+}
+
 // EntryQuery says which entries are meant. Zero fields ask for nothing.
 type EntryQuery struct {
 	Dog    string              // id

@@ -76,11 +76,9 @@ type Snapshot interface {
 	Household(id string) (*planner.Household, error)
 	// Revision returns the Rev of a household, and costs less than all of it.
 	Revision(household string) (uint64, error)
-	// LastChange returns the newest change, NotFound where there is none.
-	LastChange(household string) (Change, error)
-	// ChangeBefore returns the change before the newest, NotFound where there is
-	// none.
-	ChangeBefore(household string) (Change, error)
+	// Change returns the newest change, or one so many before it; NotFound where
+	// there is none.
+	Change(household string, before int) (Change, error)
 
 	// Member returns the household that a person belongs to in a chat. An
 	// empty person stands for everybody in the chat.
@@ -123,9 +121,6 @@ type Snapshot interface {
 	// DueBy returns up to limit households whose time is not after an
 	// instant, the earliest first. It costs what it returns.
 	DueBy(at time.Time, limit int) ([]Due, error)
-	// NextDue returns the earliest time of all, the zero time where nothing
-	// is due ever.
-	NextDue() (time.Time, error)
 
 	// Dialogue returns the state of what a person is in the middle of in a
 	// chat; NotFound where there is nothing.
@@ -136,9 +131,6 @@ type Snapshot interface {
 	// Pending returns up to limit messages of the outbox in order; those of
 	// one chat where chat is not empty.
 	Pending(chat string, limit int) ([]Outgoing, error)
-	// Oldest returns the number of the first message of the outbox for a chat,
-	// 0 where there is none.
-	Oldest(chat string) (uint64, error)
 	// PendingChats returns up to limit chats that have messages in the outbox
 	// and whose names begin with prefix, in an order of the store's own. It
 	// begins behind the chat after, at the start where that is empty.

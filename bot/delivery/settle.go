@@ -66,11 +66,7 @@ func (r *run) record(batch []outcome) {
 			return
 		}
 		r.o.Log.Error("deliveries not recorded", "messages", len(batch), "error", err)
-		pause := time.NewTimer(backoff(failures, storePause))
-		select {
-		case <-pause.C:
-		case <-r.sending.Done():
-			pause.Stop()
+		if !store.Pause(r.sending, backoff(failures, storePause)) {
 			for i := range batch {
 				batch[i].next = batch[i].message.Number
 			}
@@ -103,7 +99,7 @@ func (r *run) settleAll(batch []outcome) error {
 	defer snap.Close()
 	for i := range batch {
 		var failed error
-		batch[i].next, failed = snap.Oldest(batch[i].message.Chat)
+		batch[i].next, failed = store.Oldest(snap, batch[i].message.Chat)
 		err = cmp.Or(err, failed)
 	}
 	return err

@@ -331,7 +331,7 @@ func gotText(t *talk.Turn, line *planner.ShopLine) string {
 // last alone can be taken back, so that a shopping trip does not push all else out
 // of what can be.
 func tick(t *talk.Turn, line *planner.ShopLine, got bool) {
-	last, err := t.Snap.LastChange(t.Home.ID)
+	last, err := t.Snap.Change(t.Home.ID, 0)
 	if t.Before == nil && err == nil && last.Kind == "did.shop-tick" && last.Person == t.Event.Person {
 		t.Write(store.PopChange(t.Home.ID))
 	}

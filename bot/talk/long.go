@@ -82,7 +82,7 @@ func (t *Turn) newestChange() string {
 	if t.Before != nil {
 		return t.change.ID
 	}
-	c, err := t.Snap.LastChange(t.Home.ID)
+	c, err := t.Snap.Change(t.Home.ID, 0)
 	if err != nil {
 		return "" // there is none
 	}

@@ -143,7 +143,7 @@ func (r *ticking) next(ctx context.Context) error {
 		return err
 	}
 	defer snap.Close()
-	r.result.Next, err = snap.NextDue()
+	r.result.Next, err = store.NextDue(snap)
 	return err
 }
 

@@ -23,7 +23,7 @@ func (t *Turn) undoSaid(words string) { t.undoNamed(words, words) }
 
 // undoNamed is undoSaid where what is named stands apart from the text.
 func (t *Turn) undoNamed(words, what string) {
-	last, err := t.Snap.LastChange(t.Home.ID)
+	last, err := t.Snap.Change(t.Home.ID, 0)
 	if named := read.UndoNames(what); err == nil && len(named) > 0 && !read.NamesAll(t.doneBy(last, t.Home), named) {
 		t.AskedSure("undo", last.ID)
 		t.sayBefore(t.SayMsg("undo.which", "done", t.doneBy(last, t.Home)), last)
@@ -41,13 +41,13 @@ func (t *Turn) undoNamed(words, what string) {
 	if !t.Popped {
 		return
 	}
-	before, err := t.Snap.ChangeBefore(t.Home.ID)
+	before, err := t.Snap.Change(t.Home.ID, 1)
 	t.sayNext(before, err, read.Says("several", words))
 }
 
 // sayUndo says what undo takes back, and takes back nothing.
 func (t *Turn) sayUndo(read.Sentence) {
-	last, err := t.Snap.LastChange(t.Home.ID)
+	last, err := t.Snap.Change(t.Home.ID, 0)
 	if err != nil {
 		t.SayMsg("undo.nothing")
 		return
@@ -57,7 +57,7 @@ func (t *Turn) sayUndo(read.Sentence) {
 
 // sayBefore adds what was changed before the last change, which comes first.
 func (t *Turn) sayBefore(out *say.Reply, last store.Change) {
-	if before, err := t.Snap.ChangeBefore(t.Home.ID); err == nil {
+	if before, err := t.Snap.Change(t.Home.ID, 1); err == nil {
 		out.Body = append(out.Body, say.Para(msg("undo.before", "done", t.doneBy(before, last.Before))))
 	}
 	out.Offer(t.Button(msg("button.undo-that"), "undo", last.ID))
@@ -88,7 +88,7 @@ func (t *Turn) leaveQuestion() bool {
 	if !open && no >= 0 {
 		by = t.Talk.Offer.By
 	}
-	last, err := t.Snap.LastChange(t.Home.ID)
+	last, err := t.Snap.Change(t.Home.ID, 0)
 	if !open && no < 0 || err == nil && last.ID == by {
 		return false
 	}
@@ -112,7 +112,7 @@ func (t *Turn) leaveQuestion() bool {
 // undo takes back the last change of the household. id is the change that
 // the pressed button belongs to; empty for whichever is last.
 func (t *Turn) undo(id string) {
-	last, err := t.Snap.LastChange(t.Home.ID)
+	last, err := t.Snap.Change(t.Home.ID, 0)
 	if store.IsNotFound(err) {
 		t.SayMsg("undo.nothing")
 		return

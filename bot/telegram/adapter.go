@@ -151,7 +151,7 @@ const LongestSilence = 5 * time.Minute
 // listen asks the platform for an answer where there has been none for a while,
 // as when nobody writes to a webhook, and logs that it is gone and back.
 func (a *Adapter) listen(ctx context.Context) {
-	for gone := false; wait(ctx, a.o.Beat); {
+	for gone := false; store.Pause(ctx, a.o.Beat); {
 		if a.Silent() >= a.o.Beat {
 			if _, err := a.client.whoIs(ctx); err != nil && ctx.Err() == nil {
 				a.o.Log.Debug("the platform does not answer", "error", err.Error())
@@ -271,7 +271,7 @@ func (a *Adapter) start(ctx context.Context) error {
 // and not before the platform allows, until it succeeds or ctx ends. ErrToken
 // and a RefusedError are final.
 func (a *Adapter) untilDone(ctx context.Context, name string, call func(context.Context) error) error {
-	if left := a.waitsFor(ctx, name); left > 0 && !wait(ctx, left) {
+	if left := a.waitsFor(ctx, name); left > 0 && !store.Pause(ctx, left) {
 		return ctx.Err()
 	}
 	for pause := firstPause; ; pause = min(2*pause, longestPause) {
@@ -290,7 +290,7 @@ func (a *Adapter) untilDone(ctx context.Context, name string, call func(context.
 			}
 		}
 		a.o.Log.Warn("the platform cannot be reached", "call", name, "error", err.Error(), "pause", pause.String())
-		if !wait(ctx, pause) {
+		if !store.Pause(ctx, pause) {
 			return ctx.Err()
 		}
 	}

@@ -207,7 +207,7 @@ func (c *conversation) goTo(at time.Time) {
 		var next time.Time
 		zone := time.UTC
 		err := storetest.Look(ctx, c.store, func(tx store.Snapshot) (err error) {
-			next, err = tx.NextDue()
+			next, err = store.NextDue(tx)
 			if home, err := tx.Member(c.carers[0].chat, c.carers[0].chat); err == nil {
 				h, err := tx.Household(home)
 				if err != nil {

@@ -17,7 +17,7 @@ const newsFor = 10 * time.Minute
 // unkept tells the chat of an update that there is no room to store it, if it
 // was meant for the bot.
 func (a *Adapter) unkept(u *update, err error) {
-	if u == nil || codeOf(err) != store.Full {
+	if u == nil || store.CodeOf(err) != store.Full {
 		return
 	}
 	now := a.o.Now()

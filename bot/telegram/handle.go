@@ -92,7 +92,7 @@ func (a *Adapter) handle(j job) {
 func (a *Adapter) insist(e talk.Event, u *update) error {
 	for n, pause := 1, firstPause; ; n, pause = n+1, min(2*pause, longestPause) {
 		err := a.try(e)
-		switch code := codeOf(err); {
+		switch code := store.CodeOf(err); {
 		case err == nil:
 			return nil
 		case code == store.Damaged:
@@ -105,7 +105,7 @@ func (a *Adapter) insist(e talk.Event, u *update) error {
 			a.o.Log.Error("an update failed", "update", e.ID, "error", kindOf(err))
 			return err
 		}
-		if !wait(a.ended, pause) {
+		if !store.Pause(a.ended, pause) {
 			return err
 		}
 	}

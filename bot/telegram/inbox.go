@@ -214,10 +214,8 @@ func (h *home) look(snap store.Snapshot, c chat, p user) error {
 	id, err := snap.Member(c.name(), chat{ID: p.ID}.name())
 	if err == nil {
 		h.lane = id
-	} else if codeOf(err) == store.NotFound {
-		err = nil
 	}
-	return err
+	return store.OrNone(err)
 }
 
 // block notes since when a chat refuses messages; with the zero time that it
@@ -267,23 +265,14 @@ func (a *Adapter) reap() {
 	}
 }
 
-// codeOf is the code of an error of the store, empty for any other.
-func codeOf(err error) store.Code {
-	var e *store.Error
-	if errors.As(err, &e) {
-		return e.Code
-	}
-	return ""
-}
-
 // check logs a failure of the store and ends the adapter where the store
 // cannot be used any more.
 func (a *Adapter) check(err error) {
 	if errors.Is(err, context.Canceled) {
 		return
 	}
-	a.o.Log.Error("the store failed", "code", string(codeOf(err)), "error", err.Error())
-	if codeOf(err) == store.Damaged {
+	a.o.Log.Error("the store failed", "code", string(store.CodeOf(err)), "error", err.Error())
+	if store.CodeOf(err) == store.Damaged {
 		a.fail(err)
 	}
 }

@@ -6,6 +6,8 @@ import (
 	"errors"
 	"net/http"
 	"time"
+
+	"bowlwright/store"
 )
 
 // Our own choices.
@@ -44,7 +46,7 @@ func (a *Adapter) poll(ctx context.Context) error {
 			}
 			offset, pause, timeout = next, firstPause, longPoll
 			a.ready.Store(true)
-			wait(ctx, rest)
+			store.Pause(ctx, rest)
 			continue
 		}
 		if ctx.Err() != nil {
@@ -60,7 +62,7 @@ func (a *Adapter) poll(ctx context.Context) error {
 			pause = max(pause, refused.after)
 		}
 		a.o.Log.Warn("no updates", "error", err.Error(), "pause", pause.String())
-		if !wait(ctx, pause) {
+		if !store.Pause(ctx, pause) {
 			break
 		}
 		pause = min(2*pause, longestPause)

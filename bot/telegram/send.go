@@ -155,18 +155,3 @@ func keyboard(rows [][]say.Button) models.ReplyMarkup {
 	}
 	return &models.InlineKeyboardMarkup{InlineKeyboard: out}
 }
-
-// wait waits for a time; false where ctx ended first.
-func wait(ctx context.Context, d time.Duration) bool {
-	if ctx.Err() != nil {
-		return false
-	}
-	timer := time.NewTimer(d)
-	defer timer.Stop()
-	select {
-	case <-timer.C:
-		return true
-	case <-ctx.Done():
-		return false
-	}
-}

@@ -115,7 +115,7 @@ func correctWords(t *talk.Turn, s string) bool {
 		return false
 	case 1:
 		e, _ := lastEntered(t, recent[0])
-		last, _ := t.Snap.LastChange(t.Home.ID)
+		last, _ := t.Snap.Change(t.Home.ID, 0)
 		just := last.Kind == "did.weighed" || last.Kind == "did.weighing-changed" || e.Kind == planner.Doubted
 		if far := math.Abs(float64(kg/e.Weight)-1) * 100; far > wrongDog && !just && !read.Says("body-unit", s) {
 			askFix(t, recent[0], e, kg)

@@ -161,9 +161,8 @@ func openStore(dir string, scratch bool) (*bolt.Store, error) {
 		return nil, err
 	}
 	s, err := bolt.Open(path, bolt.Options{})
-	var e *store.Error
-	if errors.As(err, &e) && e.Code == store.Internal {
-		return nil, failure{fmt.Sprintf("%s cannot hold the data: %v", filepath.Dir(path), e.Err), err}
+	if store.CodeOf(err) == store.Internal {
+		return nil, failure{fmt.Sprintf("%s cannot hold the data: %v", filepath.Dir(path), errors.Unwrap(err)), err}
 	}
 	return s, said(err)
 }

@@ -69,7 +69,7 @@ func TestImportsPointInward(t *testing.T) {
 		"bowlwright/planner/dogtest":       {},
 		"bowlwright/store":                 {"bowlwright/nutrition", "bowlwright/planner"},
 		"bowlwright/store/bolt":            {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/store", "bowlwright/store/bolt/schema8"},
-		"bowlwright/store/bolt/schema8":    {"bowlwright/nutrition", "bowlwright/planner"},
+		"bowlwright/store/bolt/schema8":    {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/store"},
 		"bowlwright/store/postgres":        {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/store"},
 		"bowlwright/store/postgres/pgtest": {"bowlwright/store/postgres"},
 		"bowlwright/store/storetest":       {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/store"},

@@ -89,10 +89,8 @@ func openKeeper(ctx context.Context, p place, log *slog.Logger) (keeper, error) 
 				return nil, err
 			}
 			log.Warn("the database does not answer, and is tried again", "error", err)
-			select {
-			case <-ctx.Done():
+			if !store.Pause(ctx, time.Second) {
 				return nil, err
-			case <-time.After(time.Second):
 			}
 		}
 	}

@@ -115,7 +115,7 @@ func wantEnqueued(t *testing.T, data string, n int) {
 		t.Error(err)
 	}
 	must(t, storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
-		next, err := tx.Oldest("telegram/6000")
+		next, err := store.Oldest(tx, "telegram/6000")
 		if int(next) != n+1 {
 			t.Errorf("%d messages were put into the outbox, want %d", next-1, n)
 		}

@@ -25,7 +25,7 @@ func TestEmptiedPages(t *testing.T) {
 	}
 	want := func(tx *transaction, household string, n int) {
 		t.Helper()
-		c, err := tx.LastChange(household)
+		c, err := tx.Change(household, 0)
 		if n < 0 && !store.IsNotFound(err) || n >= 0 && (err != nil || c.ID != fmt.Sprint(n)) {
 			t.Errorf("the last change of %s is %q, %v", household, c.ID, err)
 		}

@@ -41,7 +41,7 @@ func read(s store.Store) (c content, err error) {
 			if err != nil {
 				return err
 			}
-			change, err := tx.LastChange(id)
+			change, err := tx.Change(id, 0)
 			if err != nil {
 				return err
 			}

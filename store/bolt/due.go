@@ -53,14 +53,3 @@ func (t *transaction) DueBy(at time.Time, limit int) (out []store.Due, err error
 	}
 	return out, nil
 }
-
-func (t *transaction) NextDue() (time.Time, error) {
-	next, err := t.DueBy(latestTime, 1)
-	if err != nil || len(next) == 0 {
-		return time.Time{}, err
-	}
-	return next[0].At, nil
-}
-
-// latestTime is after every time that a record can hold.
-var latestTime = time.Unix(1<<62-1, 0)

@@ -29,7 +29,7 @@ func TestIndexesThatDisagree(t *testing.T) {
 	entry := func(tx *transaction) error { _, err := tx.Entry("quayside", "w1"); return err }
 	entries := func(tx *transaction) error { _, err := tx.Entries("quayside", store.EntryQuery{}); return err }
 	dueBy := func(tx *transaction) error { _, err := tx.DueBy(morning.AddDate(1, 0, 0), 10); return err }
-	next := func(tx *transaction) error { _, err := tx.NextDue(); return err }
+	next := func(tx *transaction) error { _, err := store.NextDue(tx); return err }
 	type do = func(put func(bucket, key, value []byte), remove func(bucket, key []byte))
 	for _, c := range []struct {
 		name   string

@@ -34,19 +34,11 @@ func (t *transaction) PushChange(household string, c store.Change) error {
 	return t.remove(op, bucketChanges, numberKey(household, n+1-store.MaxChanges))
 }
 
-func (t *transaction) LastChange(household string) (store.Change, error) {
-	return t.change("last change", household, 0)
-}
-
-func (t *transaction) ChangeBefore(household string) (store.Change, error) {
-	return t.change("change before", household, 1)
-}
-
-// change is so many before the newest.
-func (t *transaction) change(op, household string, before uint64) (c store.Change, err error) {
+func (t *transaction) Change(household string, before int) (c store.Change, err error) {
+	const op = "change"
 	n, err := t.newest(op, household)
 	if err == nil {
-		err = t.load(op, bucketChanges, numberKey(household, n-before), &c)
+		err = t.load(op, bucketChanges, numberKey(household, n-uint64(before)), &c)
 	}
 	return c, err
 }
@@ -113,15 +105,4 @@ func (t *transaction) pendingOf(op, chat string, limit int) ([][]byte, error) {
 
 func (t *transaction) Delivered(n uint64) error {
 	return t.remove("delivered", bucketOutbox, orderKey(n))
-}
-
-// Oldest looks at the index alone.
-func (t *transaction) Oldest(chat string) (n uint64, err error) {
-	name := partKey(chat)
-	err = t.in("oldest", bucketOutboxChat, func(b bucket) error {
-		k, _ := b.is.Cursor().Seek(name)
-		n, _ = number(k, name)
-		return nil
-	})
-	return n, err
 }

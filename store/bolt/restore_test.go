@@ -36,7 +36,7 @@ func TestRestoreUnsent(t *testing.T) {
 		next := uint64(0)
 		err = commit(s, store.Enqueue{Chat: "new"})
 		if err := errors.Join(err, storetest.Look(t.Context(), s, func(tx store.Snapshot) (err error) {
-			next, err = tx.Oldest("new")
+			next, err = store.Oldest(tx, "new")
 			return err
 		})); err != nil || next != uint64(len(want.Pending))+1 {
 			t.Errorf("the next message has the number %d, %v: numbers are never given twice", next, err)

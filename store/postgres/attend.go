@@ -75,7 +75,7 @@ func (s *Store) attend(ctx context.Context, conn *pgx.Conn) {
 				if errors.As(err, &unsuited) && errors.As(err, &e) {
 					s.refused.Store(e)
 				}
-				pause(ctx, attendEvery/4)
+				store.Pause(ctx, attendEvery/4)
 				continue
 			}
 			s.tellHere("") // what was told meanwhile was not heard
@@ -147,7 +147,7 @@ func (s *Store) sweep(ctx context.Context, conn *pgx.Conn, before []int32) (gone
 func (s *Store) Alone(ctx context.Context) error {
 	const sql = `SELECT count(DISTINCT objid) FROM ` + advisoryLocks + ` AND classid = $1`
 	var n int
-	for late := time.Now().Add(goneWithin); ; pause(ctx, 50*time.Millisecond) {
+	for late := time.Now().Add(goneWithin); ; store.Pause(ctx, 50*time.Millisecond) {
 		if err := s.pool.QueryRow(ctx, sql, lockProcess).Scan(&n); err != nil || n <= 1 {
 			return classify("open", err)
 		}

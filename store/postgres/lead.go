@@ -29,7 +29,7 @@ func (s *Store) Lead(ctx context.Context, role string, f func(context.Context)) 
 		case err == nil && (!lost || ctx.Err() != nil):
 			return nil
 		case err != nil:
-			pause(ctx, leadAgain)
+			store.Pause(ctx, leadAgain)
 		}
 	}
 }
@@ -54,7 +54,7 @@ func (s *Store) leadOnce(ctx context.Context, role string, again bool, f func(co
 		}
 	}
 	if again || !free {
-		pause(ctx, leadGrace)
+		store.Pause(ctx, leadGrace)
 	}
 	leading, stop := context.WithCancel(ctx)
 	defer stop()

@@ -131,7 +131,7 @@ func (s *Store) Read(ctx context.Context) (store.Snapshot, error) {
 			return nil, err
 		}
 		s.pool.Reset() // more of its connections are likely dead
-		pause(ctx, firstPause<<n)
+		store.Pause(ctx, firstPause<<n)
 	}
 }
 

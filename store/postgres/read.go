@@ -126,14 +126,9 @@ func (t *snapshot) Revision(household string) (uint64, error) {
 	return uint64(rev), err
 }
 
-const nthChange = `SELECT record FROM changes WHERE household = $1 ORDER BY n DESC LIMIT 1 OFFSET $2`
-
-func (t *snapshot) LastChange(household string) (store.Change, error) {
-	return record[store.Change](t, "last change", nthChange, key(household), 0)
-}
-
-func (t *snapshot) ChangeBefore(household string) (store.Change, error) {
-	return record[store.Change](t, "change before", nthChange, key(household), 1)
+func (t *snapshot) Change(household string, before int) (store.Change, error) {
+	const sql = `SELECT record FROM changes WHERE household = $1 ORDER BY n DESC LIMIT 1 OFFSET $2`
+	return record[store.Change](t, "change", sql, key(household), before)
 }
 
 func (t *snapshot) Member(chat, person string) (string, error) {
@@ -241,11 +236,6 @@ func (t *snapshot) DueBy(at time.Time, limit int) ([]store.Due, error) {
 	return records[store.Due](t, "due by", `SELECT record FROM due WHERE at <= $1 ORDER BY at, household LIMIT $2`, store.TimeKey(at), most(limit))
 }
 
-func (t *snapshot) NextDue() (time.Time, error) {
-	d, err := record[store.Due](t, "next due", `SELECT record FROM due WHERE at IS NOT NULL ORDER BY at, household LIMIT 1`)
-	return d.At, store.OrNone(err)
-}
-
 func (t *snapshot) Dialogue(chat, person string) (store.Dialogue, error) {
 	return record[store.Dialogue](t, "dialogue", `SELECT record FROM dialogues WHERE chat = $1 AND person = $2`, key(chat), key(person))
 }
@@ -278,11 +268,6 @@ func (t *snapshot) messages(op, sql string, args ...any) (out []store.Outgoing, 
 		return nil, err
 	}
 	return out, nil
-}
-
-func (t *snapshot) Oldest(chat string) (uint64, error) {
-	n, err := row[int64](t, "oldest", `SELECT number FROM outbox WHERE chat = $1 ORDER BY number LIMIT 1`, key(chat))
-	return uint64(n), store.OrNone(err)
 }
 
 func (t *snapshot) PendingChats(prefix, after string, limit int) (out []store.PendingChat, err error) {

@@ -32,17 +32,7 @@ func (s *Store) Commit(ctx context.Context, c store.Commit) error {
 		if err == nil || n == mostTries || !collides(err) && !(pgconn.SafeToRetry(err) && ctx.Err() == nil) {
 			return classify("commit", err)
 		}
-		pause(ctx, rand.N(firstPause<<min(n, 5)))
-	}
-}
-
-// pause waits, at most until ctx ends.
-func pause(ctx context.Context, d time.Duration) {
-	timer := time.NewTimer(d)
-	defer timer.Stop()
-	select {
-	case <-ctx.Done():
-	case <-timer.C:
+		store.Pause(ctx, rand.N(firstPause<<min(n, 5)))
 	}
 }
 

@@ -93,24 +93,15 @@ func (t *snapshot) Dialogue(chat, person string) (store.Dialogue, error) {
 	return found[store.Dialogue](t, key{of: ofDialogue, a: chat, b: person})
 }
 
-func (t *snapshot) LastChange(household string) (store.Change, error) {
-	return t.change("last change", household, 1)
-}
-
-func (t *snapshot) ChangeBefore(household string) (store.Change, error) {
-	return t.change("change before", household, 2)
-}
-
-// change returns the n-th change from the end.
-func (t *snapshot) change(op, household string, n int) (c store.Change, err error) {
+func (t *snapshot) Change(household string, before int) (c store.Change, err error) {
 	changes, _ := one[[]store.Change](t.state, key{of: ofChanges, a: household})
-	if err := t.reads(op); err != nil {
+	if err := t.reads("change"); err != nil {
 		return c, err
 	}
-	if len(changes) < n {
-		return c, failure(op, store.NotFound, nil)
+	if len(changes) <= before {
+		return c, failure("change", store.NotFound, nil)
 	}
-	return changes[len(changes)-n], nil
+	return changes[len(changes)-1-before], nil
 }
 
 func (t *snapshot) Adapter(chat string) ([]byte, error) {
@@ -120,14 +111,6 @@ func (t *snapshot) Adapter(chat string) ([]byte, error) {
 func (t *snapshot) Pending(chat string, limit int) ([]store.Outgoing, error) {
 	ms := all(t.state, ofOutbox, func(_ key, m store.Outgoing) bool { return chat == "" || m.Chat == chat })
 	return first(ms, limit), t.reads("pending")
-}
-
-func (t *snapshot) Oldest(chat string) (number uint64, err error) {
-	ms, err := t.Pending(chat, 1)
-	for _, m := range ms {
-		number = m.Number
-	}
-	return number, err
 }
 
 func (t *snapshot) PendingChats(prefix, after string, limit int) (chats []store.PendingChat, err error) {
@@ -241,12 +224,4 @@ func (t *snapshot) DueBy(at time.Time, limit int) ([]store.Due, error) {
 	out := all(t.state, ofDue, func(_ key, d store.Due) bool { return !d.At.IsZero() && !d.At.After(at) })
 	slices.SortStableFunc(out, func(a, b store.Due) int { return a.At.Compare(b.At) })
 	return first(out, limit), t.reads("due by")
-}
-
-func (t *snapshot) NextDue() (next time.Time, err error) {
-	due, err := t.DueBy(time.Unix(1<<62-1, 0), 1)
-	for _, d := range due {
-		next = d.At
-	}
-	return next, err
 }

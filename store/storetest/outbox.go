@@ -86,7 +86,7 @@ func outboxOfChat(t *testing.T, s store.Store) {
 
 func wantOldest(t *testing.T, s store.Store, chat string, want uint64) {
 	t.Helper()
-	view(t, s, func(tx store.Snapshot) { is(t, "oldest of "+chat, want)(tx.Oldest(chat)) })
+	view(t, s, func(tx store.Snapshot) { is(t, "oldest of "+chat, want)(store.Oldest(tx, chat)) })
 }
 
 // outboxBehind puts what may wait before what may not.

@@ -210,8 +210,8 @@ func (r *runner) changes() []operation {
 	push := write(store.PushChange{Household: id, Change: store.Change{ID: fmt.Sprint(r.tick), At: morning}})
 	return []operation{
 		push, push, write(store.PopChange(id)),
-		ask("LastChange", func(tx store.Snapshot) (any, error) { return tx.LastChange(id) }),
-		ask("ChangeBefore", func(tx store.Snapshot) (any, error) { return tx.ChangeBefore(id) }),
+		ask("Change", func(tx store.Snapshot) (any, error) { return tx.Change(id, 0) }),
+		ask("Change before", func(tx store.Snapshot) (any, error) { return tx.Change(id, 1) }),
 	}
 }
 
@@ -318,6 +318,6 @@ func (r *runner) dues() []operation {
 		write(store.PutDue(d)), write(store.PutDue(d)), write(store.PutDue(d)),
 		ask("Due", func(tx store.Snapshot) (any, error) { return tx.Due(d.Household) }),
 		ask("DueBy", func(tx store.Snapshot) (any, error) { return tx.DueBy(by, limit) }),
-		ask("NextDue", func(tx store.Snapshot) (any, error) { return tx.NextDue() }),
+		ask("NextDue", func(tx store.Snapshot) (any, error) { return store.NextDue(tx) }),
 	}
 }

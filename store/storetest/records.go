@@ -91,17 +91,17 @@ func changes(t *testing.T, s store.Store) {
 	}
 	for n := range store.MaxChanges {
 		view(t, s, func(tx store.Snapshot) {
-			is(t, fmt.Sprintf("change %d from the end", n), change(pushed-1-n))(tx.LastChange("quayside"))
+			is(t, fmt.Sprintf("change %d from the end", n), change(pushed-1-n))(tx.Change("quayside", 0))
 		})
 		must(t, commit(s, store.PopChange("quayside")))
 	}
 	view(t, s, func(tx store.Snapshot) {
-		fails(t, "last change after all were taken back", store.NotFound)(tx.LastChange("quayside"))
-		is(t, "another household's change", store.Change{ID: "mill"})(tx.LastChange("mill"))
+		fails(t, "last change after all were taken back", store.NotFound)(tx.Change("quayside", 0))
+		is(t, "another household's change", store.Change{ID: "mill"})(tx.Change("mill", 0))
 	})
 	must(t, commit(s, store.PopChange("quayside"), store.PushChange{Household: "quayside", Change: store.Change{ID: "again"}}))
 	view(t, s, func(tx store.Snapshot) {
-		is(t, "a change after all were taken back", store.Change{ID: "again"})(tx.LastChange("quayside"))
+		is(t, "a change after all were taken back", store.Change{ID: "again"})(tx.Change("quayside", 0))
 	})
 }
 
@@ -132,7 +132,7 @@ func namesDoNotRunTogether(t *testing.T, s store.Store) {
 				what := fmt.Sprintf("%q, %q: ", a, b)
 				is(t, what+"member", a+"|"+b)(tx.Member(a, b))
 				is(t, what+"dialogue", store.Dialogue{Kind: a + "|" + b})(tx.Dialogue(a, b))
-				is(t, what+"change", store.Change{ID: a})(tx.LastChange(a))
+				is(t, what+"change", store.Change{ID: a})(tx.Change(a, 0))
 				is(t, what+"notes", []byte(a+"|"))(tx.Adapter(a))
 			}
 			if pending, err := tx.Pending(a, 1000); err != nil || a != "" && len(pending) != len(names) {

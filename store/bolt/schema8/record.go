@@ -2,41 +2,11 @@ package schema8
 
 import (
 	"encoding/json"
-	"time"
 
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/store"
 )
-
-// message, dialogue and change are what package store keeps as Outgoing,
-// Dialogue and Change, by the names that these have as JSON.
-type message struct {
-	Number  uint64    `json:"number"`
-	Chat    string    `json:"chat"`
-	Topic   string    `json:"topic,omitempty"`
-	Event   string    `json:"event"`
-	At      time.Time `json:"at"`
-	Expires time.Time `json:"expires,omitzero"`
-	Body    []byte    `json:"body"`
-}
-
-type dialogue struct {
-	Kind  string    `json:"kind"`
-	Step  string    `json:"step"`
-	Data  []byte    `json:"data,omitempty"`
-	Since time.Time `json:"since,omitzero"`
-}
-
-type change struct {
-	ID      string             `json:"id"`
-	At      time.Time          `json:"at"`
-	Person  string             `json:"person"`
-	Kind    string             `json:"kind"`
-	About   string             `json:"about,omitempty"`
-	Before  *planner.Household `json:"before"`
-	Added   []planner.Entry    `json:"added,omitempty"`
-	Removed []planner.Entry    `json:"removed,omitempty"`
-}
 
 // readers are, by bucket, how a plain record is read.
 var readers = map[string]func(f *fields, kind byte) any{
@@ -66,7 +36,7 @@ func translated(bucket string, record []byte) ([]byte, error) {
 }
 
 func readMessage(f *fields, kind byte) any {
-	m := message{Number: f.number(), Chat: f.text(), Event: f.text(), At: f.time(), Expires: f.time(), Body: f.bytes()}
+	m := store.Outgoing{Number: f.number(), Chat: f.text(), Event: f.text(), At: f.time(), Expires: f.time(), Body: f.bytes()}
 	if kind == topical {
 		m.Topic = f.text()
 	}
@@ -74,11 +44,11 @@ func readMessage(f *fields, kind byte) any {
 }
 
 func readDialogue(f *fields, _ byte) any {
-	return dialogue{Kind: f.text(), Step: f.text(), Since: f.time(), Data: f.bytes()}
+	return store.Dialogue{Kind: f.text(), Step: f.text(), Since: f.time(), Data: f.bytes()}
 }
 
 func readChange(f *fields, _ byte) any {
-	c := change{ID: f.text(), At: f.time(), Person: f.text(), Kind: f.text(), About: f.text()}
+	c := store.Change{ID: f.text(), At: f.time(), Person: f.text(), Kind: f.text(), About: f.text()}
 	var before bool
 	if f.flags(&before); before {
 		c.Before = f.household()
