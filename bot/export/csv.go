@@ -50,28 +50,14 @@ func csvNumber(x float64, decimals int) string {
 	return strconv.FormatFloat(x, 'f', -1, 64)
 }
 
-// csvRow is a line of a file and the day that it is about.
-type csvRow struct {
-	date  planner.Date
-	cells []string
-}
-
-func cellsOf(rows []csvRow) [][]string {
-	out := make([][]string, len(rows))
-	for i := range rows {
-		out[i] = rows[i].cells
-	}
-	return out
-}
-
-// weighInRows are a dog's weigh-ins as a file's rows.
-func weighInRows(t *talk.Turn, dog string) []csvRow {
-	var rows []csvRow
+// weighInRows are a dog's weigh-ins as a file's rows, and the days that they are of.
+func weighInRows(t *talk.Turn, dog string) (rows [][]string, days []planner.Date) {
 	for _, e := range t.Entries(store.EntryQuery{Dog: dog, Kinds: []planner.EntryKind{planner.Weighed}}) {
-		rows = append(rows, csvRow{e.Date, []string{e.Date.String(), csvClock(t, e.At), csvText(dogName(t, e.Dog)),
-			csvNumber(float64(e.Weight), 3), csvText(talk.NameOf(t, e.Person)), csvStamp(t, e.Entered)}})
+		days = append(days, e.Date)
+		rows = append(rows, []string{e.Date.String(), csvClock(t, e.At), csvText(dogName(t, e.Dog)),
+			csvNumber(float64(e.Weight), 3), csvText(talk.NameOf(t, e.Person)), csvStamp(t, e.Entered)})
 	}
-	return rows
+	return rows, days
 }
 
 // journalRows is all that happened as a file's rows.

@@ -80,15 +80,15 @@ func exportWeights(t *talk.Turn, id string) {
 		talk.OfferDogs(t, t.SayMsg("export.which-dog"), "export", "weights")
 		return
 	}
-	rows := weighInRows(t, d.ID)
+	rows, days := weighInRows(t, d.ID)
 	if len(rows) == 0 {
 		t.SayMsg("export.no-weights", "dog", d.Name)
 		return
 	}
-	sayDocument(t, msg("export.weights", "dog", d.Name, "n", len(rows), "span", spanText(t, rows[0].date, rows[len(rows)-1].date)),
+	sayDocument(t, msg("export.weights", "dog", d.Name, "n", len(rows), "span", spanText(t, days[0], days[len(days)-1])),
 		say.Document{
 			Name: fileName(map[string]bool{}, "weigh-ins", d.Name, d.ID, ".csv"), Alt: msg("export.weights-alt", "n", len(rows)),
-			Type: "text/csv; charset=utf-8; header=present", Data: csvFile(weightColumns, cellsOf(rows)),
+			Type: "text/csv; charset=utf-8; header=present", Data: csvFile(weightColumns, rows),
 		})
 }
 

@@ -28,8 +28,8 @@ func everything(t *talk.Turn) ([]packed, error) {
 	all := []packed{{"read-me.txt", readMe}, {homeName, home}, {"journal.csv", csvFile(journalColumns, journalRows(t))}}
 	used := map[string]bool{}
 	for _, d := range t.Dogs() {
-		if rows := weighInRows(t, d.ID); len(rows) > 0 {
-			all = append(all, packed{fileName(used, "weigh-ins", d.Name, d.ID, ".csv"), csvFile(weightColumns, cellsOf(rows))})
+		if rows, _ := weighInRows(t, d.ID); len(rows) > 0 {
+			all = append(all, packed{fileName(used, "weigh-ins", d.Name, d.ID, ".csv"), csvFile(weightColumns, rows)})
 		}
 	}
 	for i := range t.Home.Recipes {

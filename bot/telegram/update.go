@@ -1,6 +1,7 @@
 package telegram
 
 import (
+	"cmp"
 	"encoding/json"
 	"strconv"
 	"strings"
@@ -137,19 +138,25 @@ func decode(body []byte) (update, error) {
 	return u, nil
 }
 
+// in is the message that an update is, or is about; nil where there is none.
+func (u *update) in() *message {
+	if u.Callback != nil {
+		return u.Callback.Message
+	}
+	return cmp.Or(u.Message, u.Edited)
+}
+
 // about returns the chat and the person of an update; ok is false where it
 // has none.
 func (u *update) about() (c chat, p user, ok bool) {
-	if m := u.membership(); m != nil {
+	in := u.in()
+	switch m := u.membership(); {
+	case m != nil:
 		return m.Chat, m.New.User, true
-	}
-	for _, m := range []*message{u.Message, u.Edited} {
-		if m != nil && m.From != nil {
-			return m.Chat, *m.From, true
-		}
-	}
-	if u.Callback != nil && u.Callback.Message != nil {
-		return u.Callback.Message.Chat, u.Callback.From, true
+	case in != nil && u.Callback != nil:
+		return in.Chat, u.Callback.From, true
+	case in != nil && in.From != nil:
+		return in.Chat, *in.From, true
 	}
 	return chat{}, user{}, false
 }
@@ -157,13 +164,8 @@ func (u *update) about() (c chat, p user, ok bool) {
 // topic is the topic of the chat in which it happened, empty where in none. A
 // thread of replies is no topic: the platform takes no message for one.
 func (u *update) topic() string {
-	for _, m := range []*message{u.Message, u.Edited} {
-		if m != nil && m.InTopic {
-			return strconv.FormatInt(m.Thread, 10)
-		}
-	}
-	if u.Callback != nil && u.Callback.Message != nil && u.Callback.Message.InTopic {
-		return strconv.FormatInt(u.Callback.Message.Thread, 10)
+	if m := u.in(); m != nil && m.InTopic {
+		return strconv.FormatInt(m.Thread, 10)
 	}
 	return ""
 }

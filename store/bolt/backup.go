@@ -31,17 +31,14 @@ func (s *Store) Backup(ctx context.Context, w io.Writer) error {
 	}
 	err := s.view(op, func(t *transaction) error {
 		is := newSums(out, t.tx.DB().Info().PageSize)
-		return t.protected(op, func() error {
-			if _, err := t.tx.WriteTo(is); err != nil {
-				return err
-			}
-			b, err := is.stamp(t)
-			if err != nil {
-				return err
-			}
-			_, err = out.Write(b)
+		if _, err := t.tx.WriteTo(is); err != nil {
 			return err
-		})
+		}
+		b, err := is.stamp(t)
+		if err == nil {
+			_, err = out.Write(b)
+		}
+		return err
 	})
 	if out.err != nil { // bbolt flattens it to text
 		return &store.Error{Code: codeOf(out.err), Op: op, Err: out.err}

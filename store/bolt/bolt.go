@@ -83,13 +83,14 @@ func (t *transaction) Close() {
 	}
 }
 
+// view calls f with a transaction that reads, protected.
 func (s *Store) view(op string, f func(*transaction) error) error {
 	t, err := s.read(op)
 	if err != nil {
 		return err
 	}
 	defer t.Close()
-	return f(t)
+	return t.protected(op, func() error { return f(t) })
 }
 
 // enter begins a transaction, after making sure that the file still has every

@@ -13,7 +13,7 @@ import (
 // time in proportion to the file, and updates wait meanwhile.
 func (s *Store) Check() error {
 	return s.update(context.Background(), func(t *transaction) error {
-		return cmp.Or(t.sound(!s.tornMeta()), t.agree())
+		return t.protected("check", func() error { return cmp.Or(t.sound(!s.tornMeta()), t.agree()) })
 	})
 }
 
@@ -25,11 +25,7 @@ func (t *transaction) sound(structure bool) error {
 	if err := t.reachable(); err != nil {
 		return err
 	}
-	var version uint64
-	err := t.protected("check", func() (err error) {
-		version, err = schemaOf(t.tx)
-		return err
-	})
+	version, err := schemaOf(t.tx)
 	for _, name := range bucketsOf(version) {
 		if err = cmp.Or(err, t.in("check", name, bucket.sound)); err != nil {
 			return err

@@ -119,11 +119,9 @@ func schemaOf(tx *bbolt.Tx) (uint64, error) {
 }
 
 func (s *Store) version() (version uint64, err error) {
-	err = s.view("open", func(t *transaction) error {
-		return t.protected("open", func() (err error) {
-			version, err = schemaOf(t.tx)
-			return err
-		})
+	err = s.view("open", func(t *transaction) (err error) {
+		version, err = schemaOf(t.tx)
+		return err
 	})
 	return version, err
 }
@@ -164,12 +162,10 @@ func (s *Store) forgetLog() error {
 	}
 	var id uint64
 	err := s.view("open", func(t *transaction) error {
-		return t.protected("open", func() error {
-			if v := t.tx.Bucket(bucketMeta).Get(keyLog); len(v) == 8 {
-				id = binary.BigEndian.Uint64(v)
-			}
-			return nil
-		})
+		if v := t.tx.Bucket(bucketMeta).Get(keyLog); len(v) == 8 {
+			id = binary.BigEndian.Uint64(v)
+		}
+		return nil
 	})
 	if err != nil {
 		return err
@@ -183,19 +179,14 @@ func (s *Store) forgetLog() error {
 	return removed(log)
 }
 
-// renewed tells that a file of an earlier schema has made place for a new one.
-type renewed struct{ found Found }
-
-func (*renewed) Error() string { return "the file was made anew" }
-
 // renew makes a file of the current schema out of an open one of an earlier,
 // with what a crash left in the redo log beside it, and puts it in its place.
 // Where that fails both are as they were.
 func (s *Store) renew(version uint64, o Options) error {
-	found := Found{From: version}
+	s.found.From = version
 	var m *made
 	err := s.earlier(version, func(old *schema8.File) (err error) {
-		found.Logged = old.Logged
+		s.found.Logged = old.Logged
 		m, err = makeBeside(s.path, o, time.Now().Add(o.Timeout), func(f *os.File, name string) (io.Closer, error) {
 			return fillNew(f, name, o, old)
 		})
@@ -213,10 +204,7 @@ func (s *Store) renew(version uint64, o Options) error {
 	if err := m.settle(); err != nil {
 		return err
 	}
-	if err := removed(s.path + schema8.LogSuffix); err != nil {
-		return err
-	}
-	return &renewed{found}
+	return removed(s.path + schema8.LogSuffix)
 }
 
 // earlier calls f with what a file of an earlier schema holds.
@@ -225,13 +213,10 @@ func (s *Store) earlier(version uint64, f func(*schema8.File) error) error {
 		if err := t.reachable(); err != nil {
 			return err
 		}
-		err := t.protected("migrate", func() error {
-			old, err := schema8.Read(t.tx, version, s.path)
-			if err != nil {
-				return err
-			}
-			return f(old)
-		})
+		old, err := schema8.Read(t.tx, version, s.path)
+		if err == nil {
+			err = f(old)
+		}
 		if err == nil && !s.tornMeta() {
 			err = t.structure()
 		}

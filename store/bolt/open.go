@@ -86,7 +86,8 @@ func open(path string, o Options, ms []migration) (*Store, error) {
 			err = create(path, o, deadline)
 		} else if err == nil {
 			var s *Store
-			if s, err = start(f, path, o, ms); err == nil {
+			var anew bool
+			if s, anew, err = start(f, path, o, ms); err == nil && !anew {
 				s.found.From, s.found.Logged = before.From, before.Logged
 				if s.Compact(context.Background()) != nil && s.stopped.Load() != nil {
 					err = s.stopped.Load() // else there is no room now: the mark stays for the next time
@@ -95,9 +96,8 @@ func open(path string, o Options, ms []migration) (*Store, error) {
 				}
 				return s, nil
 			}
-			var renewed *renewed
-			if errors.As(err, &renewed) {
-				before, err = renewed.found, nil
+			if err == nil {
+				before = s.found // and it is opened again
 			}
 		}
 		if err != nil && !errors.Is(err, fs.ErrExist) { // another was quicker
@@ -265,12 +265,12 @@ func stamped(f *os.File, path string, o Options, readOnly bool) (*Store, *stamp,
 }
 
 // start opens a locked file of the current schema, or of one that migrations
-// lead to it from. One that is older is made anew in its place, of which an
-// error of type *renewed tells. It closes the file where it fails.
-func start(f *os.File, path string, o Options, ms []migration) (*Store, error) {
+// lead to it from. One that is older is made anew in its place; that, and one where
+// it fails, it closes.
+func start(f *os.File, path string, o Options, ms []migration) (s *Store, anew bool, err error) {
 	s, st, err := stamped(f, path, o, false)
 	if err != nil {
-		return nil, err
+		return nil, false, err
 	}
 	version, err := s.version()
 	known := firstSchema + uint64(len(ms))
@@ -279,18 +279,17 @@ func start(f *os.File, path string, o Options, ms []migration) (*Store, error) {
 	case version > known:
 		err = newer("open", version, known)
 	case version < firstSchema:
-		err = s.renew(version, o)
+		anew, err = true, s.renew(version, o)
 	default:
 		if err = s.trust(st, false); err == nil {
 			err = s.migrate(version, ms)
 		}
 	}
-	if err != nil {
+	if err != nil || anew {
 		s.wrote = false
 		s.Close()
-		return nil, err
 	}
-	return s, nil
+	return s, anew, err
 }
 
 // trust compares an open file with its stamp, and notes what it found. Where it
@@ -310,20 +309,17 @@ func (s *Store) trust(st *stamp, all bool) error {
 				return err
 			}
 		}
-		return t.protected("open", func() error {
-			version, err := schemaOf(t.tx)
-			if err != nil {
-				return err
+		version, err := schemaOf(t.tx)
+		if err != nil {
+			return err
+		}
+		for _, name := range bucketsOf(version) {
+			if t.tx.Bucket(name) == nil {
+				return missing("open", name)
 			}
-			for _, name := range bucketsOf(version) {
-				if t.tx.Bucket(name) == nil {
-					return missing("open", name)
-				}
-			}
-			s.found.Households = int(t.bucket(bucketHouseholds).is.Sequence())
-			s.found.Unsent = int(t.bucket(bucketOutboxChat).is.Sequence())
-			return nil
-		})
+		}
+		s.found.Households, s.found.Unsent = int(t.size(bucketHouseholds)), int(t.size(bucketOutboxChat))
+		return nil
 	})
 }
 

@@ -127,20 +127,14 @@ func (s *sums) stamp(t *transaction) ([]byte, error) {
 		Transaction: uint64(t.tx.ID()), Size: s.n, Metas: s.metas.Sum32(), Pages: s.pages.Sum32(),
 		PageSize: t.tx.DB().Info().PageSize, Counts: map[string]uint64{},
 	}
-	err := t.protected("stamp", func() error {
-		version, err := schemaOf(t.tx)
-		if err != nil {
-			return err
-		}
-		for _, name := range bucketsOf(version) {
-			if counts(string(name)) {
-				st.Counts[string(name)] = t.tx.Bucket(name).Sequence()
-			}
-		}
-		return nil
-	})
+	version, err := schemaOf(t.tx)
 	if err != nil {
 		return nil, err
+	}
+	for _, name := range bucketsOf(version) {
+		if counts(string(name)) {
+			st.Counts[string(name)] = t.size(name)
+		}
 	}
 	return st.encode()
 }
