@@ -253,7 +253,10 @@ const (
 // conflict, or one of an event that was handled.
 func Answer(ctx context.Context, s Store, f func(Snapshot) (Commit, error)) error {
 	for n, lost := 1, 0; ; {
-		err := answer(ctx, s, f)
+		c, err := Look(ctx, s, f) // which ends the snapshot before anything is committed
+		if err == nil {
+			err = s.Commit(ctx, c)
+		}
 		switch {
 		case errors.Is(err, ErrConflict) && n < mostAnswers:
 			n++
@@ -266,14 +269,6 @@ func Answer(ctx context.Context, s Store, f func(Snapshot) (Commit, error)) erro
 			return err
 		}
 	}
-}
-
-func answer(ctx context.Context, s Store, f func(Snapshot) (Commit, error)) error {
-	c, err := Look(ctx, s, f) // which ends the snapshot before anything is committed
-	if err != nil {
-		return err
-	}
-	return s.Commit(ctx, c)
 }
 
 // Look returns what f finds in a snapshot.

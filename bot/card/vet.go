@@ -4,7 +4,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"time"
 
 	"bowlwright/bot/balance"
 	"bowlwright/bot/day"
@@ -158,7 +157,8 @@ func supplementsBlock(t *talk.Turn, d *planner.Dog) block {
 	for i := range t.Home.Reminders {
 		r := &t.Home.Reminders[i]
 		if r.Kind == planner.SupplementReminder && r.Dose != nil && !r.Off && (r.Dog == d.ID || r.Dog == "") {
-			tab.Rows = append(tab.Rows, []string{say.Capital(talk.DoseAmount(t, talk.DoseOf(t, r))), remind.ScheduleText(t, r) + sinceText(t, r.Since)})
+			since := say.Where(!r.Since.IsZero(), msg("vet.dose-since", "day", dayText(t.DateAt(r.Since))))
+			tab.Rows = append(tab.Rows, []string{say.Capital(talk.DoseAmount(t, talk.DoseOf(t, r))), remind.ScheduleText(t, r) + since})
 		}
 	}
 	if r := eaten(t, d); r != nil {
@@ -169,10 +169,6 @@ func supplementsBlock(t *talk.Turn, d *planner.Dog) block {
 		}
 	}
 	return block{Head: msg("card.doses"), half: true, Table: tab}
-}
-
-func sinceText(t *talk.Turn, at time.Time) string {
-	return say.Where(!at.IsZero(), msg("vet.dose-since", "day", dayText(t.DateAt(at))))
 }
 
 // weightBlocks are the picture of a dog's weight, and its newest weigh-ins.

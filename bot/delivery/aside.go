@@ -39,11 +39,6 @@ func (d *Delivery) Aside(m store.Outgoing) {
 	}
 }
 
-// absorbAsides takes what came since, as far as there is room.
-func (r *run) absorbAsides(came []store.Outgoing) {
-	r.asides = append(r.asides, came[:min(len(came), max(0, mostAsides-len(r.asides)))]...)
-}
-
 // advanceAsides starts those whose time has come, first come first served.
 func (r *run) advanceAsides(now time.Time) {
 	r.asides = slices.DeleteFunc(r.asides, func(m store.Outgoing) bool {
@@ -145,9 +140,4 @@ func (r *run) wakeAside(at time.Time) time.Time {
 		}
 	}
 	return at
-}
-
-// drainedBeside reports that none of them can be sent before the run's end.
-func (r *run) drainedBeside(beyond func(time.Time) bool) bool {
-	return r.beside == 0 && !slices.ContainsFunc(r.asides, func(m store.Outgoing) bool { return !beyond(r.asideAt(m)) })
 }

@@ -84,7 +84,10 @@ func (r *run) takeUp() {
 // takeWaits has chats wait as the platform asked another run.
 func (r *run) takeWaits(waits map[string]time.Time, now time.Time) {
 	for chat, until := range waits {
-		if until = earlier(until, now.Add(longestWait)); !until.After(now) {
+		if latest := now.Add(longestWait); until.After(latest) {
+			until = latest
+		}
+		if !until.After(now) {
 			continue
 		}
 		r.waits[chat] = until
@@ -129,11 +132,4 @@ func used(l Limit, at time.Time) window {
 		w.times = append(w.times, at)
 	}
 	return w
-}
-
-func earlier(a, b time.Time) time.Time {
-	if a.Before(b) {
-		return a
-	}
-	return b
 }

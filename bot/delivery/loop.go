@@ -3,6 +3,8 @@ package delivery
 import (
 	"context"
 	"crypto/rand"
+	"slices"
+	"strings"
 	"time"
 
 	"bowlwright/store"
@@ -116,12 +118,12 @@ func (r *run) absorb(now time.Time) {
 	woken, missed, came := r.woken, r.missed, r.unkept
 	r.woken, r.missed, r.unkept = nil, false, nil
 	r.mu.Unlock()
-	r.absorbAsides(came)
+	r.asides = append(r.asides, came[:min(len(came), max(0, mostAsides-len(r.asides)))]...) // as far as there is room
 	if missed {
 		r.backlog.due = now
 	}
 	for chat := range woken {
-		if len(chat) < len(r.o.Prefix) || chat[:len(r.o.Prefix)] != r.o.Prefix {
+		if !strings.HasPrefix(chat, r.o.Prefix) {
 			continue
 		}
 		if r.lanes[chat] == nil && len(r.lanes) >= 2*r.o.Chats {
@@ -347,7 +349,8 @@ func (r *run) drained() bool {
 	}
 	end, limited := r.ctx.Deadline()
 	beyond := func(at time.Time) bool { return limited && at.After(end) }
-	if !r.drainedBeside(beyond) {
+	sends := func(m store.Outgoing) bool { return !beyond(r.asideAt(m)) }
+	if r.beside > 0 || slices.ContainsFunc(r.asides, sends) {
 		return false
 	}
 	if r.ready.first() < classes {

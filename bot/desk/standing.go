@@ -27,7 +27,8 @@ func StandingText(t *talk.Turn, r *planner.Recipe) string {
 	case planner.ForSomeDays:
 		kind = msg("standing.some-days")
 	}
-	return say.JoinParas(kind, checkedText(r.Standing))
+	s := r.Standing
+	return say.JoinParas(kind, say.Where(s.CheckedBy != "", msg("standing.checked", "who", strings.TrimSpace(s.CheckedBy+" "+s.CheckedAt))))
 }
 
 // shownText is what there is to say with a recipe, or with its name in a list.
@@ -44,10 +45,6 @@ func shownText(t *talk.Turn, h *talk.RecipeShown) string {
 		return ""
 	}
 	return msg("standing.of", "recipe", h.Recipe.Name, "is", StandingText(t, h.Recipe))
-}
-
-func checkedText(s planner.Standing) string {
-	return say.Where(s.CheckedBy != "", msg("standing.checked", "who", strings.TrimSpace(s.CheckedBy+" "+s.CheckedAt)))
 }
 
 // claimText says that a recipe meets a table on what is known, and what is not;

@@ -5,7 +5,6 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"encoding/hex"
-	"strings"
 	"time"
 
 	"bowlwright/bot/read"
@@ -37,12 +36,6 @@ func newPayload() string {
 func inviteKey(payload string) string {
 	sum := sha256.Sum256([]byte(payload))
 	return hex.EncodeToString(sum[:16])
-}
-
-// shareCommand invites another carer; the rest says whom.
-func shareCommand(t *talk.Turn, rest string) {
-	rest = strings.TrimPrefix(rest, "with ")
-	invite(t, rest)
 }
 
 // CarerWords answers what is typed about carers without a command.

@@ -2,6 +2,7 @@ package household
 
 import (
 	_ "embed"
+	"strings"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
@@ -16,7 +17,7 @@ func Room() talk.Room {
 			"settings":  {Do: settingsCommand, Opens: true},
 			"household": {Do: func(t *talk.Turn, _ string) { showCarers(t) }},
 			"carers":    {Do: func(t *talk.Turn, _ string) { showCarers(t) }},
-			"share":     {Do: shareCommand, Slash: true},
+			"share":     {Do: func(t *talk.Turn, whom string) { invite(t, strings.TrimPrefix(whom, "with ")) }, Slash: true},
 			"erase":     {Do: func(t *talk.Turn, _ string) { askErase(t) }, Slash: true},
 			"leave":     {Do: func(t *talk.Turn, _ string) { askLeave(t) }, Slash: true},
 		},

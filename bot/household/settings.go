@@ -78,12 +78,6 @@ func askProfile(t *talk.Turn) {
 	}
 }
 
-func setRisk(t *talk.Turn, at bool) {
-	t.Mutate("did.risk", "")
-	t.Home.AtRisk = at
-	showSettings(t, msg("settings.risk-set")).Offer(t.UndoButton())
-}
-
 func setUnits(t *talk.Turn, set func()) {
 	t.Mutate("did.units", "")
 	set()
@@ -130,7 +124,9 @@ func pressSettings(t *talk.Turn, args []string) {
 		}
 		t.SayMsg("press.stale")
 	case "risk":
-		setRisk(t, talk.Arg(args, 1) == "yes")
+		t.Mutate("did.risk", "")
+		t.Home.AtRisk = talk.Arg(args, 1) == "yes"
+		showSettings(t, msg("settings.risk-set")).Offer(t.UndoButton())
 	case "zone":
 		t.Ask("settings", "zone", struct{}{})
 		t.SayMsg("ask.zone").Offer(t.StopButton())

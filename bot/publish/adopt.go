@@ -237,7 +237,8 @@ func keep(t *talk.Turn, token string, d *planner.Dog, feed bool) (k taken, ok bo
 	edition.Thaw(t.Home, token, number, *v, t.NewID)
 	t.Shelve()
 	k.find(t, v, token)
-	if k.others = eatsAnother(t, d); feed && !k.others && !k.topper {
+	eats, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
+	if k.others = eats != "" || planner.RotationOf(t.Home, d.ID) != nil; feed && !k.others && !k.topper {
 		k.feed(t, d)
 	}
 	return k, true
@@ -257,12 +258,6 @@ func (k *taken) find(t *talk.Turn, v *planner.PublishedVersion, token string) {
 		k.recipe = k.turns[0].Recipe
 	}
 	t.Talk.Recipe = k.recipe
-}
-
-// eatsAnother reports that a dog has a recipe or a rotation already.
-func eatsAnother(t *talk.Turn, d *planner.Dog) bool {
-	eats, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
-	return eats != "" || planner.RotationOf(t.Home, d.ID) != nil
 }
 
 // feed lets a dog eat what was taken over from now on.

@@ -105,11 +105,6 @@ func changeButtons(t *talk.Turn, p *store.Published) []say.Button {
 	return []say.Button{t.Button(t.Msg("button.change"), "recipe", "edit", p.Of)}
 }
 
-func releaseForm() talk.Form {
-	return reason{kind: "release", ask: askWhy, trouble: lineTrouble(textTrouble), asked: msg("release.asked"),
-		head: msg("release.preview"), button: msg("button.release-it"), do: release}.form()
-}
-
 // beginRelease shows what has changed since it was published and asks why.
 func beginRelease(t *talk.Turn, p store.Published) { askWhy(t, &saying{Token: p.Token}) }
 

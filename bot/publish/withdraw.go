@@ -7,11 +7,6 @@ import (
 	"bowlwright/store"
 )
 
-func withdrawForm() talk.Form {
-	return reason{kind: "withdraw", ask: askGone, trouble: lineTrouble(plainTrouble), asked: msg("withdraw.asked"),
-		head: msg("withdraw.preview"), button: msg("button.withdraw"), do: gone}.form()
-}
-
 func beginWithdraw(t *talk.Turn, p store.Published) { askGone(t, &saying{Token: p.Token}) }
 
 func askGone(t *talk.Turn, d *saying) {

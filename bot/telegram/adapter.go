@@ -119,7 +119,7 @@ func New(h Handler, s store.Store, o Options) (*Adapter, error) {
 	if err != nil {
 		return nil, err
 	}
-	a := &Adapter{name: rand.Text(), handler: h, store: s, o: o, client: c, sender: newSender(c, s), allow: NewPeople(o.Allow),
+	a := &Adapter{name: rand.Text(), handler: h, store: s, o: o, client: c, sender: &sender{c: c, store: s, sent: map[uint64]int{}, lastSeen: map[target]int64{}}, allow: NewPeople(o.Allow),
 		done: make(chan int64, mostWaiting), answers: make(chan string, mostWaiting), look: make(chan struct{}, 1)}
 	a.ended, a.end = context.WithCancelCause(context.Background())
 	a.lanes = newLanes(a.handle)
@@ -286,7 +286,10 @@ func (a *Adapter) untilDone(ctx context.Context, name string, call func(context.
 		case errors.As(err, &failed):
 			if failed.after > 0 {
 				pause = max(pause, failed.after)
-				a.keepWait(ctx, name, a.o.Now().Add(failed.after))
+				// For the next run too. It is among the adapter's notes, under a name that
+				// no chat has.
+				until := a.o.Now().Add(failed.after).UTC().Format(time.RFC3339Nano)
+				a.commit(ctx, store.PutAdapter{Chat: Prefix + name, Notes: []byte(until)})
 			}
 		}
 		a.o.Log.Warn("the platform cannot be reached", "call", name, "error", err.Error(), "pause", pause.String())
@@ -294,12 +297,6 @@ func (a *Adapter) untilDone(ctx context.Context, name string, call func(context.
 			return ctx.Err()
 		}
 	}
-}
-
-// keepWait stores until when the platform wants a call to wait, for the next
-// run too. It is among the adapter's notes, under a name that no chat has.
-func (a *Adapter) keepWait(ctx context.Context, name string, until time.Time) {
-	a.commit(ctx, store.PutAdapter{Chat: Prefix + name, Notes: []byte(until.UTC().Format(time.RFC3339Nano))})
 }
 
 // waitsFor is how long a call still has to wait.

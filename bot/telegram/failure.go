@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"net/url"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -29,7 +30,12 @@ var leftToPlatform = []string{"chat not found", "not enough rights", "chat_write
 // markupRefused reports that a message was refused because of its markup (from
 // memory of the platform's answers).
 func markupRefused(err error) bool {
-	return errors.Is(err, tg.ErrorBadRequest) && strings.Contains(strings.ToLower(err.Error()), "can't parse entities")
+	return errors.Is(err, tg.ErrorBadRequest) && says(err, "can't parse entities")
+}
+
+// says reports that an error has some words in it.
+func says(err error, words ...string) bool {
+	return slices.ContainsFunc(words, func(s string) bool { return err != nil && strings.Contains(strings.ToLower(err.Error()), s) })
 }
 
 // classify says what an error of the library means for a message. What it
@@ -47,10 +53,8 @@ func classify(method string, err error) *delivery.Failure {
 		f.Kind = delivery.Blocked
 	case errors.Is(err, tg.ErrorBadRequest):
 		f.Kind = delivery.Never
-		for _, s := range leftToPlatform {
-			if strings.Contains(strings.ToLower(err.Error()), s) {
-				f.Kind = delivery.Blocked
-			}
+		if says(err, leftToPlatform...) {
+			f.Kind = delivery.Blocked
 		}
 	case strings.Contains(err.Error(), fmt.Sprintf("for method %s, 413 ", method)):
 		f.Kind = delivery.Never // larger than the platform takes

@@ -64,7 +64,10 @@ func (a *Adapter) draw(ctx context.Context) error {
 		for i, u := range us {
 			some[i] = received{id: u.ID, body: u.Body}
 		}
-		a.dispatch(ctx, some)
+		homes := a.homesOf(ctx, some)
+		for i := range some {
+			a.dispatch(ctx, some[i], homes[i])
+		}
 		if len(us) < inboxStep {
 			return nil
 		}
@@ -130,15 +133,8 @@ func (h *inHand) remove(gone []store.Write) {
 	}
 }
 
-// dispatch puts stored updates into their lanes.
-func (a *Adapter) dispatch(ctx context.Context, us []received) {
-	homes := a.homesOf(ctx, us)
-	for i := range us {
-		a.dispatchOne(ctx, us[i], homes[i])
-	}
-}
-
-func (a *Adapter) dispatchOne(ctx context.Context, r received, home home) {
+// dispatch puts a stored update into its lane.
+func (a *Adapter) dispatch(ctx context.Context, r received, home home) {
 	if !a.inHand.add(r.id) {
 		return
 	}

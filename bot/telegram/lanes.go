@@ -167,20 +167,20 @@ func (l *lanes) forget(on *lane, j job) {
 // done finish, and returns when nothing runs any more. Jobs that were not
 // begun in time are not done; their updates are still in the store.
 func (l *lanes) close(limit time.Duration) {
-	late := time.AfterFunc(limit, l.shut)
+	shut := func() {
+		l.closed = true
+		l.changed.Broadcast()
+	}
+	late := time.AfterFunc(limit, func() {
+		l.mu.Lock()
+		defer l.mu.Unlock()
+		shut()
+	})
 	defer late.Stop()
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	for l.waiting > 0 {
 		l.changed.Wait()
 	}
-	l.closed = true
-	l.changed.Broadcast()
-}
-
-func (l *lanes) shut() {
-	l.mu.Lock()
-	l.closed = true
-	l.changed.Broadcast()
-	l.mu.Unlock()
+	shut()
 }

@@ -3,7 +3,6 @@ package telegram
 import (
 	"context"
 	"errors"
-	"strings"
 	"sync"
 	"time"
 
@@ -28,15 +27,12 @@ type sender struct {
 	lastSeen map[target]int64 // the newest message of a chat, or of a topic
 }
 
-func newSender(c *client, s store.Store) *sender {
-	return &sender{c: c, store: s, sent: map[uint64]int{}, lastSeen: map[target]int64{}}
-}
-
 // Send puts a reply on the wire, in several messages where it is longer than
 // one may be. Parts that went through before a failure are not repeated by
 // the same process.
 func (s *sender) Send(ctx context.Context, m store.Outgoing) error {
-	to, ok := newTarget(m)
+	to := target{m.Chat, m.Topic}
+	_, ok := chatID(m.Chat)
 	r, err := say.DecodeReply(m.Body)
 	if err != nil || !ok {
 		return &delivery.Failure{Kind: delivery.Never, Err: errors.New("the message cannot be read")}
@@ -48,7 +44,9 @@ func (s *sender) Send(ctx context.Context, m store.Outgoing) error {
 	if len(parts) == 0 {
 		return &delivery.Failure{Kind: delivery.Never, Err: errors.New("there is nothing in the message")}
 	}
-	first := s.progress(m.Number)
+	s.mu.Lock()
+	first := s.sent[m.Number]
+	s.mu.Unlock()
 	for i := min(first, len(parts)); i < len(parts); i++ {
 		if i > first {
 			// Each part counts as a message at the platform.
@@ -64,12 +62,6 @@ func (s *sender) Send(ctx context.Context, m store.Outgoing) error {
 	}
 	s.keepProgress(m.Number, 0, delivery.Never)
 	return nil
-}
-
-func (s *sender) progress(number uint64) int {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	return s.sent[number]
 }
 
 // keepProgress remembers how many parts of a message went, and forgets it
@@ -108,7 +100,7 @@ func (s *sender) edit(ctx context.Context, to target, p part) (done bool, f *del
 		return false, f
 	}
 	// It is as it should be already where an earlier attempt got through.
-	return strings.Contains(strings.ToLower(err.Error()), "message is not modified"), nil
+	return says(err, "message is not modified"), nil
 }
 
 // mostChats is of how many chats and topics the newest message is remembered.

@@ -1,23 +1,11 @@
 package telegram
 
-import (
-	"strconv"
-	"strings"
-
-	"bowlwright/store"
-)
+import "strconv"
 
 // target is where messages go: a chat, or a topic of it.
 type target struct {
 	name  string // of the chat, with the adapter's prefix
 	topic string // as update.topic has it
-}
-
-// newTarget is where a message goes; ok is false where that is no chat of the
-// platform.
-func newTarget(m store.Outgoing) (to target, ok bool) {
-	_, ok = chatID(m.Chat)
-	return target{m.Chat, m.Topic}, ok
 }
 
 // chat is the platform's id of the chat.
@@ -40,11 +28,4 @@ func (t target) thread() int {
 var noSuchTopic = []string{"message thread not found", "topic_deleted", "topic_closed", "topic_id_invalid"}
 
 // topicGone reports that a message was refused because of its topic.
-func topicGone(err error) bool {
-	for _, s := range noSuchTopic {
-		if err != nil && strings.Contains(strings.ToLower(err.Error()), s) {
-			return true
-		}
-	}
-	return false
-}
+func topicGone(err error) bool { return says(err, noSuchTopic...) }

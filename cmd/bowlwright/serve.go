@@ -244,7 +244,8 @@ func (s *server) work(ctx context.Context) error {
 	}
 	side.Go(func() {
 		s.store.Lead(background, "jobs", func(ctx context.Context) {
-			defer s.metrics.lead()()
+			s.metrics.leads.Store(true) // of several processes one measures the store, so that their figures add up
+			defer s.metrics.leads.Store(false)
 			runJobs(ctx, s.jobs(), s.log, s.metrics.jobDone)
 		})
 	})

@@ -200,13 +200,6 @@ func answers(ctx context.Context, s store.Store) bool {
 // mostWaiting is how many households that wait are counted; our own choice.
 const mostWaiting = 1000
 
-// lead has this process measure the store until over is called. Of several
-// processes one does, so that their figures add up.
-func (m *metrics) lead() (over func()) {
-	m.leads.Store(true)
-	return func() { m.leads.Store(false) }
-}
-
 // storeCollector measures the store whenever somebody asks, where it leads.
 type storeCollector struct {
 	store keeper

@@ -46,15 +46,3 @@ func (b bucket) count(more int) error {
 
 // counts says whether the sequence of a bucket is how many keys it has.
 func counts(name string) bool { return name != string(bucketOutbox) }
-
-// nextNumber raises the sequence by one and returns it.
-func (b bucket) nextNumber() (uint64, error) {
-	b.t.wrote = true
-	return b.is.NextSequence()
-}
-
-// numberFrom raises the sequence to a number, where it is lower.
-func (b bucket) numberFrom(n uint64) error {
-	b.t.wrote = true
-	return b.is.SetSequence(max(n, b.is.Sequence()))
-}

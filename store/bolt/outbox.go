@@ -57,7 +57,8 @@ func (t *transaction) PopChange(household string) error {
 func (t *transaction) Enqueue(m store.Outgoing) (uint64, error) {
 	const op = "enqueue"
 	err := t.in(op, bucketOutbox, func(b bucket) error {
-		n, err := b.nextNumber()
+		t.wrote = true
+		n, err := b.is.NextSequence()
 		m = m.Numbered(n)
 		return err
 	})

@@ -101,7 +101,8 @@ func (t *transaction) write(w store.Write) error {
 	case store.PutMessage:
 		return t.putMessage(store.Outgoing(w))
 	case store.NumberFrom:
-		return t.in("number from", bucketOutbox, func(b bucket) error { return b.numberFrom(uint64(w)) })
+		t.wrote = true
+		return t.in("number from", bucketOutbox, func(b bucket) error { return b.is.SetSequence(max(uint64(w), b.is.Sequence())) })
 	case store.PutBlocked:
 		return t.saveUnless(w.Since.IsZero(), "put blocked", bucketBlocked, partKey(w.Chat), w.Since)
 	case store.PutDead:

@@ -3,6 +3,7 @@ package postgres
 import (
 	"context"
 	"errors"
+	"net/url"
 	"slices"
 	"time"
 
@@ -104,7 +105,8 @@ func (s *Store) listen(ctx context.Context, conn *pgx.Conn, until time.Time) err
 		n, err := conn.WaitForNotification(limited)
 		switch {
 		case err == nil && n.Payload != "":
-			s.tellHere(unescape(n.Payload[1:]))
+			chat, _ := url.PathUnescape(n.Payload[1:]) // of escape
+			s.tellHere(chat)
 		case err == nil:
 		case pgconn.Timeout(err) && limited.Err() != nil && ctx.Err() == nil && !conn.IsClosed():
 			return nil

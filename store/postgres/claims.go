@@ -13,11 +13,6 @@ import (
 // escape makes text of a name, which may be none.
 func escape(name string) string { return url.PathEscape(name) }
 
-func unescape(text string) string {
-	name, _ := url.PathUnescape(text) // of escape
-	return name
-}
-
 // claim does some statements as one, and reads what the last returns. To lose
 // the newest claims in a crash costs little, so the disk is not waited for.
 func (s *Store) claim(ctx context.Context, op string, read func(*snapshot) error) error {

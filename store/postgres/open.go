@@ -2,10 +2,10 @@ package postgres
 
 import (
 	"context"
-	"crypto/rand"
-	"encoding/binary"
 	"errors"
+	"math/rand/v2"
 	"net"
+	"net/url"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -56,7 +56,7 @@ func open(ctx context.Context, address string, tracer pgx.QueryTracer) (*Store, 
 	config.ConnConfig.Tracer = tracer
 	ctx, cancel := context.WithTimeout(ctx, openTimeout)
 	defer cancel()
-	s := &Store{config: config.ConnConfig.Copy(), process: someNumber(), ended: make(chan struct{})}
+	s := &Store{config: config.ConnConfig.Copy(), process: rand.Int32(), ended: make(chan struct{})}
 	session, err := s.attendBegin(ctx)
 	if err != nil {
 		return nil, classify(op, err)
@@ -88,22 +88,9 @@ func suit(config *pgxpool.Config) {
 	if c.ConnectTimeout == 0 {
 		c.ConnectTimeout = 5 * time.Second
 	}
-	if !hasParam(config, "pool_max_conns") {
+	if u, err := url.Parse(config.ConnString()); err != nil || !u.Query().Has("pool_max_conns") {
 		config.MaxConns = connections
 	}
-}
-
-// hasParam reports that an address names a parameter of the pool.
-func hasParam(config *pgxpool.Config, name string) bool {
-	u, err := parseAddress(config.ConnString())
-	return err == nil && u.Query().Has(name)
-}
-
-// someNumber is one that no other process is likely to have.
-func someNumber() int32 {
-	var b [4]byte
-	rand.Read(b[:])
-	return int32(binary.BigEndian.Uint32(b[:]) >> 1)
 }
 
 // acquire takes a connection from the pool. Where none was to be had in time the

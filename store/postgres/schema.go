@@ -132,12 +132,10 @@ func IsAddress(s string) bool {
 // HasPassword reports that an address holds a password, which others could read
 // on a command line.
 func HasPassword(address string) bool {
-	u, err := parseAddress(address)
+	u, err := url.Parse(address)
 	if err != nil {
 		return strings.Contains(address, "password") // who knows
 	}
 	_, has := u.User.Password()
 	return has || u.Query().Has("password")
 }
-
-func parseAddress(s string) (*url.URL, error) { return url.Parse(s) }

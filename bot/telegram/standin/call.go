@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"encoding/json"
 	"net/http"
+	"regexp"
 	"slices"
 	"strings"
 )
@@ -277,14 +278,12 @@ func (s *Server) setCommands(c *Call) any {
 		return bad("can't parse commands")
 	}
 	for _, x := range all {
-		if !isCommand(x.Command) || long(x.Description) < 1 || long(x.Description) > 256 {
+		if !command.MatchString(x.Command) || long(x.Description) < 1 || long(x.Description) > 256 {
 			return bad("BOT_COMMAND_INVALID")
 		}
 	}
 	return true
 }
 
-// isCommand holds a command to 1-32 of a-z, 0-9 and "_".
-func isCommand(s string) bool {
-	return len(s) >= 1 && len(s) <= 32 && strings.Trim(s, "abcdefghijklmnopqrstuvwxyz0123456789_") == ""
-}
+// command is what a command is held to.
+var command = regexp.MustCompile(`^[a-z0-9_]{1,32}$`)

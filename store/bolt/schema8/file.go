@@ -113,7 +113,9 @@ func (f *File) Each(put func(bucket string, key, record []byte) error) error {
 				return err
 			}
 			if name == "members" && f.Version < 4 {
-				if err := put("members_of", memberOf(key, record), nil); err != nil {
+				// The index by household came with schema 4.
+				of := append(binary.AppendUvarint(nil, uint64(len(record))), record...)
+				if err := put("members_of", append(of, key...), nil); err != nil {
 					return err
 				}
 			}
@@ -127,12 +129,6 @@ func (f *File) Each(put func(bucket string, key, record []byte) error) error {
 		}
 	}
 	return nil
-}
-
-// memberOf is the key of a member in the index by household, which came with
-// schema 4.
-func memberOf(key, household []byte) []byte {
-	return append(append(binary.AppendUvarint(nil, uint64(len(household))), household...), key...)
 }
 
 // each walks a bucket of the file and what the log says over it.
