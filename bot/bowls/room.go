@@ -14,7 +14,7 @@ func Room() talk.Room {
 	return talk.Room{
 		Words:    words,
 		Commands: map[string]talk.Command{"scale": {Do: scaleCommand}},
-		Presses:  map[string]talk.Press{"bowl": pressBowl, "scale": pressScale},
+		Presses:  map[string]talk.Press{"bowl": pressBowl, "scale": talk.OfRecipe(scaleVerbs())},
 		Forms: map[string]talk.Form{"scale": {Take: talk.TakeDraft(scaleDialogue), Asked: map[string]string{"to": "recipe.amount"}},
 			"enough": {Take: talk.TakeDraft(enoughDialogue), Again: talk.WithDraft(askWeighs)},
 		},

@@ -337,29 +337,26 @@ func sayScaled(t *talk.Turn, r *planner.Recipe, factor float64, err error, what 
 	return &talk.FoodMade{Recipe: r, Scaled: scaled, Grams: whole, Out: out}
 }
 
-// pressScale does what a button about scaling asks.
-func pressScale(t *talk.Turn, args []string) {
-	r := t.Recipe(talk.Arg(args, 1))
-	if r == nil {
-		t.SayMsg("press.gone")
-		return
+// scaleVerbs are what buttons about scaling do.
+func scaleVerbs() map[string]func(*talk.Turn, *planner.Recipe, []string) {
+	to := func(target func(n float64) read.Sentence) func(*talk.Turn, *planner.Recipe, []string) {
+		return talk.TappedOn(func(t *talk.Turn, r *planner.Recipe, figure string) {
+			t.EndIf("scale")
+			if n, err := span.Number(figure); err == nil {
+				scale(t, r, target(n))
+			} else {
+				t.SayMsg("press.stale")
+			}
+		})
 	}
-	t.EndIf("scale")
-	n, err := span.Number(talk.Arg(args, 2))
-	switch what := talk.Arg(args, 0); {
-	case what == "ask":
-		askScale(t, r)
-	case err != nil:
-		t.SayMsg("press.stale")
-	case what == "days":
-		scale(t, r, read.Sentence{Days: n})
-	case what == "grams":
-		scale(t, r, read.Sentence{Grams: nutrition.Grams(n)})
-	case what == "kcal":
-		scale(t, r, read.Sentence{Kcal: nutrition.Kcal(n)})
-	case what == "by":
-		scale(t, r, read.Sentence{Factor: n})
-	default:
-		t.SayMsg("press.stale")
+	return map[string]func(*talk.Turn, *planner.Recipe, []string){
+		"ask": talk.Tapped(func(t *talk.Turn, r *planner.Recipe) {
+			t.EndIf("scale")
+			askScale(t, r)
+		}),
+		"days":  to(func(n float64) read.Sentence { return read.Sentence{Days: n} }),
+		"grams": to(func(n float64) read.Sentence { return read.Sentence{Grams: nutrition.Grams(n)} }),
+		"kcal":  to(func(n float64) read.Sentence { return read.Sentence{Kcal: nutrition.Kcal(n)} }),
+		"by":    to(func(n float64) read.Sentence { return read.Sentence{Factor: n} }),
 	}
 }

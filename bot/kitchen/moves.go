@@ -137,12 +137,18 @@ func count(t *talk.Turn, f shelf, n int) {
 	}
 }
 
+// lotKept is a lot of the household by its id, nil where there is none.
+func lotKept(t *talk.Turn, id string) *planner.Lot {
+	i := slices.IndexFunc(t.Home.Packs, func(l planner.Lot) bool { return l.ID == id })
+	if i < 0 {
+		return nil
+	}
+	return &t.Home.Packs[i]
+}
+
 func addMove(t *talk.Turn, lot string, kind planner.PackMoveKind, n int) {
-	for i := range t.Home.Packs {
-		if l := &t.Home.Packs[i]; l.ID == lot {
-			l.Moves = append(slices.Clone(l.Moves), planner.PackMove{Kind: kind, Packs: n, At: t.Event.At.UTC()})
-			l.Warned = false
-		}
+	if l := lotKept(t, lot); l != nil {
+		l.Moves, l.Warned = append(slices.Clone(l.Moves), planner.PackMove{Kind: kind, Packs: n, At: t.Event.At.UTC()}), false
 	}
 }
 
@@ -171,18 +177,14 @@ func newestShelf(all []shelf) (last *shelf) {
 // fix corrects the newest lot of a shelf: it made so many packs or, below 0, packs of
 // so many grams. What was fed, given and thrown of it since stays as it is.
 func fix(t *talk.Turn, f shelf, n int) {
-	newest := f.newest()
-	for i := range t.Home.Packs {
-		l := &t.Home.Packs[i]
-		switch {
-		case l.ID != newest.ID:
-		case n < 0:
-			l.Kcal *= nutrition.Kcal(-n) / nutrition.Kcal(l.Each)
-			l.Each, l.Warned = -n, false
-		default:
-			l.Moves, l.Warned = slices.Clone(l.Moves), false
-			l.Moves[0].Packs = n
-		}
+	l := lotKept(t, f.newest().ID)
+	l.Warned = false
+	if n < 0 {
+		l.Kcal *= nutrition.Kcal(-n) / nutrition.Kcal(l.Each)
+		l.Each = -n
+	} else {
+		l.Moves = slices.Clone(l.Moves)
+		l.Moves[0].Packs = n
 	}
 }
 

@@ -60,10 +60,7 @@ func pressFrozen(t *talk.Turn, more bool, args []string) {
 			return
 		}
 	}
-	in := func(l planner.Lot) bool {
-		return slices.ContainsFunc(t.Home.Packs, func(o planner.Lot) bool { return o.ID == l.ID })
-	}
-	if slices.ContainsFunc(lots, in) {
+	if slices.ContainsFunc(lots, func(l planner.Lot) bool { return lotKept(t, l.ID) != nil }) {
 		t.SayMsg("packs.in-already", "recipe", r.Name).Offer(t.Button(msg("button.left"), "packs", "left"))
 		return
 	}

@@ -281,13 +281,10 @@ func sayLow(t *talk.Turn, _ []planner.Occurrence) {
 		if !ok || t.Date().DaysTo(out) > soonLow {
 			continue
 		}
-		newest := f.stocks[len(f.stocks)-1].Lot
-		i := slices.IndexFunc(t.Home.Packs, func(l planner.Lot) bool { return l.ID == newest.ID })
-		if t.Home.Packs[i].Warned {
-			continue
+		if newest := lotKept(t, f.stocks[len(f.stocks)-1].Lot.ID); !newest.Warned {
+			newest.Warned, t.Changed = true, true
+			low = append(low, f)
 		}
-		t.Home.Packs[i].Warned, t.Changed = true, true
-		low = append(low, f)
 	}
 	if len(low) > 0 {
 		t.Say(say.Whole(shelvesText(t, low)), say.Para(cookText(t, runOut(t, low)))).Offer(t.Button(msg("button.left"), "packs", "left"))

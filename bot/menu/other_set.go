@@ -232,7 +232,6 @@ func sayNoOther(t *talk.Turn, ids []string, s string) {
 	}
 	what, _ := read.StopsFood(talk.WithoutDogs(t, s))
 	lines := []string{msg("other.none")}
-
 	may := read.Reading{Intent: "switch.set"}
 	if slices.ContainsFunc(t.Recipes(), func(r *planner.Recipe) bool { return what != "" && recipes.FindIn(t, r, what) != nil }) {
 		may = read.Reading{Intent: "recipe.set", Slots: map[string]string{"food": what, "action": "drop"}}

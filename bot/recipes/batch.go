@@ -61,10 +61,7 @@ func daysOf(t *talk.Turn, d RecipeDraft) float64 {
 
 // kcalIn is the energy of a draft's ingredients; 0 where it cannot be told.
 func kcalIn(t *talk.Turn, d RecipeDraft) nutrition.Kcal {
-	whole, err := planner.TotalsOf(planner.Recipe{Ingredients: d.Ingredients}, t.Foods)
-	if err != nil {
-		return 0
-	}
+	whole, _ := planner.TotalsOf(planner.Recipe{Ingredients: d.Ingredients}, t.Foods)
 	return nutrition.Kcal(whole.Energy.Mid)
 }
 

@@ -44,13 +44,19 @@ func AnswerSetLine(t *talk.Turn, s read.Sentence) {
 
 // setLine gives a line of a recipe another amount.
 func setLine(t *talk.Turn, r *planner.Recipe, key string, is nutrition.Grams) {
+	changeLine(t, r, key, msg("recipe.changed", "recipe", r.Name), func(in *planner.Ingredient) { in.Grams = is })
+}
+
+// changeLine changes the lines of a food, and shows the recipe with what is said of that.
+func changeLine(t *talk.Turn, r *planner.Recipe, key, said string, change func(*planner.Ingredient)) {
 	t.Mutate("did.recipe-changed", r.Name)
 	for i := range r.Ingredients {
-		if r.Ingredients[i].Food == key {
-			r.Ingredients[i].Grams, r.Ingredients[i].Typed = is, ""
+		if in := &r.Ingredients[i]; in.Food == key {
+			change(in)
+			in.Typed = ""
 		}
 	}
-	ShowRecipe(t, r, msg("recipe.changed", "recipe", r.Name), t.UndoButton())
+	ShowRecipe(t, r, said, t.UndoButton())
 }
 
 // askLine asks which line a sentence is to change, of those that its words may mean.
@@ -154,13 +160,7 @@ func answerFat(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	f, said := withFat(t, keys[0], s.Factor)
-	t.Mutate("did.recipe-changed", r.Name)
-	for i := range r.Ingredients {
-		if r.Ingredients[i].Food == keys[0] {
-			r.Ingredients[i].Food, r.Ingredients[i].Typed = f, ""
-		}
-	}
-	ShowRecipe(t, r, said, t.UndoButton())
+	changeLine(t, r, keys[0], said, func(in *planner.Ingredient) { in.Food = f })
 }
 
 // withFat is the same mince with so much fat, or the nearest to it that the table has,
