@@ -209,10 +209,7 @@ func dosesOf(t *talk.Turn, m *mealBowl, day planner.Date) string {
 	if m.meal > 0 {
 		return ""
 	}
-	var lines []string
-	for _, dose := range m.Bowl.Doses {
-		lines = append(lines, bowls.WithIt(t, m.dog, dose.Dose))
-	}
+	lines := say.Each(m.Bowl.Doses, func(dose portions.DoseRow) string { return bowls.WithIt(t, m.dog, dose.Dose) })
 	return say.JoinParas(append(lines, bowls.DueDoses(t, m.dog, day)...)...)
 }
 

@@ -57,10 +57,9 @@ func dayBlocks(t *talk.Turn, d *planner.Dog, day planner.Date) []say.Block {
 	if m.meals > 1 {
 		head += msg("bowl.meals", "n", m.meals)
 	}
-	rows := make([]say.TableRow, 0, len(m.Bowl.Rows))
-	for _, row := range m.Bowl.Rows {
-		rows = append(rows, say.TableRow{Label: t.FoodName(row.Food), Cells: []string{say.WholeText(row.Day, u)}})
-	}
+	rows := say.Each(m.Bowl.Rows, func(row portions.BowlRow) say.TableRow {
+		return say.TableRow{Label: t.FoodName(row.Food), Cells: []string{say.WholeText(row.Day, u)}}
+	})
 	return []say.Block{say.Para(head + "."), say.Whole(m.cookedText(t)), say.TableBlock(rows), say.Whole(dosesOf(t, m, day))}
 }
 
@@ -99,10 +98,9 @@ func SayFreezer(t *talk.Turn, due []planner.Occurrence) {
 	if len(order) == 0 {
 		return
 	}
-	var what []string
-	for _, name := range order {
-		what = append(what, msg("due.thaw", "total", say.WholeText(totals[name], t.Home.Units)+say.Where(raw[name], msg("bowl.raw")), "recipe", name))
-	}
+	what := say.Each(order, func(name string) string {
+		return msg("due.thaw", "total", say.WholeText(totals[name], t.Home.Units)+say.Where(raw[name], msg("bowl.raw")), "recipe", name)
+	})
 	t.Say(say.Para(msg("due.freezer", "what", say.List(what), "day", say.DayText(tomorrow))), say.Para(msg("due.freezer-how")))
 }
 

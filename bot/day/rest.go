@@ -42,10 +42,9 @@ func sayRest(t *talk.Turn, d *planner.Dog) {
 // restOf are the meals of a dog's day, in the order of their times. What was told
 // without a time is the first that nothing was told of.
 func restOf(t *talk.Turn, d *planner.Dog) []meal {
-	var all []meal
-	for _, clock := range d.MealTimes() {
-		all = append(all, meal{at: planner.Instant(t.Date(), clock, t.Event.At.Location())})
-	}
+	all := say.Each(d.MealTimes(), func(clock planner.Clock) meal {
+		return meal{at: planner.Instant(t.Date(), clock, t.Event.At.Location())}
+	})
 	var untimed []meal
 	for _, m := range mealsOn(t, d, t.Date()) {
 		if i := slices.Index(d.MealTimes(), m.due.Clock); m.due.ID != "" && i >= 0 {

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -92,12 +93,7 @@ func excludesSome(food string) bool {
 		return false // "no no" is no word of noodles
 	}
 	words := []string{food}
-	for _, f := range nutrition.Default().Foods() {
-		if nutrition.Excluded(f, words) {
-			return true
-		}
-	}
-	return nutrition.FindRefusal(food) != nil
+	return slices.ContainsFunc(nutrition.Default().Foods(), func(f *nutrition.Food) bool { return nutrition.Excluded(f, words) }) || nutrition.FindRefusal(food) != nil
 }
 
 // notesAt reads "health: ..." and "notes: ..." up to the end of the line.

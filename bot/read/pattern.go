@@ -81,12 +81,7 @@ func (s *wordSet) join(t *wordSet) {
 
 // hasOne reports that one of some words is in the set.
 func (s *wordSet) hasOne(ids []int16) bool {
-	for _, id := range ids {
-		if s.has(id) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(ids, func(id int16) bool { return s.has(id) })
 }
 
 // node of a pattern's syntax: a word set, a slot, a sequence, a choice.

@@ -251,12 +251,9 @@ func partAsked(part *regexp.Regexp, s string) int {
 // SaysShe reports that a text speaks of the dog under discussion: "has she
 // eaten".
 func SaysShe(s string) bool {
-	for _, w := range span.SplitWords(s) {
-		if w.Text != "it" && w.Text != "they" && w.Text != "them" && (dogPronouns[w.Text] || whosePronoun[w.Text]) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(span.SplitWords(s), func(w span.Word) bool {
+		return w.Text != "it" && w.Text != "they" && w.Text != "them" && (dogPronouns[w.Text] || whosePronoun[w.Text])
+	})
 }
 
 // SaysThem reports that a text speaks of several: "feed them at 8".

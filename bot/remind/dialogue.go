@@ -139,10 +139,7 @@ var oftenChoices = []string{"every day", "every 2 days", "every 3 days", "twice 
 func askRemindOften(t *talk.Turn, _ *remindDraft) {
 	r := t.SayMsg("remind.ask-often")
 	for row := range slices.Chunk(oftenChoices, 3) {
-		var buttons []say.Button
-		for _, c := range row {
-			buttons = append(buttons, t.Answer(msg("often."+strings.ReplaceAll(c, " ", "-")), "often", c))
-		}
+		buttons := say.Each(row, func(c string) say.Button { return t.Answer(msg("often."+strings.ReplaceAll(c, " ", "-")), "often", c) })
 		r.Offer(buttons...)
 	}
 	r.Offer(t.StopButton())

@@ -218,19 +218,15 @@ func askMeals(t *talk.Turn) {
 	offerMeals(t, out)
 	freezer := say.Choose(len(sortedReminders(t, planner.FreezerReminder)) > 0, msg("button.freezer-off"), msg("button.freezer-on"))
 	out.Offer(t.Button(freezer, "meals", "freezer"))
-	var row []say.Button
-	for _, d := range t.Dogs() {
-		row = append(row, t.Button(msg("button.times-of", "dog", d.Name), "meals", "times", d.ID))
-	}
+	row := say.Each(t.Dogs(), func(d *planner.Dog) say.Button {
+		return t.Button(msg("button.times-of", "dog", d.Name), "meals", "times", d.ID)
+	})
 	t.InPlace(out.Rows(2, row...))
 }
 
 // mealsText says how the household is reminded of bowls now.
 func mealsText(t *talk.Turn) string {
-	var lines []string
-	for _, r := range sortedReminders(t, planner.BowlReminder, planner.MorningReminder, planner.FreezerReminder) {
-		lines = append(lines, reminderLine(t, r))
-	}
+	lines := say.Each(sortedReminders(t, planner.BowlReminder, planner.MorningReminder, planner.FreezerReminder), func(r *planner.Reminder) string { return reminderLine(t, r) })
 	return talk.JoinLines(lines)
 }
 

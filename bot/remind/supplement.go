@@ -34,10 +34,7 @@ func listSupplements(t *talk.Turn, head string) {
 	all := slices.DeleteFunc(sortedReminders(t, planner.SupplementReminder, planner.NoteReminder), func(r *planner.Reminder) bool {
 		return r.Kind == planner.NoteReminder && !read.Says("medicine", r.Text)
 	})
-	var lines []string
-	for _, r := range all {
-		lines = append(lines, reminderLine(t, r))
-	}
+	lines := say.Each(all, func(r *planner.Reminder) string { return reminderLine(t, r) })
 	first := msg("supplement.list", "n", len(all))
 	switch {
 	case len(all) == 0:

@@ -190,10 +190,7 @@ func onceIn(t *talk.Turn, r *planner.Reminder, pauses ...planner.Pause) bool {
 // listReminders lists all that the household is reminded of.
 func listReminders(t *talk.Turn, head string) {
 	all := sortedReminders(t)
-	var lines []string
-	for _, r := range all {
-		lines = append(lines, reminderLine(t, r))
-	}
+	lines := say.Each(all, func(r *planner.Reminder) string { return reminderLine(t, r) })
 	first := say.Choose(len(all) == 0, msg("remind.none", talk.Examples(t)...), msg("remind.list", "n", len(all)))
 	zone := ""
 	for _, r := range all {
@@ -211,10 +208,9 @@ func listReminders(t *talk.Turn, head string) {
 // offerReminders offers a button for each reminder, two a row.
 func offerReminders(t *talk.Turn, out *say.Reply, all []*planner.Reminder) {
 	const most = 12 // buttons; the rest is reached by its words
-	var row []say.Button
-	for _, r := range all[:min(len(all), most)] {
-		row = append(row, t.Button(cut(shortTitle(t, r), 24), "remind", "show", r.ID))
-	}
+	row := say.Each(all[:min(len(all), most)], func(r *planner.Reminder) say.Button {
+		return t.Button(cut(shortTitle(t, r), 24), "remind", "show", r.ID)
+	})
 	out.Rows(2, row...)
 }
 

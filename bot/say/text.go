@@ -167,10 +167,7 @@ func ProblemText(p span.Problem) string {
 		return s + " " + Msg("problem.own-product")
 	}
 	if len(p.Finding.Nearest) > 0 {
-		var names []string
-		for _, f := range p.Finding.Nearest {
-			names = append(names, f.Name)
-		}
+		names := Each(p.Finding.Nearest, func(f *nutrition.Food) string { return f.Name })
 		s += " " + Msg("problem.nearest", "foods", strings.Join(names, "; "))
 	}
 	return s

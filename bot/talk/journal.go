@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/say"
 	"bowlwright/planner"
 	"bowlwright/store"
 )
@@ -166,10 +167,7 @@ func (t *Turn) keepNotes() {
 	}
 	t.change.Removed = t.notes.removed
 	t.change.Added = slices.DeleteFunc(slices.Clone(t.notes.added), func(e planner.Entry) bool { return t.notes.good[e.ID] })
-	var ws []store.Write
-	for _, e := range t.notes.removed {
-		ws = append(ws, store.DeleteEntry{Household: t.notes.home, ID: e.ID})
-	}
+	ws := say.Each(t.notes.removed, func(e planner.Entry) store.Write { return store.DeleteEntry{Household: t.notes.home, ID: e.ID} })
 	for _, e := range t.notes.added {
 		ws = append(ws, store.PutEntry{Household: t.notes.home, Entry: e})
 	}

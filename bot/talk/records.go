@@ -185,10 +185,7 @@ func Switching(t *Turn, d *planner.Dog, day planner.Date) (*planner.Transition, 
 
 // FareNames lists foods of a fare by name.
 func FareNames(all []planner.Fare) string {
-	var names []string
-	for _, f := range all {
-		names = append(names, f.Recipe.Name)
-	}
+	names := say.Each(all, func(f planner.Fare) string { return f.Recipe.Name })
 	return say.List(names)
 }
 

@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"encoding/json"
 	"maps"
+	"slices"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
@@ -238,12 +239,7 @@ func (g *Registry) Messages() map[string]string { return g.words.With() }
 
 // hear gives a text to some hearers, and reports whether one answered.
 func (t *Turn) hear(all []Hearer, s string) bool {
-	for _, h := range all {
-		if h.Hear(t, s) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(all, func(h Hearer) bool { return h.Hear(t, s) })
 }
 
 // NotUnderstood says that a text was not understood.

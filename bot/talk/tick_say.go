@@ -85,10 +85,9 @@ func (w *dueTurn) leftOut(said, passed []planner.Occurrence) bool {
 
 // sayPlainly says what falls due in one message, whatever it is.
 func (t *Turn) sayPlainly(due []planner.Occurrence) {
-	var lines []string
-	for _, o := range due {
-		lines = append(lines, msg("tick.due", "when", t.Clock(o.At), "what", Plainly(t, o)))
-	}
+	lines := say.Each(due, func(o planner.Occurrence) string {
+		return msg("tick.due", "when", t.Clock(o.At), "what", Plainly(t, o))
+	})
 	t.Say(say.Para(strings.Join(lines, "\n")))
 }
 

@@ -178,12 +178,7 @@ func manyLines(s string) bool {
 // anyFrail reports that one of some dogs, or of the household if none is named,
 // should see a vet sooner than others.
 func anyFrail(t *talk.Turn, ids []string) bool {
-	for _, d := range t.Dogs() {
-		if (len(ids) == 0 || slices.Contains(ids, d.ID)) && dogs.Frail(t, d) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(t.Dogs(), func(d *planner.Dog) bool { return (len(ids) == 0 || slices.Contains(ids, d.ID)) && dogs.Frail(t, d) })
 }
 
 // A puppy goes without food less long than others (common practice, no source).
