@@ -268,26 +268,13 @@ func endPauses(t *talk.Turn, which func(planner.Pause) bool, who string) {
 	t.InPlace(t.Say(say.Para(msg("pause.ended", "who", say.Capital(who))), say.Para(next)).Offer(t.UndoButton()))
 }
 
-// pauseFillers are words beside "pause" that name no reminder: all of them, or
-// the reason.
-var pauseFillers = wordSet(`pause skip please everything all reminders reminder reminding remind me us it them the my our of for from to a an we i are were am im is be going go
-	leave leaving away on in at holiday holidays vacation kennel kennels trip weekend now no stop and because while until till will off rest today tonight it's its travelling traveling`)
-
-func wordSet(words string) map[string]bool {
-	set := map[string]bool{}
-	for _, w := range strings.Fields(words) {
-		set[w] = true
-	}
-	return set
-}
-
 // pausedThing are the words of what is to rest, empty where that is all.
 func pausedThing(words string) string {
 	var kept []string
 	for _, w := range strings.FieldsFunc(words, func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '\'' && r != '’' && r != '-'
 	}) {
-		if w = strings.TrimSuffix(strings.TrimSuffix(w, "'s"), "’s"); !pauseFillers[w] {
+		if w = strings.TrimSuffix(strings.TrimSuffix(w, "'s"), "’s"); !read.In("pause-fillers", w) {
 			kept = append(kept, w)
 		}
 	}

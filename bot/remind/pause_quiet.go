@@ -87,15 +87,3 @@ func takeQuiet(t *talk.Turn, in talk.Answer) {
 		t.Talk.Kind, t.Talk.Step, t.Talk.Draft = kind, step, draft
 	}
 }
-
-// pressQuiet does what a button about quiet hours asks.
-func pressQuiet(t *talk.Turn, args []string) {
-	switch talk.Arg(args, 0) {
-	case "ask":
-		askQuiet(t)
-	case "off":
-		setQuiet(t, planner.Quiet{})
-	default:
-		t.SayMsg("press.stale")
-	}
-}

@@ -131,7 +131,7 @@ func remindNote(t *talk.Turn, r read.Reminder) {
 // else: "only vitamin E once a week". A second one of it would double the dose.
 func givenAlready(t *talk.Turn, r read.Reminder) *planner.Reminder {
 	words := strings.Fields(r.Text)
-	words = slices.DeleteFunc(words, func(w string) bool { return onlySays[strings.ToLower(w)] })
+	words = slices.DeleteFunc(words, func(w string) bool { return read.In("only-says", strings.ToLower(w)) })
 	thing := strings.Join(words, " ")
 	for i := range t.Home.Reminders {
 		have := &t.Home.Reminders[i]
@@ -141,8 +141,6 @@ func givenAlready(t *talk.Turn, r read.Reminder) *planner.Reminder {
 	}
 	return nil
 }
-
-var onlySays = wordSet("only just now make change set")
 
 // onlySpan reports that a text says from or until when, but neither on which
 // days nor at which times.

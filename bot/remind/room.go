@@ -20,11 +20,19 @@ func Room() talk.Room {
 			"pause":       {Do: func(t *talk.Turn, rest string) { pauseWords(t, rest, nil) }},
 		},
 		Presses: map[string]talk.Press{
-			"remind":     pressRemind,
-			"supplement": pressSupplement,
-			"meals":      pressMeals,
-			"pause":      pressPause,
-			"quiet":      pressQuiet,
+			"remind": pressRemind,
+			"supplement": talk.Verbs(map[string]talk.Press{
+				"list":  func(t *talk.Turn, _ []string) { listSupplements(t, "") },
+				"add":   func(t *talk.Turn, _ []string) { addSupplement(t) },
+				"from":  remindOfDose,
+				"stock": pressStock,
+			}),
+			"meals": pressMeals,
+			"pause": pressPause,
+			"quiet": talk.Verbs(map[string]talk.Press{
+				"ask": func(t *talk.Turn, _ []string) { askQuiet(t) },
+				"off": func(t *talk.Turn, _ []string) { setQuiet(t, planner.Quiet{}) },
+			}),
 		},
 		Forms: map[string]talk.Form{
 			"remind":  talk.FormOf(talk.Form{Take: talk.TakeDraft(remindDialogue), Again: talk.WithDraft(remindAgain), Long: true}, remindSteps()...),

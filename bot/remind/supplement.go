@@ -88,22 +88,6 @@ func offerDoses(t *talk.Turn, out *say.Reply, only *planner.Dog) {
 	}
 }
 
-// pressSupplement does what a button about supplements asks.
-func pressSupplement(t *talk.Turn, args []string) {
-	switch talk.Arg(args, 0) {
-	case "list":
-		listSupplements(t, "")
-	case "add":
-		addSupplement(t)
-	case "from":
-		remindOfDose(t, args[1:])
-	case "stock":
-		pressStock(t, args[1:])
-	default:
-		t.SayMsg("press.stale")
-	}
-}
-
 // addSupplement asks for a new one, step by step.
 func addSupplement(t *talk.Turn) {
 	if len(t.Home.Dogs) == 0 {

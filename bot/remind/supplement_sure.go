@@ -284,7 +284,7 @@ func MedicineWords(t *talk.Turn, s string) bool {
 	if strings.ContainsAny(s, "?\n") {
 		return false
 	}
-	if word, rest := talk.CutWord(s); stopWords[strings.ToLower(word)] {
+	if word, rest := talk.CutWord(s); read.In("stop-medicine", strings.ToLower(word)) {
 		if rest != "" && len(About(t, rest)) > 0 {
 			answerStop(t, read.Sentence{Words: rest})
 			return true
@@ -308,7 +308,7 @@ func MedicineWords(t *talk.Turn, s string) bool {
 // otherDose takes "Bruno now gets benazepril 2.5 mg" for another dose of the
 // medicine that a reminder is of: its days and times stay.
 func otherDose(t *talk.Turn, r read.Reminder) bool {
-	thing := strings.Join(slices.DeleteFunc(strings.Fields(r.Thing), func(w string) bool { return doseSays[strings.ToLower(w)] }), " ")
+	thing := strings.Join(slices.DeleteFunc(strings.Fields(r.Thing), func(w string) bool { return read.In("dose-says", strings.ToLower(w)) }), " ")
 	name, _ := talk.CutWord(thing)
 	found := slices.DeleteFunc(About(t, name), func(o *planner.Reminder) bool {
 		return o.Kind != planner.NoteReminder || o.Dog != r.Dog
@@ -326,8 +326,3 @@ func otherDose(t *talk.Turn, r read.Reminder) bool {
 		Offer(t.Button(msg("button.change"), "remind", "show", have.ID), t.UndoButton())
 	return true
 }
-
-// doseSays are words that stand round a changed dose.
-var doseSays = wordSet("now gets get is on only has takes needs down up to just instead")
-
-var stopWords = wordSet("stop stopped discontinue end")
