@@ -45,7 +45,7 @@ func TreatWords(t *talk.Turn, s string) bool {
 // HadBeside takes an amount of a food of the table that a dog is said to have had: "he
 // got half a tin of tuna". What is a meal, or of a food whose kcal nobody knows, it leaves.
 func HadBeside(t *talk.Turn, s string) bool {
-	words := read.WithoutWhen(read.HadBeside(s))
+	words := read.WithoutWhen(read.Find("had-beside", s))
 	_, _, named := talk.DogsIn(t, s)
 	_, _, others := talk.DogsIn(t, words)
 	if words == "" || read.Says("other-meal", words) || len(named) > len(others)+1 || len(named) == 0 && !read.SaysShe(s) {
@@ -115,7 +115,7 @@ func apart(t *talk.Turn, said read.TreatSaid) []read.TreatSaid {
 	if from, to, named := talk.DogsIn(t, said.Rest); len(named) == 1 && from > 0 {
 		first, second := said, said
 		first.Rest = strings.TrimSpace(read.Without("joint-end", said.Rest[:from]))
-		second.Dog, second.Rest = named[0].ID, cmp.Or(read.HadBeside(said.Rest[from:]), strings.TrimSpace(said.Rest[to:]))
+		second.Dog, second.Rest = named[0].ID, cmp.Or(read.Find("had-beside", said.Rest[from:]), strings.TrimSpace(said.Rest[to:]))
 		return append(apart(t, first), apart(t, second)...)
 	}
 	if _, refused, ok := recipes.ServingOf(t, said.Rest); ok || refused != nil {

@@ -73,7 +73,7 @@ func gotWords(t *talk.Turn, words string, got bool) bool {
 		showList(t)
 		return true
 	}
-	if but := read.AllBut(words); but != "" && got {
+	if but := read.Find("bought-but", strings.TrimSpace(words)); but != "" && got {
 		gotWords(t, "everything", true)
 		t.Replies = nil
 		return gotWords(t, but, false)

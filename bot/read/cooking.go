@@ -75,14 +75,6 @@ func LessCooking(s string) string {
 	return strings.TrimRight(strings.Join(kept, " "), " ,;:-(")
 }
 
-// RecipeCalled is the name in a sentence that names a recipe, else the whole of it.
-func RecipeCalled(s string) string {
-	if m := language.Pattern("called-so").FindStringSubmatch(s); m != nil {
-		return m[1]
-	}
-	return s
-}
-
 // CutCalled cuts off the name that a recipe is given at the end of its text:
 // "... 2 eggs. call it Sunday pot". It is empty where none is.
 func CutCalled(text string) (rest, name string) {

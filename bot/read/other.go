@@ -220,12 +220,8 @@ func OtherAsked(s string) (rest string, asks bool) {
 
 // StopsFood reads that a food is eaten no more: "no more kibble", "stop the tins".
 func StopsFood(s string) (what string, ok bool) {
-	for _, p := range language.Sayings["stops-food"] {
-		if m := p.Is().FindStringSubmatch(strings.TrimSpace(s)); m != nil {
-			return CutOther(m[1]), true
-		}
-	}
-	return "", false
+	what = language.Find("stops-food", strings.TrimSpace(s))
+	return CutOther(what), what != ""
 }
 
 // PiecesOf is how many pieces of something a text tells: "half a sausage", "2 slices

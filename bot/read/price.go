@@ -256,11 +256,3 @@ func (m *matcher) heldAt(at int, s *Sentence) (end int) {
 	s.Count = n
 	return next + 1
 }
-
-// AllBut is what is left out of all that was bought: "everything but the hearts".
-func AllBut(s string) string {
-	if m := language.Pattern("bought-but").FindStringSubmatch(strings.TrimSpace(s)); m != nil {
-		return m[1]
-	}
-	return ""
-}

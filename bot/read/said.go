@@ -18,6 +18,7 @@ var (
 	Said     = language.Said     // whether a text is one of the phrases of a list
 	SaidKind = language.SaidKind // of which kind of list it is a phrase
 	Says     = language.Says     // whether a text has one of the patterns of a name
+	Find     = language.Find     // what the first group of one of them holds
 	Pattern  = language.Pattern  // the only pattern of a name
 	Without  = language.Without  // a text without what the patterns of a name find
 )
@@ -88,15 +89,6 @@ func OnceOnly(s string) (rest string, once bool) {
 // PastDay returns the words of a text for a day that has passed, empty where
 // there are none: "yesterday", "two days ago", "last Friday".
 func PastDay(s string) string { return language.Pattern("past-day").FindString(s) }
-
-// DoubtfulGrams returns a weight in which the point may stand for thousands,
-// "1.200 g", empty where a text has none.
-func DoubtfulGrams(s string) string {
-	if m := language.Pattern("doubtful-grams").FindStringSubmatch(s); m != nil {
-		return m[1]
-	}
-	return ""
-}
 
 // SaysGiven reports that a text says that something was given: "vitamin E
 // given", "gave Juniper her fish oil". A question does not, nor what was not

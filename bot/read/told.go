@@ -120,13 +120,8 @@ func WeightPutRight(s string, u planner.Units) (nutrition.Kilograms, bool) {
 	if len(s) > 120 || strings.Contains(s, "?") || !language.Says("of-weight", s) {
 		return 0, false
 	}
-	for _, p := range language.Sayings["right-weight"] {
-		if m := p.Is().FindStringSubmatch(span.Clean(s)); m != nil {
-			kg, err := span.BodyWeight(m[1], u)
-			return kg, err == nil
-		}
-	}
-	return 0, false
+	kg, err := span.BodyWeight(language.Find("right-weight", span.Clean(s)), u)
+	return kg, err == nil
 }
 
 // RightName is the name that a text gives a dog in place of a wrong one: "called
@@ -136,15 +131,6 @@ func RightName(s string) string {
 		return ""
 	}
 	return toldName(s)
-}
-
-// HadBeside is what a text says somebody had, with its amount, empty where it tells of no
-// amount: "he got half a tin of tuna".
-func HadBeside(s string) string {
-	if m := language.Pattern("had-beside").FindStringSubmatch(s); m != nil {
-		return m[1]
-	}
-	return ""
 }
 
 // besideKind reports that a name stands behind its kind of dog, or before "is" and
@@ -208,11 +194,7 @@ func namesIll(text string) bool {
 // ScoreSaid is the body condition that an answer to the question for it gives as a
 // figure, 0 for none: "prob a 6".
 func ScoreSaid(text string) int {
-	m := language.Pattern("score-said").FindStringSubmatch(text)
-	if m == nil {
-		return 0
-	}
-	n, _ := span.Number(m[1])
+	n, _ := span.Number(language.Find("score-said", text))
 	return int(n)
 }
 

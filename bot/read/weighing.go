@@ -151,15 +151,6 @@ func dayInFront(w WeighingSaid, typed string, names span.Names) planner.Date {
 	return w.Day
 }
 
-// WeightBeside is the weight that a text tells beside something else: "he had a runny
-// poo and the vet said he's 3.9 kilos now".
-func WeightBeside(s string) string {
-	if m := language.Pattern("weight-beside").FindStringSubmatch(strings.ToLower(s)); m != nil {
-		return m[1]
-	}
-	return ""
-}
-
 // NamedWeight reads a weight with a dog's name and no more: "Juniper 19.4",
 // "19.4 kg Juniper", "Juniper weighs 19.4 kg".
 func NamedWeight(s string, names span.Names, u planner.Units) (kg nutrition.Kilograms, dog string, ok bool) {

@@ -79,7 +79,7 @@ func nameOrLine(t *talk.Turn, s string) {
 // recipeName cleans a name to what may be stored.
 func recipeName(s string) string {
 	s = strings.Join(strings.Fields(strings.Trim(read.Without("title", s), "#:* \t\"“”")), " ")
-	s = read.RecipeCalled(s)
+	s = cmp.Or(read.Find("called-so", s), s)
 	if utf8.RuneCountInString(s) > say.MaxName {
 		s = strings.TrimSpace(string([]rune(s)[:say.MaxName]))
 	}

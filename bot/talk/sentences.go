@@ -227,7 +227,7 @@ func WithoutDogs(t *Turn, s string) string {
 
 // doubtful asks what a number means that can be read in two ways.
 func (t *Turn) doubtful(s string) bool {
-	grams := read.DoubtfulGrams(s)
+	grams := read.Find("doubtful-grams", s)
 	if grams != "" {
 		t.SayMsg("doubt.point", "text", grams)
 	}

@@ -17,7 +17,7 @@ import (
 // SaidBeside keeps the weight that a text tells beside something else, of the one dog
 // that is spoken of.
 func SaidBeside(t *talk.Turn, s string) bool {
-	kg := read.WeightBeside(s)
+	kg := read.Find("weight-beside", strings.ToLower(s))
 	_, _, named := talk.DogsIn(t, s)
 	d := talk.TalkedOf(t)
 	if len(named) == 1 {

@@ -146,6 +146,17 @@ func Says(name, text string) bool {
 	return slices.ContainsFunc(of("said.txt", Sayings, name), func(s saying) bool { return s.Is().MatchString(text) })
 }
 
+// Find is what the first group of a pattern holds that a text has, of the patterns of a
+// name; empty where it has none.
+func Find(name, text string) string {
+	for _, s := range of("said.txt", Sayings, name) {
+		if m := s.Is().FindStringSubmatch(text); m != nil {
+			return m[1]
+		}
+	}
+	return ""
+}
+
 // Pattern is the only pattern of a name.
 func Pattern(name string) *regexp.Regexp { return of("said.txt", Sayings, name)[0].Is() }
 
