@@ -1,6 +1,7 @@
 package read
 
 import (
+	"cmp"
 	"maps"
 	"strings"
 
@@ -75,10 +76,7 @@ func (m *matcher) moneyAt(at int) (is Money, end int) {
 		return Money{}, 0
 	}
 	end = at + 1
-	is.Currency = signBefore(m.text[:w.Start])
-	if is.Currency == "" {
-		is.Currency = signAfter(m.text[w.End:])
-	}
+	is.Currency = cmp.Or(signAt(strings.TrimRight(m.text[:w.Start], " "), strings.HasSuffix), signAt(strings.TrimLeft(m.text[w.End:], " "), strings.HasPrefix))
 	if name := moneyWords[m.at(end)]; name != "" && !(m.at(end) == "pounds" && at+2 == len(m.words)) && !m.slashed(end) {
 		if end++; name == "hundredth" {
 			is.Cents = true
@@ -89,22 +87,10 @@ func (m *matcher) moneyAt(at int) (is Money, end int) {
 	return is, end
 }
 
-// signBefore is the currency whose sign ends a text, signAfter that whose sign
-// begins one.
-func signBefore(s string) string {
-	s = strings.TrimRight(s, " ")
+// signAt is the currency whose sign stands at an end of a text.
+func signAt(s string, stands func(s, sign string) bool) string {
 	for sign, code := range moneyWords {
-		if strings.HasSuffix(s, sign) && !isLetterSign(sign) {
-			return code
-		}
-	}
-	return ""
-}
-
-func signAfter(s string) string {
-	s = strings.TrimLeft(s, " ")
-	for sign, code := range moneyWords {
-		if strings.HasPrefix(s, sign) && !isLetterSign(sign) {
+		if stands(s, sign) && !isLetterSign(sign) {
 			return code
 		}
 	}

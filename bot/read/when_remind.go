@@ -38,48 +38,21 @@ const (
 func reminderWords(text string) (string, bool) {
 	if m := language.Pattern("remind-reason").FindStringSubmatch(text); m != nil { // "the vet prescribed levothyroxine, so remind me every day at 7"
 		words, ok := reminderWords(m[2])
-		if w, err := span.WhenText(words, time.Time{}); err == nil && ok && len(strings.Fields(w.Rest)) <= 2 && barePronoun(w.Rest) {
+		if w, err := span.WhenText(words, time.Time{}); err == nil && ok && len(strings.Fields(w.Rest)) <= 2 && language.Says("bare-pronoun", w.Rest) {
 			words = "give " + m[1] + " " + strings.TrimPrefix(words, w.Rest)
 		}
 		return words, ok
 	}
-	words := strings.Fields(text)
-	at := 0
-	skip := func(some ...string) bool {
-		if at < len(words) {
-			if slices.Contains(some, span.Fold(strings.Trim(words[at], ",:;.!"))) {
-				at++
-				return true
-			}
-		}
-		return false
-	}
-	for skip("please", "hey", "ok", "can", "could", "would", "you", "bowlwright", "also", "and") {
-	}
-	switch {
-	case skip("remind"):
-		if !skip("me", "us") {
-			return "", false
-		}
-	case skip("reminder", "reminders"):
-		if at == len(words) {
-			return "", false
-		}
-	default:
+	words := strings.Join(strings.Fields(text), " ")
+	if !language.Says("remind-led", words) {
 		return "", false
 	}
-	skip("please")
-	skip("that", "about", "of", "for", "to")
-	if at == len(words) || language.In("asking-words", span.Fold(strings.Trim(words[at], ",:;.!?"))) {
+	rest := language.Without("remind-opens", language.Without("remind-led", words))
+	first, _ := span.CutFirst(rest)
+	if rest == "" || language.In("asking-words", span.Fold(strings.Trim(first, ",:;.!?"))) {
 		return "", false
 	}
-	return language.Without("remind-order", strings.Join(words[at:], " ")), true
-}
-
-// barePronoun reports that a text names nothing: "it", "about it", "".
-func barePronoun(s string) bool {
-	s = opened(s, "to", "of", "about", "for", "give")
-	return s == "" || slices.Contains([]string{"it", "them", "that", "this"}, strings.ToLower(s))
+	return language.Without("remind-order", rest), true
 }
 
 // ReminderText takes apart what somebody wants to be reminded of: "give
@@ -91,11 +64,11 @@ func ReminderText(s string, n span.Names, now time.Time) (Reminder, error) {
 	if err != nil {
 		return Reminder{}, err
 	}
-	r := Reminder{When: w, Text: apart(closed(opened(w.Rest, "to", "of", "about", "that", "for")))}
+	r := Reminder{When: w, Text: apart(strings.TrimRight(language.Without("reminder-closes", language.Without("reminder-opens", w.Rest)), " ,;"))}
 	if len(w.Times) > 1 && language.Says("medicine", r.Text) && !w.Repeats && !w.Monthly && w.On.IsZero() && w.At.IsZero() && w.From.IsZero() {
 		r.When.Repeats = true // a medicine that is given at several times of a day is given every day
 	}
-	if barePronoun(r.Text) {
+	if language.Says("bare-pronoun", r.Text) {
 		r.Text = "" // "remind me of it every morning": of what is not said
 	}
 	verb, rest := span.CutFirst(r.Text)
@@ -114,7 +87,7 @@ func ReminderText(s string, n span.Names, now time.Time) (Reminder, error) {
 	if verb, thing := span.CutFirst(left); r.About == Anything && (dog != "" || r.Pronoun) && language.In("giving-words", span.Fold(verb)) && strings.Contains(thing, " ") {
 		r.About, left = Giving, thing // "Juniper gets zinc 15 mg"
 	}
-	r.Thing = opened(left, "a", "an", "her", "his", "its", "their", "the", "some")
+	r.Thing = language.Without("thing-opens", left)
 	if words := span.Fold(left); r.About == Anything && strings.Contains(words, "condition") && !strings.Contains(words, "conditioner") {
 		r.About = Scoring
 	}
@@ -184,28 +157,6 @@ func (r Reminder) OfDose() bool { return language.Says("dose", r.Text) }
 
 // ownDays reports that a text says on which days.
 func ownDays(w span.When) bool { return w.Repeats || w.Monthly || !w.On.IsZero() || !w.At.IsZero() }
-
-// opened drops words that only lead into a text.
-func opened(s string, leads ...string) string {
-	for {
-		first, rest := span.CutFirst(s)
-		if !slices.ContainsFunc(leads, func(l string) bool { return strings.EqualFold(first, l) }) {
-			return s
-		}
-		s = rest
-	}
-}
-
-// closed drops words that stood between the times of a text.
-func closed(s string) string {
-	for {
-		at := strings.LastIndexByte(s, ' ')
-		if last := strings.ToLower(strings.Trim(s[at+1:], ",;&")); at < 0 || last != "" && !slices.Contains([]string{"and", "at", "then", "both", "also", "please"}, last) {
-			return strings.TrimRight(s, " ,;")
-		}
-		s = s[:at]
-	}
-}
 
 // dogIn finds the dog that a text names, and returns the text without it:
 // "Juniper vitamin E", "vitamin E to Juniper", "her vitamin E" (no dog).
