@@ -98,9 +98,7 @@ func showFare(t *talk.Turn, d *planner.Dog, day planner.Date, head string) {
 		return
 	}
 	if dogs.SignHeld(t, d, nil) {
-		if head != "" {
-			t.LastReply().Begin(head)
-		}
+		t.LastReply().Begin(head)
 		return
 	}
 	blocks, err := fareBlocks(t, d, day)
@@ -119,10 +117,7 @@ func showFare(t *talk.Turn, d *planner.Dog, day planner.Date, head string) {
 		}
 	}
 	blocks = append(blocks, say.Whole(say.JoinParas(append(cautions, dogs.GateText(*d, n))...)))
-	out := t.Say(blocks...)
-	if head != "" {
-		out.Begin(head)
-	}
+	out := t.Say(blocks...).Begin(head)
 	dogs.BeginSign(t, d, out)
 	out.Offer(t.Button(msg("button.why"), "dog", "why", d.ID), t.Button(msg("button.other-stop"), "other", "stop", d.ID))
 	for _, r := range eaten {

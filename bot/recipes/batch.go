@@ -108,9 +108,7 @@ func withoutAbsurd(t *talk.Turn, d RecipeDraft) (RecipeDraft, []string) {
 		if !isNew(t, d, dose) {
 			return false
 		}
-		if unknown := NoStrength(t, &dose); unknown != "" {
-			notes = append(notes, unknown)
-		}
+		notes = append(notes, NoStrength(t, &dose))
 		if len(t.Home.Dogs) == 0 {
 			return false
 		}
