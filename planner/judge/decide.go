@@ -323,7 +323,7 @@ func (r Decision) fallsUnmeant(h History, p Posterior) bool {
 	}
 	g := groups(h.grown())
 	was, is := g[len(g)-2], g[len(g)-1]
-	return percent(is.weight, was.weight) > -unlike*math.Max((is.day-was.day)/7, 1) // no work takes more: a vet alone
+	return percent(is.weight, was.weight) > -unlike*max((is.day-was.day)/7, 1) // no work takes more: a vet alone
 }
 
 func (r Decision) warns(of Reason) bool {

@@ -70,7 +70,7 @@ func fromHigh(s []group, i int, h History) float64 {
 	off := fromExtreme(s, i, math.Max)
 	top := s[i].weight / (1 + off/100)
 	if ideal := float64(h.Ideal); ideal > 0 && top > ideal && fedLess(h, s[i].day-yearOf) {
-		off = math.Min(percent(s[i].weight, ideal), 0)
+		off = min(percent(s[i].weight, ideal), 0)
 	}
 	return off
 }
@@ -118,7 +118,7 @@ func onOldFood(h History, posts []Posterior) (w []Weighing, fed bool) {
 	for _, x := range h.grown() {
 		at := momentOf(x.At)
 		kg := float64(x.Weight)
-		for day := math.Max(since, now-yearOf); since > 0 && day < at; day++ {
+		for day := max(since, now-yearOf); since > 0 && day < at; day++ {
 			for i < len(h.Changes) && momentOf(h.Changes[i].At) <= day {
 				if c := h.Changes[i]; base == 0 || c.Kcal < base || !c.At.After(h.VetSeen) || now-momentOf(c.At) > yearOf {
 					base = c.Kcal
@@ -131,7 +131,7 @@ func onOldFood(h History, posts []Posterior) (w []Weighing, fed bool) {
 		}
 		since = at
 		fed = fed || added > 0
-		x.Weight = nutrition.Kilograms(math.Max(kg-added, leastCarried))
+		x.Weight = nutrition.Kilograms(max(kg-added, leastCarried))
 		w = append(w, x)
 	}
 	return w, fed
@@ -171,7 +171,7 @@ func fallen(h History, posts []Posterior) (fall float64, fed bool) {
 	high := 0.0
 	for i := 4; i < n; i++ {
 		if last-g[i].day <= yearOf {
-			high = math.Max(high, middleOf(g[i-4:i+1]))
+			high = max(high, middleOf(g[i-4:i+1]))
 		}
 	}
 	if ideal := float64(h.Ideal); ideal > 0 && high > ideal && fedLess(h, last-yearOf) {
@@ -179,7 +179,7 @@ func fallen(h History, posts []Posterior) (fall float64, fed bool) {
 	}
 	// The median of three is of a week ago, as the slope has it.
 	behind := last - (last+g[n-2].day+g[n-3].day)/3
-	return percent(middleOf(g[n-3:]), high) + math.Min(slopeOver(g, holdDays).Mid, 0)*behind/7, fed
+	return percent(middleOf(g[n-3:]), high) + min(slopeOver(g, holdDays).Mid, 0)*behind/7, fed
 }
 
 // middleOf is the median weight of some groups.

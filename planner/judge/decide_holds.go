@@ -36,7 +36,7 @@ func stillness(h History, p Posterior) float64 {
 			continue
 		}
 		then, now, share := states[i], states[n], 100/states[i].mean.AtVec(0)*holdDays/days
-		off := share * math.Sqrt(math.Max(now.cov.At(0, 0)+then.cov.At(0, 0)-2*then.last.At(0, 0), 0))
+		off := share * math.Sqrt(max(now.cov.At(0, 0)+then.cov.At(0, 0)-2*then.last.At(0, 0), 0))
 		change := distuv.Normal{Mu: share * (now.mean.AtVec(0) - then.mean.AtVec(0)), Sigma: off}
 		return change.CDF(holdMost) - change.CDF(-holdMost)
 	}

@@ -20,11 +20,11 @@ func (r Decision) step(d planner.Dog, h History, posts []Posterior, why Reason, 
 	want := float64(r.Target.Kcal) - float64(h.Treats)
 	floor := r.Target.floor - float64(h.Treats)
 	if why == TooLittle {
-		want = math.Min(want, math.Floor(most))
+		want = min(want, math.Floor(most))
 	} else {
-		want = math.Max(want, math.Ceil(floor))
+		want = max(want, math.Ceil(floor))
 	}
-	then := math.Round(math.Max(math.Min(want, planned*(1+largestStep)), planned*(1-largestStep)))
+	then := math.Round(max(min(want, planned*(1+largestStep)), planned*(1-largestStep)))
 	switch change := then/planned - 1; {
 	case why == TooLittle && (change < smallestStep || want < planned): // which rounding may hide
 		return r.say(VetLine, AboveRange)
@@ -34,7 +34,7 @@ func (r Decision) step(d planner.Dog, h History, posts []Posterior, why Reason, 
 	r.Then, r.Factor = nutrition.Kcal(then), then/planned
 	r.InTheEnd, r.Steps = r.Then, 1
 	end := r.Target.inTheEnd(posts[len(posts)-1].Mean) - float64(h.Treats)
-	if end = math.Max(math.Min(end, math.Floor(most)), math.Ceil(floor)); (end/then-1)*(then/planned-1) > 0 && math.Abs(end/then-1) > tolerance {
+	if end = max(min(end, math.Floor(most)), math.Ceil(floor)); (end/then-1)*(then/planned-1) > 0 && math.Abs(end/then-1) > tolerance {
 		r.InTheEnd, r.Steps = nutrition.Kcal(math.Round(end)), stepsTo(planned, end)
 	}
 	if (d.Ideal == 0 || d.IdealFrom != planner.GoalSet) && staleScore(h, now) {
@@ -58,7 +58,7 @@ func jumped(h History) bool {
 		if g[i].day-g[i-1].day > jumpDays || momentOf(h.Now)-g[i].day > holdDays || !h.Weighings[g[i].last].At.After(h.VetSeen) {
 			continue
 		}
-		was := math.Max(g[i-1].weight, middleOf(g[max(i-3, 0):i]))
+		was := max(g[i-1].weight, middleOf(g[max(i-3, 0):i]))
 		stayed := !slices.ContainsFunc(g[i:], func(x group) bool { return percent(x.weight, was) <= fastRise })
 		if stayed && !reasoned(h, h.Now) {
 			return true

@@ -215,7 +215,7 @@ func ratesOf(g []group, step nutrition.Kilograms) Posterior {
 			sum += b.drift(rate/100/7, math.Hypot(noise, rounding))
 		}
 		logs[i] = math.Log(sum) - rate*rate/(2*rateSpread*rateSpread)
-		best = math.Max(best, logs[i])
+		best = max(best, logs[i])
 	}
 	total := 0.0
 	for i, l := range logs {
@@ -236,7 +236,7 @@ func (b *bank) drift(rate, noise float64) float64 {
 	product, likelihood := 1.0, 0.0
 	for i := range b.legs {
 		l := &b.legs[i]
-		mean = math.Max(mean*(1+rate*l.days), leastCarried)
+		mean = max(mean*(1+rate*l.days), leastCarried)
 		variance += l.spread + gutWander*l.centre*l.centre*l.days
 		mean, variance, likelihood = l.weigh(mean, variance, noise)
 		product *= likelihood
@@ -260,7 +260,7 @@ func sudden(w []Weighing, step nutrition.Kilograms, goal planner.Goal) (Reason, 
 		return "", 0
 	}
 	change := percent(float64(last.Weight), medianWeight(w[:i]))
-	if change > -unlike && change < math.Max(unlike, 199*float64(step/last.Weight)) { // a rise of as good as two steps of the scale
+	if change > -unlike && change < max(unlike, 199*float64(step/last.Weight)) { // a rise of as good as two steps of the scale
 		return "", 0
 	}
 	stands := last.Sure

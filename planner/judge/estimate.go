@@ -109,9 +109,9 @@ func (p Posterior) Below(k float64) float64 {
 		if part <= 0 {
 			break
 		}
-		sum += m * math.Min(part, 1)
+		sum += m * min(part, 1)
 	}
-	return math.Min(sum, 1)
+	return min(sum, 1)
 }
 
 // Above returns the probability that the coefficient is above k.
@@ -125,7 +125,7 @@ func (p Posterior) Quantile(q float64) float64 {
 	sum := 0.0
 	for i, m := range p.mass {
 		if m > 0 && sum+m >= q {
-			return p.low + (float64(i)-0.5+math.Max(q-sum, 0)/m)*p.step
+			return p.low + (float64(i)-0.5+max(q-sum, 0)/m)*p.step
 		}
 		sum += m
 	}

@@ -92,10 +92,10 @@ func (e *ration) between(from, to float64) (kcal, variance float64) {
 	for ; e.i < len(e.in); e.i++ {
 		s := &e.in[e.i]
 		start, end := float64(s.From.Number()), float64(s.To.Number())
-		days := math.Min(end, to) - math.Max(start, from)
+		days := min(end, to) - max(start, from)
 		if days > 0 {
 			kcal += s.Kcal * days
-			variance += s.SD * s.SD * days * math.Min(to-from, 7)
+			variance += s.SD * s.SD * days * min(to-from, 7)
 		}
 		if end >= to {
 			break
@@ -127,13 +127,13 @@ func (l *leg) weigh(mean, variance, noise float64) (m, v, likelihood float64) {
 	r2 := r * r
 	i1, i2 := 1/(variance+n), 1/(variance+wideNoise*wideNoise*n)
 	n1 := (1 - wideShare) * math.Exp(-r2/2*i1) * math.Sqrt(i1)
-	n2 := wideShare * math.Exp(-math.Min(r2/2*i2, farthest)) * math.Sqrt(i2)
+	n2 := wideShare * math.Exp(-min(r2/2*i2, farthest)) * math.Sqrt(i2)
 	likelihood = n1 + n2
 	p1 := n1 / likelihood
 	p2 := 1 - p1
 	g1, g2 := variance*i1, variance*i2
 	gain := p1*g1 + p2*g2
-	m = math.Max(mean+r*gain, leastCarried)
+	m = max(mean+r*gain, leastCarried)
 	v = variance*(1-gain) + p1*p2*r2*(g1-g2)*(g1-g2)
 	return m, v, likelihood
 }
@@ -165,5 +165,5 @@ func (l *leg) mover(k float64) mover {
 }
 
 func (m mover) move(mean, variance float64) (float64, float64) {
-	return math.Max(m.centre+(mean-m.centre)*m.keep+m.drift, leastCarried), variance*m.keep*m.keep + m.spread
+	return max(m.centre+(mean-m.centre)*m.keep+m.drift, leastCarried), variance*m.keep*m.keep + m.spread
 }

@@ -49,7 +49,7 @@ const gridStep = 0.02
 
 // newGrid lays a grid over a prior.
 func newGrid(prior Prior, start, noise float64) *grid {
-	n := int(math.Max(math.Min(math.Round((prior.High-prior.Low)/(gridStep*prior.K)), 160), 8)) + 1
+	n := int(max(min(math.Round((prior.High-prior.Low)/(gridStep*prior.K)), 160), 8)) + 1
 	rows := make([]float64, 7*n)
 	row := func(i int) []float64 { return rows[i*n : (i+1)*n] }
 	g := &grid{low: prior.Low, step: (prior.High - prior.Low) / float64(n-1), noise: noise,
@@ -78,7 +78,7 @@ func (g *grid) mix(days float64, how motion) {
 	top := g.at(len(g.mass) - 1)
 	// The share that goes to either neighbour must stay a share.
 	spread := how.walk * how.walk * weeks / (2 * g.step * g.step)
-	times := math.Max(math.Ceil(spread*top*top/0.3), 1)
+	times := max(math.Ceil(spread*top*top/0.3), 1)
 	if spread > 0 {
 		for range int(times) {
 			g.walk(spread / times)
@@ -96,17 +96,18 @@ func (g *grid) walk(spread float64) {
 	clear(g.w)
 	clear(g.m)
 	clear(g.v)
-	give := func(i, from int, w float64) {
-		g.w[i] += w
-		g.m[i] += w * g.mean[from]
-		g.v[i] += w * (g.variance[from] + g.mean[from]*g.mean[from])
-	}
 	for i := range n {
-		k := g.at(i)
+		k, mean := g.at(i), g.mean[i]
+		square := g.variance[i] + mean*mean
+		give := func(to int, w float64) {
+			g.w[to] += w
+			g.m[to] += w * mean
+			g.v[to] += w * square
+		}
 		q := spread * k * k * g.mass[i]
-		give(max(i-1, 0), i, q)
-		give(min(i+1, n-1), i, q)
-		give(i, i, g.mass[i]-2*q)
+		give(max(i-1, 0), q)
+		give(min(i+1, n-1), q)
+		give(i, g.mass[i]-2*q)
 	}
 	g.settle()
 }
@@ -132,7 +133,7 @@ func (g *grid) settle() {
 	for i, w := range g.w {
 		if g.mass[i] = w; w > 0 {
 			g.mean[i] = g.m[i] / w
-			g.variance[i] = math.Max(g.v[i]/w-g.mean[i]*g.mean[i], 0)
+			g.variance[i] = max(g.v[i]/w-g.mean[i]*g.mean[i], 0)
 		}
 	}
 }
@@ -190,7 +191,7 @@ func (b *bank) track(prior Prior, how motion) []*grid {
 func (b *bank) posterior(grids []*grid) Posterior {
 	best := math.Inf(-1)
 	for _, g := range grids {
-		best = math.Max(best, g.logs)
+		best = max(best, g.logs)
 	}
 	n := len(grids[0].mass)
 	p := Posterior{low: grids[0].low, step: grids[0].step, mass: make([]float64, n)}
@@ -234,7 +235,7 @@ func (p *Posterior) scatter(i int, mass, per float64) {
 
 // drop shares mass between the two values beside a place.
 func (p *Posterior) drop(at, mass float64) {
-	at = math.Max(math.Min(at, float64(len(p.mass)-1)), 0)
+	at = max(min(at, float64(len(p.mass)-1)), 0)
 	i := min(int(at), len(p.mass)-2)
 	part := at - float64(i)
 	p.mass[i] += mass * (1 - part)

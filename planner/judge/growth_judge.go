@@ -185,7 +185,7 @@ func climbs(d planner.Dog, h History, g []group) bool {
 	now, least := height(last), math.Inf(1)
 	for _, x := range g[:len(g)-1] {
 		if last.day-x.day <= climbDays {
-			least = math.Min(least, height(x)) // what is no number makes it none
+			least = min(least, height(x)) // what is no number makes it none
 		}
 	}
 	return now > climbTo && now-least >= climbHeight

@@ -88,12 +88,12 @@ func TargetKcal(d planner.Dog, h History, p Posterior) Target {
 	t.settle()
 	t.floor = float64(nutrition.RestingEnergy(nutrition.Kilograms(t.ideal)))
 	if h.VetLeast > 0 {
-		t.floor = math.Min(t.floor, float64(h.VetLeast))
+		t.floor = min(t.floor, float64(h.VetLeast))
 	}
 	aim := t.aim(p.Mean)
-	t.Kcal, t.AtResting = nutrition.Kcal(math.Max(aim, t.floor)), aim < t.floor
-	t.Low = nutrition.Kcal(math.Max(t.aim(p.Quantile(0.1)), t.floor))
-	t.High = nutrition.Kcal(math.Max(t.aim(p.Quantile(0.9)), t.floor))
+	t.Kcal, t.AtResting = nutrition.Kcal(max(aim, t.floor)), aim < t.floor
+	t.Low = nutrition.Kcal(max(t.aim(p.Quantile(0.1)), t.floor))
+	t.High = nutrition.Kcal(max(t.aim(p.Quantile(0.9)), t.floor))
 	return t
 }
 
@@ -118,7 +118,7 @@ func (t *Target) settle() {
 			t.weight = t.ideal
 			return
 		}
-		t.closes = -math.Copysign(math.Min(100*math.Abs(gap)/closeWeeks, closeMost), gap)
+		t.closes = -math.Copysign(min(100*math.Abs(gap)/closeWeeks, closeMost), gap)
 	}
 }
 
@@ -194,9 +194,9 @@ func (t *Target) fits(kcal float64) (low, high float64) {
 	switch {
 	case off != 0:
 	case t.closes < 0:
-		low = math.Min(low, rated(kcal*(1-tolerance), 0))
+		low = min(low, rated(kcal*(1-tolerance), 0))
 	case t.closes > 0:
-		high = math.Max(high, rated(kcal*(1+tolerance), 0))
+		high = max(high, rated(kcal*(1+tolerance), 0))
 	}
 	return low, high
 }
@@ -291,8 +291,8 @@ func (t Target) daysTo(k, kcal float64) (int, bool) {
 			return day, true
 		}
 		if low, high := t.fits(kcal); day%stepDays == 0 && (k < low || k > high) {
-			aim := math.Max(t.aim(k), t.floor)
-			kcal = math.Max(math.Min(aim, kcal*(1+largestStep)), kcal*(1-largestStep))
+			aim := max(t.aim(k), t.floor)
+			kcal = max(min(aim, kcal*(1+largestStep)), kcal*(1-largestStep))
 		}
 		t.weight += (kcal - k*math.Pow(t.weight, 0.75)) / tissueEnergy
 	}

@@ -37,7 +37,7 @@ const (
 // scales do (our own choice), or by a step of the scale.
 func Agrees(a, b, step nutrition.Kilograms) bool {
 	const agree = 0.03
-	return math.Abs(float64(a-b)) <= math.Max(agree*float64(b), float64(step))+1e-6
+	return math.Abs(float64(a-b)) <= max(agree*float64(b), float64(step))+1e-6
 }
 
 // Stands reports that a doubted weight may be borne out by a second weighing
@@ -100,13 +100,13 @@ func (b *Doubt) expect(d planner.Dog, h History) bool {
 	if !planner.LikelyDog(b.Expected) {
 		return false
 	}
-	weeks = math.Max(weeks, 0)
+	weeks = max(weeks, 0)
 	// Two readings of one weight may be a step of the scale apart.
 	step := float64(h.Step / b.Expected)
-	off := math.Min(doubtAtOnce+doubtPerWeek*weeks+step, doubtMost)
+	off := min(doubtAtOnce+doubtPerWeek*weeks+step, doubtMost)
 	up := off
 	if planner.Growing(d, h.Now) {
-		up = math.Min(doubtAtOnce+growthAWeek*weeks+step, growthMost)
+		up = min(doubtAtOnce+growthAWeek*weeks+step, growthMost)
 	}
 	b.Low, b.High = b.Expected*nutrition.Kilograms(1-off), b.Expected*nutrition.Kilograms(1+up)
 	return true

@@ -33,12 +33,12 @@ func TrendLine(h History, p Posterior) []TrendPoint {
 	}
 	line := make([]TrendPoint, len(g))
 	for j, s := range newBank(h.Intakes, g).smooth(p) {
-		const z = 1.2816                               // the normal quantile of 0.9
-		mid := math.Max(s.mean.AtVec(0), leastCarried) // smoothing may lose it where the food is what no dog eats
-		half := z * math.Hypot(math.Sqrt(math.Max(s.cov.At(0, 0), 0)), scaleError*mid)
+		const z = 1.2816                          // the normal quantile of 0.9
+		mid := max(s.mean.AtVec(0), leastCarried) // smoothing may lose it where the food is what no dog eats
+		half := z * math.Hypot(math.Sqrt(max(s.cov.At(0, 0), 0)), scaleError*mid)
 		line[j] = TrendPoint{
 			At:   h.Weighings[g[j].last].At,
-			Low:  nutrition.Kilograms(math.Max(mid-half, leastCarried)),
+			Low:  nutrition.Kilograms(max(mid-half, leastCarried)),
 			Mid:  nutrition.Kilograms(mid),
 			High: nutrition.Kilograms(mid + half),
 		}
@@ -66,7 +66,7 @@ func (s state) after(l *leg, k float64) (state, *mat.Dense) {
 	pull := (l.mover(2*k).drift - to.drift) / k // of the coefficient on the weight
 	left := math.Pow(gutLeft, l.days/7)
 	weight, spread := to.move(s.mean.AtVec(0), 0)
-	weight = math.Max(weight+pull*(s.mean.AtVec(1)-k), leastCarried)
+	weight = max(weight+pull*(s.mean.AtVec(1)-k), leastCarried)
 	move, cov := mat.NewDense(3, 3, []float64{to.keep, pull, 0, 0, 1, 0, 0, 0, left}), &mat.Dense{}
 	cov.Product(move, s.cov, move.T())
 	cov.Add(cov, apart(math.Sqrt(spread), ownMotion.walk*k*math.Sqrt(l.days/7), gutError*l.centre*math.Sqrt(1-left*left)))
@@ -109,7 +109,7 @@ func (s state) given(next, foretold state, move *mat.Dense) state {
 // steady loss would bend away from the scale.
 func (b *bank) smooth(p Posterior) []state {
 	n, k := len(b.legs), p.Mean
-	noise := math.Sqrt(math.Max(p.Noise*p.Noise/1e4, scaleNoises[0]*scaleNoises[0]) - gutShare*gutShare)
+	noise := math.Sqrt(max(p.Noise*p.Noise/1e4, scaleNoises[0]*scaleNoises[0]) - gutShare*gutShare)
 	states, before, moves := make([]state, n), make([]state, n), make([]*mat.Dense, n)
 	s := state{mean: mat.NewVecDense(3, []float64{b.start, k, 0}), cov: mat.DenseCopyOf(apart(startError*b.start, priorSpread*k, gutError*b.start))}
 	for i := range b.legs {

@@ -48,8 +48,8 @@ func slopeOver(g []group, days float64) Slope {
 	last := float64(len(pairs) - 1)
 	return Slope{
 		Mid:      between(pairs, last/2),
-		Low:      between(pairs, math.Max((last-half)/2, 0)),
-		High:     between(pairs, math.Min((last+half)/2, last)),
+		Low:      between(pairs, max((last-half)/2, 0)),
+		High:     between(pairs, min((last+half)/2, last)),
 		WeighIns: n,
 		Days:     g[n-1].day - g[0].day,
 	}

@@ -17,7 +17,7 @@ const sameDayApart = 0.02
 func SameDay(first, second, step nutrition.Kilograms) bool {
 	apart := math.Abs(float64(second - first))
 	const rounding = 1e-6 // a step apart stays so, whatever the subtraction says
-	return apart <= math.Max(sameDayApart*float64(first), float64(step))+rounding
+	return apart <= max(sameDayApart*float64(first), float64(step))+rounding
 }
 
 // oneADay makes one weigh-in of those of a day, in the place and with the id of
