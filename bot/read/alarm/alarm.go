@@ -111,17 +111,8 @@ func In(text string, n span.Names) Alarm {
 	h.question = strings.Contains(text, "?") || b.has("opening", h.words[0].Text)
 	h.shout = strings.Contains(text, "!")
 	a.Weak, a.Past = h.says("weak"), h.says("long-ago")
-	may := make([]bool, len(b.signs))
-	for i := range h.words {
-		for key := range beginnings(h.words[i].Text) {
-			for _, sign := range b.begins[key] {
-				may[sign] = true
-			}
-		}
-	}
-	for i := range b.signs {
-		r := &b.signs[i]
-		if may[i] && (r.level > a.Level || r.frail > a.Frail || r.fasting && !a.Fasting) && h.fits(r) {
+	for _, r := range h.signs {
+		if (r.level > a.Level || r.frail > a.Frail || r.fasting && !a.Fasting) && h.fits(r) {
 			a.Level, a.Frail, a.Signs = max(a.Level, r.level), max(a.Frail, r.frail), true
 			a.by, a.Fasting = r.line, a.Fasting || r.fasting
 		}

@@ -22,8 +22,9 @@ type hearing struct {
 	calms    bool        // the same, or can it wait? without a vet's word
 	neverIn  bool        // what is named did not go into a pot, or is not to
 	dogs     []dogAt
-	named    []found // dangers, whatever is said of them
-	fitsAt   int     // where the sign stands that was found last
+	named    []found     // dangers, whatever is said of them
+	signs    []*signRule // those that may be in it
+	fitsAt   int         // where the sign stands that was found last
 }
 
 // hear is a text that names some dogs, and which of them it names.
@@ -63,8 +64,26 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 	h.neverIn = h.says("pot-not")
 	h.calms = !h.byVet && (h.well || h.says("waits"))
 	h.passOver()
-	h.named = h.dangersNamed()
+	h.signs, h.named = h.signsBegun(), h.dangersNamed()
 	return h, dogs
+}
+
+// signsBegun are the signs with a first word in the text: few of all.
+func (h *hearing) signsBegun() (signs []*signRule) {
+	begun := make([]bool, len(h.book.signs))
+	for i := range h.words {
+		for key := range beginnings(h.words[i].Text) {
+			for _, sign := range h.book.begins[key] {
+				begun[sign] = true
+			}
+		}
+	}
+	for i, has := range begun {
+		if has {
+			signs = append(signs, &h.book.signs[i])
+		}
+	}
+	return signs
 }
 
 // passOver blots out what is no danger though a word of it is, but for what
@@ -278,7 +297,7 @@ func (h *hearing) over(at int) bool {
 // "no vomiting".
 func (h *hearing) lacks() (signs []wordings) {
 	for at := range h.words {
-		for _, r := range h.book.signs {
+		for _, r := range h.signs {
 			if end := r.elements[0].words.at(h, at); end > 0 && (h.denied(at) || r.level < VetNow && h.over(end)) {
 				signs = append(signs, r.elements[0].words)
 			}

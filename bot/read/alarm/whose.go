@@ -76,8 +76,8 @@ func (h *hearing) owners(named []string) (of []string) {
 		}
 	}
 	signs := func(from Level) {
-		for i := range h.book.signs {
-			if r := &h.book.signs[i]; r.level >= from && h.fits(r) {
+		for _, r := range h.signs {
+			if r.level >= from && h.fits(r) {
 				add(h.fitsAt)
 			}
 		}
