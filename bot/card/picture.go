@@ -1,12 +1,9 @@
 package card
 
 import (
-	"bytes"
-	"fmt"
 	"image"
 	"image/color"
 	"image/draw"
-	"image/png"
 	"math"
 
 	"golang.org/x/image/font"
@@ -59,34 +56,5 @@ func (s sheet) png() ([]byte, error) {
 	c := vgimg.NewWith(vgimg.UseWH(say.ChartWidth, vg.Length(high)), vgimg.UseDPI(72), vgimg.UseBackgroundColor(say.ChartGround))
 	l := newLayout(picturePen{say.ChartPen{C: c, H: high}, c.Image()}, st)
 	l.sheet(s)
-	var b bytes.Buffer
-	if err := png.Encode(&b, fewColours(c.Image())); err != nil {
-		return nil, fmt.Errorf("bot/card: draw a picture: %w", err)
-	}
-	return b.Bytes(), nil
-}
-
-// fewColours is a picture with a colour for each that differs in the upper five
-// bits of its parts: four tones on one ground are some hundred of them. Such a
-// file is a third as large, and made in half the time.
-func fewColours(img image.Image) image.Image {
-	from, ok := img.(*image.RGBA)
-	if !ok {
-		return img
-	}
-	to := image.NewPaletted(from.Rect, nil)
-	var known [1 << 15]int16 // 1 + the colour's place
-	for i := range to.Pix {
-		p := from.Pix[4*i : 4*i+4 : 4*i+4]
-		key := int(p[0]>>3)<<10 | int(p[1]>>3)<<5 | int(p[2]>>3)
-		if known[key] == 0 {
-			if len(to.Palette) == 256 {
-				return img
-			}
-			to.Palette = append(to.Palette, color.RGBA{p[0], p[1], p[2], p[3]})
-			known[key] = int16(len(to.Palette))
-		}
-		to.Pix[i] = uint8(known[key] - 1)
-	}
-	return to
+	return say.EncodePNG(c.Image())
 }

@@ -3,7 +3,9 @@ package say
 import (
 	"bytes"
 	"fmt"
+	"image"
 	"image/color"
+	"image/png"
 	"math"
 	"strings"
 	"sync"
@@ -273,11 +275,41 @@ func ChartPNG(title, basis string, rows []ChartRow) ([]byte, error) {
 
 // PNG is a picture of ChartWidth and a height in pixels.
 func PNG(height float64, draw func(vg.Canvas)) ([]byte, error) {
-	c := vgimg.PngCanvas{Canvas: vgimg.NewWith(vgimg.UseWH(ChartWidth, vg.Length(height)), vgimg.UseDPI(72))}
+	c := vgimg.NewWith(vgimg.UseWH(ChartWidth, vg.Length(height)), vgimg.UseDPI(72))
 	draw(c)
+	return EncodePNG(c.Image())
+}
+
+// EncodePNG writes a picture. A tenth more of the file is a third of the time.
+func EncodePNG(drawn image.Image) ([]byte, error) {
 	var b bytes.Buffer
-	if _, err := c.WriteTo(&b); err != nil {
+	if err := (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(&b, fewColours(drawn)); err != nil {
 		return nil, fmt.Errorf("bot: draw a picture: %w", err)
 	}
 	return b.Bytes(), nil
+}
+
+// fewColours is a picture with a colour for each that differs in the upper five
+// bits of its parts: four tones on one ground are some hundred of them. Such a
+// file is a third as large, and made in half the time.
+func fewColours(img image.Image) image.Image {
+	from, ok := img.(*image.RGBA)
+	if !ok {
+		return img
+	}
+	to := image.NewPaletted(from.Rect, nil)
+	var known [1 << 15]int16 // 1 + the colour's place
+	for i := range to.Pix {
+		p := from.Pix[4*i : 4*i+4 : 4*i+4]
+		key := int(p[0]>>3)<<10 | int(p[1]>>3)<<5 | int(p[2]>>3)
+		if known[key] == 0 {
+			if len(to.Palette) == 256 {
+				return img
+			}
+			to.Palette = append(to.Palette, color.RGBA{p[0], p[1], p[2], p[3]})
+			known[key] = int16(len(to.Palette))
+		}
+		to.Pix[i] = uint8(known[key] - 1)
+	}
+	return to
 }
