@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"os"
 	"strings"
 	"sync"
 	"testing"
@@ -17,14 +18,14 @@ import (
 	"bowlwright/store/storetest"
 )
 
-// TestEveryFoodIsAnswered asks of every food of the table whether dogs may
-// have it, in common wordings.
+// TestEveryFoodIsAnswered asks of every food of the table, by default of each third,
+// whether dogs may have it, in common wordings.
 func TestEveryFoodIsAnswered(t *testing.T) {
 	w := newWorld(t)
 	w.says("Ines", "dog Juniper 19.6 kg 4 years healthy")
 	wordings, words := []string{"can dogs eat %s?", "can Juniper have %s?", "is %s safe for dogs?", "can she eat %s"}, rooms()
 	for i, f := range nutrition.Default().Foods() {
-		if f.Has(nutrition.Supplement) {
+		if f.Has(nutrition.Supplement) || i%3 > 0 && os.Getenv("BOWLWRIGHT_LONG") == "" {
 			continue
 		}
 		asked := fmt.Sprintf(wordings[i%len(wordings)], f.Name)
