@@ -57,6 +57,8 @@ type Spoiled struct {
 	Date Date   `json:"date"`
 	Text string `json:"text"`
 	Key  string `json:"key"` // of what went into it
+
+	Recipe string `json:"recipe,omitempty"` // id of what was cooked, where that was told
 }
 
 // Dog returns the dog of an id, nil where the household has none.

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -113,6 +114,17 @@ func ClaimOf(t *talk.Turn, r *planner.Recipe, table string) Claim {
 	}
 	c.Fails = nutrition.Failings(l.Mixture, &l.Result)
 	return c
+}
+
+// answerAnalyse says whether a recipe is complete, and offers those of other dogs where
+// it was not named.
+func answerAnalyse(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
+	analyse(t, r, analysedFor(t, s))
+	for _, d := range t.Dogs() {
+		if other := t.Recipe(d.Recipe); other != nil && other.ID != r.ID && s.Recipe == "" && s.Dog == "" {
+			t.LastReply().Offer(t.Button(msg("button.other-complete", "recipe", other.Name, "dog", d.Name), "analysis", "look", other.ID, d.ID))
+		}
+	}
 }
 
 // analyse says the verdict in a line, then what is short or too much with

@@ -8,7 +8,6 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
-	"bowlwright/planner"
 )
 
 func Room() talk.Room {
@@ -29,7 +28,7 @@ func Room() talk.Room {
 		Answers: map[read.Intent]talk.Intent{
 			read.HouseRecipes:   func(t *talk.Turn, _ read.Sentence) { pressHouse(t, []string{"list"}) },
 			read.NutrientAmount: answerNutrient,
-			read.Analyse:        talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, s read.Sentence) { analyse(t, r, analysedFor(t, s)) }),
+			read.Analyse:        talk.OnRecipe(answerAnalyse),
 			read.Balance: talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 				showBalance(t, balanceDraft{Recipe: r.ID, Dog: dogs.IDOf(talk.DogMeant(t, s))})
 			}),

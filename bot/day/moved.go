@@ -54,15 +54,15 @@ func OtherDog(t *talk.Turn) bool {
 // NotHad takes a treat told of lately off the record that no dog is said to have had, of
 // all to which one message gave it: "no cheese!", "Pip did not eat cheese, remove it".
 func NotHad(t *talk.Turn, s string) bool {
-	what := read.NotHad(s)
-	if what == "" || t.Talk.Kind != "" {
+	what := read.Without("not-had", s)
+	if what == s || t.Talk.Kind != "" {
 		return false
 	}
 	_, _, named := talk.DogsIn(t, s)
 	all := t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.Treat}, From: t.Event.At.AddDate(0, 0, -1), Newest: true, Limit: 20})
 	all = slices.DeleteFunc(all, func(e planner.Entry) bool {
 		d := t.Dog(e.Dog)
-		return d == nil || !strings.Contains(strings.ToLower(e.Text), what) || len(named) > 0 && !slices.Contains(named, d) || t.Event.At.Sub(e.Entered) > movedWithin
+		return d == nil || !strings.Contains(strings.ToLower(e.Text), strings.TrimSuffix(strings.ToLower(what), "s")) || len(named) > 0 && !slices.Contains(named, d) || t.Event.At.Sub(e.Entered) > movedWithin
 	})
 	for _, e := range all {
 		if d := t.Dog(e.Dog); e.Entered.Equal(all[0].Entered) {

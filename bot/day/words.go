@@ -84,10 +84,10 @@ func dayWithUnclear(t *talk.Turn, s string, err error) bool {
 // GivenWords takes "vitamin E given", "gave Juniper her fish oil", as the dose
 // that is due, and reports whether a text was of that kind.
 func GivenWords(t *talk.Turn, s string) bool {
-	if !read.SaysGiven(s) {
-		return false
-	}
 	_, _, named := read.DogsNamed(s, t.Names())
+	if done := read.Without("told-done", s); !read.SaysGiven(s) {
+		return done != s && !read.IsQuestion(s) && noteGiven(t, read.GivenThing(done, t.Names()), s, named) // "wormed Pip" to "worm Pip"
+	}
 	fits := dosesNamed(t, s, named)
 	if len(fits) == 0 {
 		fits = dosesNamed(t, read.GivenThing(s, t.Names()), named)
@@ -130,17 +130,25 @@ func noteTwice(t *talk.Turn, r *planner.Reminder, typed string, out *say.Reply) 
 // said: it is no note on the dog's health.
 func medicineGiven(t *talk.Turn, s string, dogs []string) bool {
 	thing := read.GivenThing(s, t.Names())
-	for _, r := range remind.About(t, thing) {
-		if r.Kind == planner.NoteReminder && thing != "" && (len(dogs) == 0 || r.Dog == "" || slices.Contains(dogs, r.Dog)) {
-			giveSaid(t, r, s)
-			return true
-		}
+	if noteGiven(t, thing, s, dogs) {
+		return true
 	}
 	if !read.Says("medicine", s) && alarm.DangerIn(thing) == nil && len(illness.In(thing)) == 0 {
 		return false
 	}
 	t.SayMsg("given.medicine")
 	return true
+}
+
+// noteGiven takes that what a reminder says in its own words was done.
+func noteGiven(t *talk.Turn, thing, s string, dogs []string) bool {
+	for _, r := range remind.About(t, thing) {
+		if r.Kind == planner.NoteReminder && thing != "" && (len(dogs) == 0 || r.Dog == "" || slices.Contains(dogs, r.Dog)) {
+			giveSaid(t, r, s)
+			return true
+		}
+	}
+	return false
 }
 
 // giveSaid notes a dose that a carer says was given, now or when the text says.

@@ -219,6 +219,9 @@ func madeFor(t *talk.Turn, said []read.Sentence) {
 			return
 		}
 		lot := planner.Lot{ID: talk.ChangeID(t.Event.ID), Each: int(math.Round(float64(s.Grams))), Yield: yield, Moves: made(t, int(s.Count))}
+		for _, l := range t.Home.Packs { // of a statement before it in one message
+			i += strings.Count(l.ID, lot.ID)
+		}
 		if i > 0 {
 			lot.ID += "." + strconv.Itoa(i)
 		}

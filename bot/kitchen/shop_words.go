@@ -17,6 +17,7 @@ import (
 // ShopWords answers what is said of shopping and prices only where it surely is
 // that: what names a line of the list, or a price of a food.
 func ShopWords(t *talk.Turn, s string) bool {
+	s = read.Without("list-said", s)
 	got, ok := talk.ToTheList(t, s)
 	switch {
 	case ok && got.Intent == read.ShopAdd:

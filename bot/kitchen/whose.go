@@ -20,6 +20,12 @@ var ofPacks = map[read.Intent]string{read.PacksMade: "froze ", read.PacksThawed:
 // PackWords does to the packs of several dogs at once what a text says, and reports
 // whether it was that: "Juniper has 6 packs left, Pip 4".
 func PackWords(t *talk.Turn, s string) bool {
+	if sizes := read.Without("two-sizes", s); sizes != s { // "froze 6 tubs of 950 g and one of 400 g"
+		for part := range strings.SplitSeq(sizes, "; ") {
+			talk.Sentence(t, part)
+		}
+		return len(t.Replies) > 0
+	}
 	if len(t.Home.Dogs) < 2 {
 		return false
 	}

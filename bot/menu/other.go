@@ -71,7 +71,7 @@ func takeOther(t *talk.Turn, words, dog string) {
 	if d.Until.IsZero() && !read.Says("lasting", t.AsTyped()) {
 		d.Until = d.From
 	}
-	d.Open = foodsSaid(t, o.What)
+	d.Open = foodsSaid(t, say.Choose(t.RecipeSaid(d.Name) != nil, d.Name, o.What))
 	askOther(t, d)
 	for _, id := range t.Alarm(sign).Dogs {
 		t.Happened(&talk.SignTold{Dog: t.Dog(id), Text: sign})

@@ -23,6 +23,7 @@ type transitionDraft struct {
 	Rotation string       `json:"rotation,omitempty"`
 	Days     int          `json:"days,omitempty"`
 	Start    planner.Date `json:"start,omitzero"`
+	Sure     bool         `json:"sure,omitempty"` // it has in it what the dog is not to get, all the same
 }
 
 // transitionCommand shows a transition, or begins or changes one as the rest
@@ -174,6 +175,12 @@ func askTransition(t *talk.Turn, d transitionDraft) {
 	case d.Days < planner.LeastSteps || d.Days > planner.MostSteps:
 		askSteps(t, d)
 	default:
+		if r := t.Recipe(d.Recipe); r != nil && !d.Sure && dogs.ExcludedText(t, dog, *r) != "" {
+			t.Ask("transition", "sure", d)
+			t.Say(say.Whole(dogs.ExcludedText(t, dog, *r)), say.Para(msg("eats.sure", "dog", dog.Name, "recipe", r.Name))).
+				Offer(t.Answer(msg("button.eats", "recipe", r.Name), "sure", "yes"), t.StopButton())
+			return
+		}
 		setTransition(t, d, dog)
 	}
 }
@@ -288,6 +295,13 @@ func transitionDialogue(t *talk.Turn, d transitionDraft, in talk.Answer) {
 			return
 		}
 		d.Days = days
+	case "sure":
+		if d.Sure = in.Press == "yes" || talk.IsYes(in.Text); !d.Sure {
+			if talk.IsNo(in.Text) || !t.Asked(in.Text) {
+				t.StopDialogue()
+			}
+			return
+		}
 	}
 	askTransition(t, d)
 }

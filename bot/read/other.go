@@ -263,7 +263,8 @@ func Servings(s string) (all []string) {
 		if part = strings.TrimSpace(part); part == "" {
 			continue
 		}
-		if from := FromAmount(part); from != part && len(all) > 0 { // "macaroni and cheese"
+		food, grams := AmountOff(part)
+		if from := FromAmount(part); (from != part || grams > 0 && food == "") && len(all) > 0 { // "macaroni and cheese", "half a sausage, 40 g"
 			all[len(all)-1] += " " + part
 			continue
 		}

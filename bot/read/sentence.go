@@ -73,9 +73,10 @@ const (
 	AddDog         Intent = "dog.add"
 	EditDog        Intent = "dog.set.ask" // Dog
 	AddRecipe      Intent = "recipe.add"
-	AddFood        Intent = "food.add"        // a food of the carer's own, by its label
-	Unfed          Intent = "fasting.ask"     // how long a dog may go without food: Dog
-	GoOn           Intent = "dialogue.resume" // what was left unfinished is taken up
+	AddFood        Intent = "food.add"         // a food of the carer's own, by its label
+	Unfed          Intent = "fasting.ask"      // how long a dog may go without food: Dog
+	EatsFast       Intent = "fasting.ask.fast" // a dog gulps its food down
+	GoOn           Intent = "dialogue.resume"  // what was left unfinished is taken up
 	ListDogs       Intent = "dog.show.all"
 	ListRecipes    Intent = "recipe.list"
 	ShowSettings   Intent = "set.show"

@@ -242,7 +242,7 @@ func DogsTold(text string, u planner.Units, now time.Time) (dogs []planner.Dog) 
 			return nil
 		}
 		foods = foods && !excludesNothing(name)
-		told := ToldOfDog("it"+text[m[3]:end], u, now) // "is a pointer" alone would be a question
+		told := ToldOfDog("it"+text[m[3]:end]+language.Pattern("of-both").FindString(text[end:]), u, now) // "is a pointer" alone would be a question
 		if small && told.Sex == "" && told.Born.IsZero() {
 			return nil // "mince 2 kg and rice 1 kg"
 		}

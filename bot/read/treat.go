@@ -165,15 +165,6 @@ func (l *treatReader) takeDog(names span.Names) string {
 	return all[0].ID
 }
 
-// NotHad is the food of which a text says no more than that no dog had it, or that it is
-// to come off the record: "no bone meal!".
-func NotHad(s string) string {
-	if what := language.Without("not-had", s); what != s {
-		return strings.TrimSuffix(strings.ToLower(what), "s")
-	}
-	return ""
-}
-
 // LadleOff is the measure that begins a text and weighs what its food weighs: "2
 // scoops" of "2 scoops of turkey".
 func LadleOff(s string) (of string, ok bool) {

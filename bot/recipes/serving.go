@@ -32,12 +32,12 @@ func ServingOf(t *talk.Turn, text string) (s Serving, refused *nutrition.Refusal
 		s, ok = servingLine(t, got.Lines[0].Ingredient)
 		return s, nil, ok
 	}
-	if len(got.Problems) != 1 {
+	if len(got.Problems) != 1 || len(got.Lines) > 0 {
 		return s, nil, false
 	}
 	p := got.Problems[0]
 	found := t.Foods.Find(p.Part)
-	extra, known := extraOf(text, p.Part)
+	extra, known := extraOf(p.Text, p.Part)
 	switch {
 	case known && (found.Refused == nil || found.Refused.Key == sulphite):
 		extra.Refused = found.Refused

@@ -1,8 +1,10 @@
 package remind
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
+	"strings"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
@@ -114,4 +116,29 @@ func pressFewerMeals(t *talk.Turn, what, dog, meals string) {
 	default:
 		feedAt(t, []*planner.Dog{d}, planner.DefaultMealTimes(n), false)
 	}
+}
+
+// beforeMeals puts the times for "10 minutes before each meal", of the dog that is named
+// or of all.
+func beforeMeals(t *talk.Turn, words string) string {
+	m := read.Pattern("before-meals").FindStringSubmatch(words)
+	if m == nil {
+		return words
+	}
+	minutes, _ := strconv.Atoi(m[1])
+	_, _, of := talk.DogsIn(t, words)
+	if len(of) == 0 {
+		of = fedAtTimes(t)
+	}
+	var times []string
+	for _, d := range of {
+		for _, meal := range d.MealTimes() {
+			if at := meal - planner.Clock(minutes); at.Valid() && !slices.Contains(times, at.String()) {
+				times = append(times, at.String())
+			}
+		}
+	}
+	slices.Sort(times)
+	what := cmp.Or(strings.TrimSpace(strings.Replace(words, m[0], "", 1)), msg("remind.soon-fed", "dogs", talk.NamesOf(of)))
+	return msg("remind.before-meals", "what", what, "times", strings.Join(times, " and "))
 }

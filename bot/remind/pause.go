@@ -12,6 +12,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
+	"bowlwright/store"
 )
 
 // longestPause is how many days a pause may last: a pause has an end, and
@@ -243,7 +244,9 @@ func pressPause(t *talk.Turn, args []string) {
 // paused it goes on with what was being typed.
 func answerResume(t *talk.Turn, s read.Sentence) {
 	coming := talk.ComingPauses(t)
-	switch d := t.Dog(s.Dog); {
+	d := t.Dog(s.Dog)
+	switch home := d != nil && backHome(t, d); {
+	case home && !slices.ContainsFunc(coming, func(p planner.Pause) bool { return p.Dog == d.ID }):
 	case len(coming) == 0 && t.Talk.Parked != nil && d == nil:
 		t.Resume()
 	case len(coming) == 0:
@@ -256,6 +259,24 @@ func answerResume(t *talk.Turn, s read.Sentence) {
 		t.SayMsg("pause.all-of", "dog", d.Name, "line", talk.PauseLine(t, coming[0])).
 			Offer(pauseButton(t, "end", coming[0]))
 	}
+}
+
+// backHome ends the days on which a dog is fed elsewhere, and reports whether they went on.
+func backHome(t *talk.Turn, d *planner.Dog) bool {
+	away := t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Away}})
+	away = slices.DeleteFunc(away, func(e planner.Entry) bool { return t.Date().Before(e.Date) || e.Until.Before(t.Date()) })
+	for _, e := range away {
+		t.Mutate("did.resumed", d.Name)
+		if e.Until = t.Date().AddDays(-1); e.Until.Before(e.Date) {
+			t.Unnote(e)
+		} else {
+			t.Note(e)
+		}
+	}
+	if len(away) > 0 {
+		t.SayMsg("pause.home", "dog", d.Name).Offer(t.UndoButton())
+	}
+	return len(away) > 0
 }
 
 func endPauses(t *talk.Turn, which func(planner.Pause) bool, who string) {

@@ -41,6 +41,7 @@ func answerRemind(t *talk.Turn, s read.Sentence) {
 		t.SayMsg("remind.past", "day", say.Capital(day))
 		return
 	}
+	s.Words = beforeMeals(t, s.Words)
 	each, err := read.EachReminder(s.Words, t.Names(), t.Event.At)
 	if err != nil {
 		talk.SayWhenTrouble(t, err, s.Words)

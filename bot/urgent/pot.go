@@ -2,9 +2,11 @@ package urgent
 
 import (
 	"reflect"
+	"slices"
 
 	"bowlwright/bot/household"
 	"bowlwright/bot/read/alarm"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -34,6 +36,9 @@ func potTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 	case a.Pot != nil && !manyLines(s):
 		t.Mutate("did.pot", a.Pot.Name)
 		t.Home.Spoiled = &planner.Spoiled{Date: t.Date(), Text: asTold(s), Key: a.Pot.Key}
+		if of := span.Mentions(s, t.Names().Recipes); len(of) == 1 {
+			t.Home.Spoiled.Recipe = of[0].ID
+		}
 		out := t.Say(say.Whole(msg("pot.away")), say.Whole(msg("refuse."+a.Pot.Key)), say.Whole(msg("urgent.if-eaten")), say.Whole(household.NumbersText(t)))
 		out.Offer(t.UndoButton())
 		t.Tell(talk.Others(t), say.Reply{Body: []say.Block{say.Whole(msg("pot.warn", "text", say.Short(s), "day", talk.DayOf(t, t.Date())))}})
@@ -51,8 +56,10 @@ func warnPot(t *talk.Turn, before *planner.Household) {
 	if was == nil || before == nil || !reflect.DeepEqual(before.Spoiled, was) || len(t.Replies) == 0 {
 		return
 	}
+	may := func(recipe string) bool { return was.Recipe == "" || recipe == "" || recipe == was.Recipe }
 	fed := t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.Fed}, Newest: true, Limit: 1})
-	if len(fed) > 0 && fed[0].Entered.Equal(t.Event.At) || len(t.Home.Packs) > len(before.Packs) {
+	packed := t.Home.Packs[min(len(before.Packs), len(t.Home.Packs)):]
+	if len(fed) > 0 && fed[0].Entered.Equal(t.Event.At) && may(fed[0].Recipe) || slices.ContainsFunc(packed, func(p planner.Lot) bool { return may(p.Recipe) }) {
 		t.Replies[0].Body = append([]say.Block{say.Whole(msg("pot.warn", "text", say.Short(was.Text), "day", talk.DayOf(t, was.Date)))}, t.Replies[0].Body...)
 	}
 }

@@ -19,6 +19,7 @@ func Room() talk.Room {
 		Answers: map[read.Intent]talk.Intent{
 			read.ShowSigns: talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { sayNoted(t, d) }),
 			read.Unfed:     func(t *talk.Turn, _ read.Sentence) { t.SayMsg("urgent.unfed") },
+			read.EatsFast:  func(t *talk.Turn, _ read.Sentence) { t.SayMsg("urgent.eats-fast") },
 		},
 		On: on,
 	}
