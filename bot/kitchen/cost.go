@@ -52,15 +52,6 @@ func answerCost(t *talk.Turn, s read.Sentence) {
 	sayPlanCost(t, s.Dog, days)
 }
 
-// costCommand is "/cost" and "/cost lamb mix".
-func costCommand(t *talk.Turn, rest string) {
-	s, ok := t.Understand("cost of " + rest)
-	if !ok || s.Intent != read.CostAsked {
-		s = read.Sentence{}
-	}
-	answerCost(t, s)
-}
-
 // costRecipe is the recipe that is asked about: named, or the only one, or the one
 // spoken of where no dog is named.
 func costRecipe(t *talk.Turn, s read.Sentence) *planner.Recipe {

@@ -17,8 +17,8 @@ func Room() talk.Room {
 	return talk.Room{
 		Words: words,
 		Commands: map[string]talk.Command{
-			"shopping": {Do: shoppingCommand, Slash: true},
-			"cost":     {Do: costCommand, Slash: true},
+			"shopping": command("shopping list ", read.ShopFor, answerShop),
+			"cost":     command("cost of ", read.CostAsked, answerCost),
 		},
 		Presses: map[string]talk.Press{"packs": packs(), "shop": shop(), "cost": talk.Verbs(map[string]talk.Press{
 			"all":      func(t *talk.Turn, _ []string) { answerCost(t, read.Sentence{}) },

@@ -56,13 +56,15 @@ func pastList(t *talk.Turn) bool {
 	return l != nil && l.Days > 0 && !t.Date().Before(l.From.AddDays(l.Days))
 }
 
-// shoppingCommand is "/shopping" and "/shopping 10 days".
-func shoppingCommand(t *talk.Turn, rest string) {
-	s, ok := t.Understand("shopping list " + rest)
-	if !ok || s.Intent != read.ShopFor {
-		s = read.Sentence{}
-	}
-	answerShop(t, s)
+// command is one whose words go on with a sentence: "/shopping 10 days", "/cost lamb mix".
+func command(begins string, is read.Intent, answer func(*talk.Turn, read.Sentence)) talk.Command {
+	return talk.Command{Slash: true, Do: func(t *talk.Turn, rest string) {
+		s, ok := t.Understand(begins + rest)
+		if !ok || s.Intent != is {
+			s = read.Sentence{}
+		}
+		answer(t, s)
+	}}
 }
 
 // makeList makes a list for days from tomorrow on.

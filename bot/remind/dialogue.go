@@ -153,12 +153,9 @@ func takeRemindOften(t *talk.Turn, d *remindDraft, in talk.Answer) string {
 	if !w.Repeats && !w.Monthly && (w.On.IsZero() || !w.Weekday) || w.Rest != "" {
 		return msg("remind.bad-cadence", "text", say.Short(in.Value()))
 	}
-	if w.Weekday { // "Friday", where a series is asked for
-		w.Repeats, w.Cadence.Weekdays = true, append(w.Cadence.Weekdays, w.On.Weekday())
-		w.On = planner.Date{}
-	}
+	w = seriesOf(w) // "Friday"
 	if d.New {
-		w.Until, w.Days = orDate(w.Until, d.When.Until), max(w.Days, d.When.Days)
+		w.Until, w.Days = cmp.Or(w.Until, d.When.Until), max(w.Days, d.When.Days)
 		if len(w.Times) == 0 && w.Meal == "" {
 			w.Times, w.Meal = d.When.Times, d.When.Meal
 		}
@@ -174,15 +171,8 @@ func takeRemindOften(t *talk.Turn, d *remindDraft, in talk.Answer) string {
 			w.Times, w.Meal = d.R.Schedule.Times, ""
 		}
 	}
-	w.Until = orDate(w.Until, d.R.Schedule.Until)
+	w.Until = cmp.Or(w.Until, d.R.Schedule.Until)
 	return d.reschedule(t, w)
-}
-
-func orDate(a, b planner.Date) planner.Date {
-	if a.IsZero() {
-		return b
-	}
-	return a
 }
 
 // reschedule gives the reminder that is changed a new schedule, in the zone

@@ -61,7 +61,7 @@ func pauseOrAsk(t *talk.Turn, p planner.Pause) {
 // pauseOf reads the days of a pause; without an end it has none.
 func pauseOf(t *talk.Turn, w span.When) (planner.Pause, string) {
 	today := t.Date()
-	p := planner.Pause{From: orDate(w.From, today), Until: w.Until}
+	p := planner.Pause{From: cmp.Or(w.From, today), Until: w.Until}
 	switch {
 	case !w.On.IsZero() && w.Until.IsZero() && w.Days == 0 && w.From.IsZero(): // "pause tomorrow" is for that day
 		p.From, p.Until = w.On, w.On.AddDays(1)
@@ -112,7 +112,7 @@ func pauseDialogue(t *talk.Turn, in talk.Answer) {
 		if w.Until.IsZero() && w.Days == 0 && !w.On.IsZero() {
 			w.Until, w.On = w.On, planner.Date{} // "Monday": until then
 		}
-		w.From = orDate(w.From, draft.From)
+		w.From = cmp.Or(w.From, draft.From)
 		p, wrong = pauseOf(t, w)
 	} else {
 		wrong = talk.WhenTrouble(err, in.Value())
