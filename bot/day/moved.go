@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -52,24 +53,26 @@ func OtherDog(t *talk.Turn) bool {
 }
 
 // NotHad takes a treat told of lately off the record that no dog is said to have had, of
-// all to which one message gave it: "no cheese!", "Pip did not eat cheese, remove it".
+// all to which one message gave it, and what was noted of it where that was no poison:
+// "no bone meal!", "Pip did not eat cheese, remove it".
 func NotHad(t *talk.Turn, s string) bool {
 	what := read.Without("not-had", s)
 	if what == s || t.Talk.Kind != "" {
 		return false
 	}
 	_, _, named := talk.DogsIn(t, s)
-	all := t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.Treat}, From: t.Event.At.AddDate(0, 0, -1), Newest: true, Limit: 20})
+	all := t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.Treat, planner.SignSeen}, From: t.Event.At.AddDate(0, 0, -1), Newest: true, Limit: 20})
 	all = slices.DeleteFunc(all, func(e planner.Entry) bool {
-		d := t.Dog(e.Dog)
-		return d == nil || !strings.Contains(strings.ToLower(e.Text), strings.TrimSuffix(strings.ToLower(what), "s")) || len(named) > 0 && !slices.Contains(named, d) || t.Event.At.Sub(e.Entered) > movedWithin
+		d, a := t.Dog(e.Dog), t.Alarm(e.Text)
+		return d == nil || e.Kind == planner.SignSeen && (a.Poisoned() || a.Level >= alarm.VetNow || t.Alarm(s).NamesPassed()) || !strings.Contains(strings.ToLower(e.Text), strings.TrimSuffix(strings.ToLower(what), "s")) || len(named) > 0 && !slices.Contains(named, d) || t.Event.At.Sub(e.Entered) > movedWithin
 	})
 	for _, e := range all {
 		if d := t.Dog(e.Dog); e.Entered.Equal(all[0].Entered) {
 			t.Mutate("did.treat", d.Name)
 			t.Unnote(e)
 			t.Talk.Dog = d.ID
-			talk.SayDone(t, msg("treat.not-had", "dog", d.Name, "what", e.Text, "kcal", say.Kcal(e.Kcal), "sum", say.Kcal(treatsOn(t, d, e.Date))))
+			sum := say.Where(e.Kind == planner.Treat, msg("treat.not-had", "dog", d.Name, "kcal", say.Kcal(e.Kcal), "sum", say.Kcal(treatsOn(t, d, e.Date))))
+			talk.SayDone(t, say.JoinParas(msg("treat.off-record", "dog", d.Name, "what", e.Text), sum))
 		}
 	}
 	return len(all) > 0

@@ -69,8 +69,7 @@ const usage = `Bowlwright plans fresh, home-made food for dogs.
 
   bowlwright chat [--data DIR | --scratch] [--at TIME]
       talk to it here; data is kept in a file in DIR. "#2" or "#Undo" presses a
-      button; "%as NAME" goes on as somebody else, "%at TIME" at another time,
-      "%file PATH" sends a file
+      button; "%as NAME" goes on as somebody else, "%at TIME" at another time
   bowlwright serve [--data DIR] [--token-file FILE] [--allow IDS] [--health ADDR]
                    [--webhook-url URL --listen ADDR] [--log text|json] [--log-level L]
                    [--backup-at "30 3 * * *" --backup-dir DIR [--backup-keep N]]

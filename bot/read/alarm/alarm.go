@@ -87,7 +87,7 @@ func (a *Alarm) Ends(told string) bool {
 }
 
 // NamesPassed reports that it names a sign that a dog has no longer, and no other.
-func (a *Alarm) NamesPassed() bool { return len(a.lacks) > 0 && !a.Signs }
+func (a Alarm) NamesPassed() bool { return len(a.lacks) > 0 && !a.Signs }
 
 // Poisoned reports that a dog got hold of what may harm it for days.
 func (a *Alarm) Poisoned() bool {
