@@ -8,6 +8,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
+	"bowlwright/planner"
 )
 
 func Room() talk.Room {

@@ -42,7 +42,7 @@ func OtherDog(t *talk.Turn) bool {
 	case 0:
 		return false
 	case 1:
-		moveEntry(t, last.ID, others[0])
+		moveEntry(t, others[0], last.ID)
 		return true
 	}
 	out := t.SayMsg("moved.which")
@@ -80,7 +80,7 @@ func NotHad(t *talk.Turn, s string) bool {
 
 // moveEntry has an entry be of another dog: a meal, of that dog's meal at about the
 // same time.
-func moveEntry(t *talk.Turn, id string, d *planner.Dog) {
+func moveEntry(t *talk.Turn, d *planner.Dog, id string) {
 	e, ok := t.Entry(id)
 	from := t.Dog(e.Dog)
 	if !ok || from == nil || d.ID == e.Dog {

@@ -16,7 +16,7 @@ func Room() talk.Room {
 		Presses: map[string]talk.Press{
 			"today": pressToday,
 			"feed":  pressFeed,
-			"treat": pressTreat,
+			"treat": talk.OfDog(treatVerbs()),
 		},
 		Answers: map[read.Intent]talk.Intent{
 			read.Today:      func(t *talk.Turn, _ read.Sentence) { Today(t) },

@@ -259,9 +259,11 @@ func giveTreat(t *talk.Turn, d *planner.Dog, total nutrition.Kcal, pieces float6
 const muchAtOnce = 0.4
 
 // pressLess takes what a dog had besides off its next meals.
-func pressLess(t *talk.Turn, d *planner.Dog, kcal nutrition.Kcal) {
+func pressLess(t *talk.Turn, d *planner.Dog, had string) {
+	much, err := span.Number(had)
+	kcal := nutrition.Kcal(much)
 	n := planner.AmountOf(*d, t.Event.At)
-	if n.Gate != "" || d.Diabetic() || !(kcal > 0) || kcal > mostTreat {
+	if err != nil || n.Gate != "" || d.Diabetic() || !(kcal > 0) || kcal > mostTreat {
 		t.SayMsg("press.stale")
 		return
 	}
@@ -348,39 +350,32 @@ func treatEntries(t *talk.Turn, d *planner.Dog, day planner.Date) (all []planner
 	return all
 }
 
-// pressTreat gives the treat to the dog that was chosen, or turns taking
-// treats off the bowl on and off.
-func pressTreat(t *talk.Turn, args []string) {
-	d := t.Dog(talk.Arg(args, 1))
-	if d == nil {
-		t.SayMsg("press.gone")
+// treatVerbs are what buttons about a dog's treats do.
+func treatVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
+	takeOff := func(off bool) func(*talk.Turn, *planner.Dog, []string) {
+		return talk.Tapped(func(t *talk.Turn, d *planner.Dog) {
+			t.Mutate("did.treats-off", d.Name)
+			d.TreatsOff = off
+			t.Say(say.Para(msg(say.Choose(off, "treat.now-off", "treat.now-kept"), "dog", d.Name))).Offer(t.UndoButton())
+		})
+	}
+	return map[string]func(t *talk.Turn, d *planner.Dog, more []string){
+		"give": pressGive,
+		"less": talk.TappedOn(pressLess),
+		"move": talk.TappedOn(moveEntry),
+		"meal": talk.TappedOn(mealAfterAll),
+		"off":  takeOff(true),
+		"keep": takeOff(false),
+	}
+}
+
+// pressGive gives the treat to the dog that was chosen.
+func pressGive(t *talk.Turn, d *planner.Dog, more []string) {
+	total, err := span.Number(talk.Arg(more, 0))
+	pieces, err2 := span.Number(talk.Arg(more, 1))
+	if err != nil || err2 != nil || !(total > 0 && total <= mostTreat) {
+		t.SayMsg("press.stale")
 		return
 	}
-	switch talk.Arg(args, 0) {
-	case "give":
-		total, err := span.Number(talk.Arg(args, 2))
-		pieces, err2 := span.Number(talk.Arg(args, 3))
-		if err != nil || err2 != nil || !(total > 0 && total <= mostTreat) {
-			t.SayMsg("press.stale")
-			return
-		}
-		giveTreat(t, d, nutrition.Kcal(total), pieces, talk.Arg(args, 4), "", t.Date())
-	case "less":
-		kcal, err := span.Number(talk.Arg(args, 2))
-		if err != nil {
-			t.SayMsg("press.stale")
-			return
-		}
-		pressLess(t, d, nutrition.Kcal(kcal))
-	case "move":
-		moveEntry(t, talk.Arg(args, 2), d)
-	case "meal":
-		mealAfterAll(t, d, talk.Arg(args, 2))
-	case "off", "keep":
-		t.Mutate("did.treats-off", d.Name)
-		d.TreatsOff = talk.Arg(args, 0) == "off"
-		t.Say(say.Para(msg(say.Choose(d.TreatsOff, "treat.now-off", "treat.now-kept"), "dog", d.Name))).Offer(t.UndoButton())
-	default:
-		t.SayMsg("press.stale")
-	}
+	giveTreat(t, d, nutrition.Kcal(total), pieces, talk.Arg(more, 2), "", t.Date())
 }

@@ -262,26 +262,17 @@ func answerMealIs(t *talk.Turn, s read.Sentence) {
 	}
 }
 
-// pressOtherFood begins the question what a dog eats instead, or ends what it eats
-// beside.
-func pressOtherFood(t *talk.Turn, args []string) {
-	d := t.Dog(talk.Arg(args, 1))
-	if d == nil {
-		t.SayMsg("press.gone")
-		return
-	}
-	switch talk.Arg(args, 0) {
-	case "ask":
-		day, ok := say.DateOfStamp(talk.Arg(args, 2))
-		if !ok {
-			day = t.Date()
-		}
-		askOther(t, otherDraft{Dogs: []string{d.ID}, From: day, Until: day})
-	case "stop":
-		stopOther(t, []string{d.ID}, "")
-	case "lasts":
-		lastOther(t, d)
-	default:
-		t.SayMsg("press.stale")
+// otherVerbs begin the question what a dog eats instead, or end what it eats beside.
+func otherVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
+	return map[string]func(t *talk.Turn, d *planner.Dog, more []string){
+		"ask": talk.TappedOn(func(t *talk.Turn, d *planner.Dog, stamp string) {
+			day, ok := say.DateOfStamp(stamp)
+			if !ok {
+				day = t.Date()
+			}
+			askOther(t, otherDraft{Dogs: []string{d.ID}, From: day, Until: day})
+		}),
+		"stop":  talk.Tapped(func(t *talk.Turn, d *planner.Dog) { stopOther(t, []string{d.ID}, "") }),
+		"lasts": talk.Tapped(lastOther),
 	}
 }

@@ -22,7 +22,7 @@ func Room() talk.Room {
 			"transition": pressTransition,
 			"stool":      pressStool,
 			"eats":       talk.OfDog(map[string]func(*talk.Turn, *planner.Dog, []string){"sure": talk.TappedOn(eat)}),
-			"other":      pressOtherFood,
+			"other":      talk.OfDog(otherVerbs()),
 		},
 		Forms: map[string]talk.Form{
 			"rotation":   {Take: talk.TakeDraft(rotationDialogue), Again: talk.WithDraft(askRotation), Long: true, Asked: map[string]string{"dogs": "which.dog", "start": "rotation.start"}},
