@@ -31,15 +31,13 @@ func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 	if named := mealOfOne(t); len(said.Dogs) == 0 && named != nil {
 		said.Dogs = []string{named.ID} // "no breakfast, vet visit"
 	}
-	if day := dayAhead(t); len(said.Dogs) == 0 && !day.IsZero() && len(t.Home.Dogs) > 0 && t.Talk.Kind == "" {
-		if d := talk.TheDog(t); d != nil {
-			skipAhead(t, d, day)
-		} else {
-			talk.WhichDog(t)
-		}
+	switch ahead := !dayAhead(t).IsZero(); {
+	case len(said.Dogs) > 0:
+	case ahead && t.Talk.Kind == "":
+		t.Event.Text = t.AsTyped() // with its day
+		talk.WhichDog(t)
 		return true
-	}
-	if len(said.Dogs) == 0 {
+	default:
 		return t.Talk.Kind == "" && pickDue(t, said, "skip", planner.BowlReminder, planner.SupplementReminder)
 	}
 	for _, id := range said.Dogs {
@@ -62,13 +60,11 @@ func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 // dog, nil where that is not clear.
 func mealOfOne(t *talk.Turn) *planner.Dog {
 	_, part, _ := read.DayAsked(t.OfDays(), t.Event.At)
-	if part == read.WholeDay || !read.Says("other-meal", t.OfDays()) {
+	ahead := !dayAhead(t).IsZero()
+	if !ahead && (part == read.WholeDay || !read.Says("other-meal", t.OfDays()) || len(t.Home.Dogs) > 1 && !read.SaysShe(t.AsTyped())) {
 		return nil
 	}
-	if len(t.Home.Dogs) == 1 || read.SaysShe(t.AsTyped()) {
-		return talk.TheDog(t)
-	}
-	return nil
+	return talk.TheDog(t)
 }
 
 // dayAhead is the day to come that a text names, none where it names today or none.

@@ -14,27 +14,30 @@ import (
 	"bowlwright/planner"
 )
 
-// AnswerSetLine gives a food of a recipe another amount, as a sentence says. Where
-// it is not clear of which line that is, it asks.
+// AnswerSetLine gives a food of a recipe another amount, takes it out, or puts a mince of
+// so much fat in its place, as a sentence says. Where it is not clear of which line that
+// is, it asks.
 func AnswerSetLine(t *talk.Turn, s read.Sentence) {
 	r, keys, sure := linesMeant(t, s)
 	if r == nil {
 		return
 	}
-	if !sure {
-		askLine(t, r, s, keys)
-		return
-	}
 	at := slices.IndexFunc(r.Ingredients, func(in planner.Ingredient) bool { return in.Food == keys[0] })
-	if at < 0 { // a supplement, which has a dose
+	now := nutrition.Grams(0)
+	if at >= 0 {
+		now = r.Ingredients[at].Grams
+	}
+	switch is := amountSet(now, s); {
+	case s.Intent == read.FatOfLine && at >= 0:
+		food, said := withFat(t, keys[0], s.Factor)
+		changeLine(t, r, keys[0], said, func(in *planner.Ingredient) { in.Food = food })
+	case !sure:
+		askLine(t, r, s, keys)
+	case s.Intent == read.DropLine, s.Intent == read.LessOfLine && is == 0 && at >= 0:
+		removeIngredient(t, r, keys[0])
+	case at < 0: // a supplement, which has a dose
 		dose := slices.IndexFunc(r.Doses, func(d planner.Dose) bool { return d.Food == keys[0] })
 		t.SayMsg("recipe.is-dose", "recipe", r.Name, "dose", DoseText(t, r.Doses[dose]))
-		return
-	}
-	now := r.Ingredients[at].Grams
-	switch is := amountSet(now, s); {
-	case s.Intent == read.LessOfLine && is == 0:
-		removeIngredient(t, r, keys[0])
 	case is <= 0:
 		t.SayMsg("recipe.not-so-much", "amount", say.ExactMass(now, t.Home.Units), "food", t.FoodName(keys[0]), "recipe", r.Name)
 	default:
@@ -114,17 +117,6 @@ func LineNamed(t *talk.Turn, r *planner.Recipe, s read.Sentence) (read.Sentence,
 	return s, true
 }
 
-// answerDropLine takes a food out of a recipe, as a sentence says.
-func answerDropLine(t *talk.Turn, s read.Sentence) {
-	switch r, keys, sure := linesMeant(t, s); {
-	case r == nil:
-	case sure:
-		removeIngredient(t, r, keys[0])
-	default:
-		askLine(t, r, s, keys)
-	}
-}
-
 // linesMeant is the recipe and the foods in it that a sentence may mean, and whether
 // it is surely the first of them: "beef" is not surely the beef liver. Where there is
 // none it says so and returns nil.
@@ -151,16 +143,6 @@ func unnamedOrgan(f *nutrition.Food, words string) bool {
 	}
 	name := strings.FieldsFunc(strings.ToLower(f.Name), func(r rune) bool { return r == ' ' || r == ',' })
 	return span.PlaceOf(words, 1) == 0 && len(name) > 1 && strings.TrimSuffix(strings.ToLower(words), "s") == name[0]
-}
-
-// answerFat puts in the place of a mince the one of so much fat, as a sentence says.
-func answerFat(t *talk.Turn, s read.Sentence) {
-	r, keys, _ := linesMeant(t, s)
-	if r == nil {
-		return
-	}
-	f, said := withFat(t, keys[0], s.Factor)
-	changeLine(t, r, keys[0], said, func(in *planner.Ingredient) { in.Food = f })
 }
 
 // withFat is the same mince with so much fat, or the nearest to it that the table has,
