@@ -111,7 +111,7 @@ func (h *hearing) passOver() {
 // them denied or long past.
 func (h *hearing) fits(r *signRule) bool {
 	for at := range h.words {
-		if end := r.elements[0].words.at(h, at); end > 0 && !h.denied(at) && !h.past(at) && !h.ofDanger(end) && (r.level == VetNow || !h.over(end)) && h.rest(r, 1, at, end, end) {
+		if end := r.elements[0].words.at(h, at); end > 0 && !h.denied(at) && !h.past(at) && !h.ofDanger(end) && (r.level == VetNow || !h.over(at, end)) && h.rest(r, 1, at, end, end) {
 			if h.finds(r.unless) {
 				return false
 			}
@@ -284,13 +284,15 @@ func (t *term) is(w *span.Word) bool {
 	return w.Text == t.text || len(w.Text) >= fewestPlural && (strings.TrimSuffix(w.Text, "s") == t.text || strings.TrimSuffix(w.Text, "es") == t.text)
 }
 
-// over reports that it is told of what ends at a place that it has passed: "the limp is
-// gone". What a dog has lost is no sign that passed: "his voice is gone, and he coughs".
-func (h *hearing) over(at int) bool {
+// over reports that it is told of a mild sign from one place to another that it has
+// passed: "the limp is gone". What a dog has lost is no sign that passed: "his voice is
+// gone, and he coughs".
+func (h *hearing) over(from, at int) bool {
 	for at < len(h.words) && h.book.has("skip", h.words[at].Text) && h.at("over", at) == 0 {
 		at++
 	}
-	return at < len(h.words) && h.at("over", at) > 0 && !h.denied(at) && !h.question && !h.says("unsettled") && !h.says("over-not")
+	mild := func(r signRule) bool { return r.level == Watch && r.elements[0].words.at(h, from) > 0 }
+	return at < len(h.words) && h.at("over", at) > 0 && !h.denied(at) && !h.question && !h.says("unsettled") && !h.says("over-not") && slices.ContainsFunc(h.book.signs, mild)
 }
 
 // lacks are the signs that are said not to be there, or no longer, by their names:
@@ -298,7 +300,7 @@ func (h *hearing) over(at int) bool {
 func (h *hearing) lacks() (signs []wordings) {
 	for at := range h.words {
 		for _, r := range h.signs {
-			if end := r.elements[0].words.at(h, at); end > 0 && (h.denied(at) || r.level < VetNow && h.over(end)) {
+			if end := r.elements[0].words.at(h, at); end > 0 && (h.denied(at) || r.level < VetNow && h.over(at, end)) {
 				signs = append(signs, r.elements[0].words)
 			}
 		}
