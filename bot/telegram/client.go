@@ -224,3 +224,83 @@ func quiet(err error) error {
 	}
 	return errors.New(reason(err))
 }
+
+// whole sends calls with the length of their bodies. The library writes a body
+// while it is being sent, and the transport cuts that into a chunk and a write
+// for every few bytes; gathered first, a message leaves in one. The transport
+// can also repeat a call on another connection if it fails before anything was
+// written.
+type whole struct{ *http.Client }
+
+// firstSize is enough for the bodies of most messages, in bytes.
+const firstSize = 2 << 10
+
+// Do makes a call.
+func (c whole) Do(req *http.Request) (*http.Response, error) {
+	if req.Body == nil || req.ContentLength > 0 {
+		return c.Client.Do(req)
+	}
+	buf := bytes.NewBuffer(make([]byte, 0, firstSize))
+	_, err := buf.ReadFrom(req.Body)
+	req.Body.Close() // there is nothing left in it
+	if err != nil {
+		return nil, err
+	}
+	body := buf.Bytes()
+	req.ContentLength = int64(len(body))
+	req.GetBody = func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(body)), nil }
+	if req.Body, err = req.GetBody(); err != nil {
+		return nil, err
+	}
+	return c.Client.Do(req)
+}
+
+// largestFile is the most bytes of a file that are fetched: more than anybody
+// takes in is not needed to say so (our own choice).
+const largestFile = 3 << 20
+
+// document is a file that a person sent.
+type document struct {
+	ID   string `json:"file_id"`
+	Name string `json:"file_name"`
+	Size int64  `json:"file_size"`
+}
+
+// file is the file that a message is about, nil where it is about its words: a
+// label with a text under it is answered by the text.
+func (m *message) file() *document {
+	if m == nil || m.Document == nil || m.Caption != "" && !strings.HasSuffix(strings.ToLower(m.Document.Name), ".zip") {
+		return nil
+	}
+	return m.Document
+}
+
+// fetch reads a file, or its beginning where it is too large. The address has
+// the token in it, so no error names it.
+func (c *client) fetch(ctx context.Context, d *document) ([]byte, error) {
+	if d.Size > largestFile {
+		return []byte("too large"), nil
+	}
+	return call(ctx, "getFile", func(ctx context.Context, p *tg.GetFileParams) ([]byte, error) {
+		f, err := c.bot.GetFile(ctx, p)
+		if err != nil {
+			return nil, err
+		}
+		req, err := http.NewRequestWithContext(ctx, http.MethodGet, c.bot.FileDownloadLink(f), nil)
+		if err != nil {
+			return nil, errNoFile
+		}
+		resp, err := c.http.Do(req)
+		if err != nil {
+			return nil, errNoFile
+		}
+		defer resp.Body.Close()
+		data, err := io.ReadAll(io.LimitReader(resp.Body, largestFile))
+		if err != nil || resp.StatusCode != http.StatusOK || len(data) == 0 {
+			return nil, errNoFile
+		}
+		return data, nil
+	}, tg.GetFileParams{FileID: d.ID})
+}
+
+var errNoFile = errors.New("telegram: a file could not be fetched")

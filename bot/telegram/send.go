@@ -3,6 +3,7 @@ package telegram
 import (
 	"context"
 	"errors"
+	"strconv"
 	"sync"
 	"time"
 
@@ -11,6 +12,7 @@ import (
 
 	"bowlwright/bot/delivery"
 	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
 	"bowlwright/store"
 )
 
@@ -146,4 +148,72 @@ func keyboard(rows [][]say.Button) models.ReplyMarkup {
 		return nil
 	}
 	return &models.InlineKeyboardMarkup{InlineKeyboard: out}
+}
+
+// target is where messages go: a chat, or a topic of it.
+type target struct {
+	name  string // of the chat, with the adapter's prefix
+	topic string // as update.topic has it
+}
+
+// chat is the platform's id of the chat.
+func (t target) chat() int64 {
+	id, _ := chatID(t.name)
+	return id
+}
+
+// thread is the platform's id of the topic, 0 where the message goes into none.
+func (t target) thread() int {
+	n, err := strconv.Atoi(t.topic)
+	if err != nil {
+		return 0
+	}
+	return n
+}
+
+// noSuchTopic are refusals of a message because of its topic, which is gone or
+// closed (from memory of the platform's answers).
+var noSuchTopic = []string{"message thread not found", "topic_deleted", "topic_closed", "topic_id_invalid"}
+
+// topicGone reports that a message was refused because of its topic.
+func topicGone(err error) bool { return says(err, noSuchTopic...) }
+
+// change puts a part in the place of the message that it names or, of a quiet one,
+// of that which the chat has under its name. Nothing is left to do where a quiet
+// one has no place.
+func (s *sender) change(ctx context.Context, to target, p *part) (done bool, f *delivery.Failure) {
+	if p.quiet {
+		p.inPlace = s.liveIn(ctx, to.name, p.live)
+	}
+	if p.inPlace == 0 {
+		return p.quiet, nil
+	}
+	if done, f = s.edit(ctx, to, *p); done && !p.quiet {
+		s.keepLive(ctx, to.name, p.live, strconv.FormatInt(p.inPlace, 10))
+	}
+	return done || p.quiet && f == nil, f
+}
+
+// liveIn is the message that a chat has under a name, 0 where it has none.
+func (s *sender) liveIn(ctx context.Context, chat, name string) int64 {
+	notes, _ := store.Look(ctx, s.store, func(snap store.Snapshot) (talk.ChatNotes, error) { return talk.NotesOf(snap, chat) })
+	id, _ := strconv.ParseInt(notes.Live[name], 10, 64)
+	return id
+}
+
+// keepLive notes which message a chat has under a name. Where the store fails, that
+// one is not changed from elsewhere, and is by its own buttons.
+func (s *sender) keepLive(ctx context.Context, chat, name, id string) {
+	store.Answer(context.WithoutCancel(ctx), s.store, func(snap store.Snapshot) (c store.Commit, err error) {
+		notes, err := talk.NotesOf(snap, chat)
+		if err != nil || notes.Live[name] == id {
+			return c, err
+		}
+		if notes.Live == nil {
+			notes.Live = map[string]string{}
+		}
+		notes.Live[name] = id
+		c.Writes = []store.Write{notes.Put(chat)}
+		return c, nil
+	})
 }

@@ -7,9 +7,13 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 	"strings"
+	"time"
 
 	"bowlwright/store"
+	"bowlwright/store/bolt"
+	"bowlwright/store/hotcopy"
 	"bowlwright/store/postgres"
 )
 
@@ -178,3 +182,124 @@ pg_restore puts the copy into an empty database, and "bowlwright verify --store"
   pg_restore --exit-on-error --no-owner --dbname "postgres://.../empty" FILE
 Then run "bowlwright verify --store" on it before anything uses it. What was erased after the copy was made is in it again`
 )
+
+// The orders: what an operator has done to a store, whoever has it open.
+const (
+	retryOrder    = "retry"    // messages that could not be delivered go into the outbox again
+	dropOrder     = "drop"     // or are forgotten
+	withdrawOrder = "withdraw" // token, reason, time: nobody opens what is published any more
+)
+
+// orders are carried out on a store that is open here.
+func orders(s store.Store) map[string]hotcopy.Order {
+	return map[string]hotcopy.Order{
+		retryOrder: func(ctx context.Context, _ []string) (string, error) {
+			n, err := settleUndelivered(ctx, s, true)
+			return fmt.Sprintf("%d in the outbox again\n", n), err
+		},
+		dropOrder: func(ctx context.Context, _ []string) (string, error) {
+			n, err := settleUndelivered(ctx, s, false)
+			return fmt.Sprintf("%d forgotten\n", n), err
+		},
+		withdrawOrder: func(ctx context.Context, args []string) (string, error) {
+			if len(args) != 3 {
+				return "", errors.New("a token, a reason and a time are needed")
+			}
+			now, err := time.Parse(time.RFC3339Nano, args[2])
+			if err != nil {
+				return "", err
+			}
+			return withdrawPublished(ctx, s, args[0], args[1], now)
+		},
+	}
+}
+
+// order has something done to the store of a file: by the program that has it
+// open, or where none has, here.
+func order(ctx context.Context, file, name string, args ...string) (said string, err error) {
+	said, err = hotcopy.Do(ctx, filepath.Dir(file), name, args...)
+	var refused hotcopy.Refused
+	switch {
+	case err == nil:
+		return said, nil
+	case errors.As(err, &refused):
+		return "", failure{refused.Error(), err}
+	case errors.Is(err, hotcopy.ErrUnknown):
+		return "", failure{file + " is in use by another version of Bowlwright: end that first", err}
+	case !errors.Is(err, hotcopy.ErrNobody):
+		return "", err
+	}
+	s, err := bolt.Open(file, bolt.Options{})
+	if err != nil {
+		return "", aboutFile(err, file)
+	}
+	said, err = orders(s)[name](ctx, args)
+	return said, aboutFile(errors.Join(err, s.Close()), file)
+}
+
+// move takes everything over from a file into a database, or back.
+func move(ctx context.Context, args []string, stdout io.Writer) error {
+	var from, to string
+	f := newFlags("move")
+	f.StringVar(&from, "from", "", "file or database that holds the data")
+	f.StringVar(&to, "to", "", "file or database that is to hold it")
+	if err := f.Parse(args); err != nil {
+		return usageError{err.Error()}
+	}
+	if f.NArg() > 0 || from == "" || to == "" || postgres.IsAddress(from) == postgres.IsAddress(to) {
+		return usageError{"move takes --from FILE --to postgres://..., or --from postgres://... --to FILE"}
+	}
+	source, err := openMovable(ctx, from, false)
+	if err != nil {
+		return err
+	}
+	defer source.Close()
+	target, err := openMovable(ctx, to, true)
+	if err != nil {
+		return err
+	}
+	moved, err := store.Move(ctx, source, target)
+	if err = errors.Join(err, target.Close()); err != nil {
+		return aboutMove(err)
+	}
+	_, err = fmt.Fprintf(stdout, "%s, and each is the same there\nwhat was moved is still where it was: let nothing use that any more\n", moved)
+	return err
+}
+
+// aboutMove puts an error of a move into words.
+func aboutMove(err error) error {
+	switch {
+	case errors.Is(err, store.ErrNotEmpty):
+		return failure{"there is something in the place to move to already: name one that is empty", err}
+	case errors.Is(err, store.ErrNotSame):
+		return failure{"what was moved is not the same there; try again, and use the place it was moved from until then", err}
+	}
+	return failure{fmt.Sprintf("not everything was moved (%v): run the same command again", err), err}
+}
+
+// openMovable opens what nobody else uses. A file that is to be moved is there
+// already.
+func openMovable(ctx context.Context, where string, create bool) (store.Movable, error) {
+	if postgres.IsAddress(where) {
+		if postgres.HasPassword(where) {
+			return nil, errTypedPassword
+		}
+		s, err := postgres.Open(ctx, where)
+		if err != nil {
+			return nil, aboutDatabase(err)
+		}
+		if err := s.Alone(ctx); err != nil {
+			s.Close()
+			return nil, failure{"the database is in use: end the Bowlwright that uses it first", err}
+		}
+		return s, nil
+	}
+	if _, err := os.Stat(where); err != nil && !create {
+		return nil, failure{"there is no file " + where, err}
+	}
+	s, err := bolt.Open(where, bolt.Options{})
+	if err != nil {
+		return nil, aboutFile(err, where)
+	}
+	return s, nil
+}

@@ -58,7 +58,7 @@ func bucketsOf(version uint64) [][]byte {
 const app = "bowlwright"
 
 // The buckets and what they hold. Records of several fields are JSON; every
-// record carries its checksum (bolt_seal.go).
+// record carries its checksum (bucket.go).
 var (
 	bucketMeta       = []byte("meta")        // "app", "schema", "redo"; without checksums
 	bucketSeen       = []byte("seen")        // event -> time

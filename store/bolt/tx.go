@@ -187,3 +187,101 @@ func (t *transaction) Adapter(chat string) ([]byte, error) {
 	notes, err := t.get("adapter", bucketAdapters, partKey(chat))
 	return notes, store.OrNone(err)
 }
+
+// dueKey is the key of a household in the index by time.
+func dueKey(at time.Time, household string) []byte {
+	return append(store.TimeKey(at), household...)
+}
+
+// Due takes a household without a record for one that has nothing due.
+func (t *transaction) Due(household string) (d store.Due, err error) {
+	err = t.load("due", bucketDue, []byte(household), &d)
+	return d, store.OrNone(err)
+}
+
+// DueBy reads the beginning of the index and the records that it names.
+func (t *transaction) DueBy(at time.Time, limit int) (out []store.Due, err error) {
+	const op = "due by"
+	latest := store.TimeKey(at)
+	err = t.in(op, bucketDueAt, func(b bucket) error {
+		all := t.bucket(bucketDue)
+		c := b.is.Cursor()
+		for k, _ := c.First(); k != nil && len(out) < limit; k, _ = c.Next() {
+			if len(k) <= store.TimeSize {
+				return damaged(op, "a time is cut short")
+			}
+			if bytes.Compare(k[:store.TimeSize], latest) > 0 {
+				return nil
+			}
+			household := k[store.TimeSize:]
+			record, err := opened(op, household, all.Get(household))
+			var d store.Due
+			if err == nil && record != nil {
+				err = store.Decode(op, record, &d)
+			}
+			if err != nil {
+				return err
+			}
+			if !bytes.Equal(dueKey(d.At, d.Household), k) {
+				return damaged(op, "the index names a time at which nothing is due")
+			}
+			out = append(out, d)
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// Sizes implements store.Snapshot. What nobody refuses is counted by what is
+// refused, which is little.
+func (t *transaction) Sizes() (out store.Sizes, err error) {
+	const op = "sizes"
+	err = t.protected(op, func() error {
+		for name, n := range map[*[]byte]*int{
+			&bucketHouseholds: &out.Households, &bucketOutboxChat: &out.Outbox, &bucketInbox: &out.Inbox, &bucketDead: &out.Dead,
+		} {
+			*n = int(t.size(*name))
+		}
+		out.Bytes = t.tx.Size()
+		refuses := map[string]bool{}
+		err := t.bucket(bucketBlocked).is.ForEach(func(k, _ []byte) error {
+			chat, ok := chatOf(k)
+			if !ok {
+				return damaged(op, "a chat is cut short")
+			}
+			refuses[chat] = true
+			waiting, err := t.keys(op, bucketOutboxChat, partKey(chat))
+			out.Refused += len(waiting)
+			return err
+		})
+		if out.Outbox -= out.Refused; err != nil || out.Outbox == 0 {
+			return err
+		}
+		out.Oldest, err = t.oldest(op, refuses)
+		return err
+	})
+	return out, err
+}
+
+// oldest is when the first message for a chat that does not refuse it was put
+// into the outbox.
+func (t *transaction) oldest(op string, refuses map[string]bool) (time.Time, error) {
+	c := t.bucket(bucketOutbox).is.Cursor()
+	for k, v := c.First(); k != nil; k, v = c.Next() {
+		record, err := opened(op, k, v)
+		if err != nil {
+			return time.Time{}, err
+		}
+		var m store.Outgoing
+		if err := store.Decode(op, record, &m); err != nil {
+			return time.Time{}, err
+		}
+		if !refuses[m.Chat] {
+			return m.At, nil
+		}
+	}
+	return time.Time{}, nil
+}

@@ -181,3 +181,154 @@ func failure(op string, c store.Code, err error) error {
 }
 
 var errOver = errors.New("the snapshot is closed")
+
+// write does what a write says.
+func (s *state) write(w store.Write) error {
+	if err := store.Named(w); err != nil {
+		return err
+	}
+	switch w := w.(type) {
+	case store.MarkSeen:
+		k := key{of: ofEvent, a: w.Event}
+		if before, ok := one[store.MarkSeen](*s, k); ok && before.At.After(w.At) {
+			return nil
+		}
+		return s.set(k, w)
+	case store.ForgetEvent:
+		delete(s.records, key{of: ofEvent, a: string(w)})
+	case store.PutHousehold:
+		return s.set(key{of: ofHousehold, a: w.ID}, w.Household)
+	case store.DeleteHousehold:
+		s.deleteHousehold(string(w))
+	case store.PutEnding:
+		return s.setUnless(w.At.IsZero(), key{of: ofEnding, a: w.Household}, w)
+	case store.PushChange:
+		k := key{of: ofChanges, a: w.Household}
+		changes, _ := one[[]store.Change](*s, k)
+		changes = append(changes, w.Change)
+		return s.set(k, changes[max(0, len(changes)-store.MaxChanges):])
+	case store.PopChange:
+		k := key{of: ofChanges, a: string(w)}
+		if changes, _ := one[[]store.Change](*s, k); len(changes) > 0 {
+			return s.set(k, changes[:len(changes)-1])
+		}
+	case store.PutEntry:
+		return s.set(key{of: ofEntry, a: w.Entry.ID, b: w.Household}, w.Entry)
+	case store.DeleteEntry:
+		delete(s.records, key{of: ofEntry, a: w.ID, b: w.Household})
+	case store.PutDue:
+		w.At, w.Through = w.At.UTC(), w.Through.UTC()
+		return s.setUnless(w.At.IsZero() && w.Through.IsZero(), key{of: ofDue, a: w.Household}, w)
+	case store.PutMember:
+		return s.setUnless(w.Household == "", key{of: ofMember, a: w.Chat, b: w.Person}, w.Household)
+	case store.PutInvite:
+		return s.set(key{of: ofInvite, a: w.Key}, w)
+	case store.DeleteInvite:
+		delete(s.records, key{of: ofInvite, a: string(w)})
+	case store.PutPublished:
+		return s.set(key{of: ofPublished, a: w.Token}, w)
+	case store.DeletePublished:
+		s.deletePublished(string(w))
+	case store.PutReader:
+		return s.set(key{of: ofReader, a: w.Token, b: w.Household}, w)
+	case store.DeleteReader:
+		delete(s.records, key{of: ofReader, a: w.Token, b: w.Household})
+	case store.MoveChat:
+		return s.moveChat(w.From, w.To)
+	case store.ForgetChat:
+		s.forgetChat(string(w))
+	case store.PutDialogue:
+		return s.setUnless(w.Dialogue.None(), key{of: ofDialogue, a: w.Chat, b: w.Person}, w.Dialogue)
+	case store.PutAdapter:
+		return s.setUnless(len(w.Notes) == 0, key{of: ofAdapter, a: w.Chat}, w.Notes)
+	case store.Enqueue:
+		s.last++
+		w = store.Enqueue(store.Outgoing(w).Numbered(s.last))
+		return s.set(key{of: ofOutbox, number: int64(w.Number)}, w)
+	case store.PutMessage:
+		return s.set(key{of: ofOutbox, number: int64(w.Number)}, w)
+	case store.NumberFrom:
+		s.last = max(s.last, uint64(w))
+	case store.Delivered:
+		delete(s.records, key{of: ofOutbox, number: int64(w)})
+	case store.PutBlocked:
+		return s.setUnless(w.Since.IsZero(), key{of: ofBlocked, a: w.Chat}, w.Since)
+	case store.PutDead:
+		return s.set(key{of: ofDead, number: int64(w.Message.Number)}, w)
+	case store.DeleteDead:
+		delete(s.records, key{of: ofDead, number: int64(w)})
+	case store.PutUpdate:
+		w.Body = append([]byte{}, w.Body...)
+		return s.set(key{of: ofInbox, number: w.ID}, w)
+	case store.DeleteUpdate:
+		delete(s.records, key{of: ofInbox, number: int64(w)})
+	}
+	return nil
+}
+
+func (s *state) deletePublished(token string) {
+	maps.DeleteFunc(s.records, func(k key, _ []byte) bool { return (k.of == ofPublished || k.of == ofReader) && k.a == token })
+}
+
+func (s *state) deleteHousehold(id string) {
+	all(*s, ofPublished, func(k key, p store.Published) bool {
+		if p.Household == id {
+			s.deletePublished(k.a)
+		}
+		return false
+	})
+	maps.DeleteFunc(s.records, func(k key, _ []byte) bool {
+		switch k.of {
+		case ofHousehold, ofChanges, ofEnding, ofDue:
+			return k.a == id
+		case ofEntry, ofReader:
+			return k.b == id
+		case ofMember:
+			household, _ := one[string](*s, k)
+			return household == id
+		case ofInvite:
+			i, _ := one[store.Invite](*s, k)
+			return i.Household == id
+		}
+		return false
+	})
+}
+
+func (s *state) forgetChat(chat string) {
+	maps.DeleteFunc(s.records, func(k key, _ []byte) bool {
+		switch k.of {
+		case ofDialogue, ofAdapter, ofBlocked:
+			return k.a == chat
+		case ofOutbox:
+			m, _ := one[store.Outgoing](*s, k)
+			return m.Chat == chat
+		case ofDead:
+			d, _ := one[store.Dead](*s, k)
+			return d.Message.Chat == chat
+		}
+		return false
+	})
+}
+
+// moveChat gives what lies under one name, and the messages of it, another.
+func (s *state) moveChat(from, to string) error {
+	for _, k := range slices.Collect(maps.Keys(s.records)) {
+		switch k.of {
+		case ofMember, ofDialogue, ofAdapter, ofBlocked:
+			if k.a == from {
+				data := s.records[k]
+				delete(s.records, k)
+				k.a = to
+				s.records[k] = data
+			}
+		case ofOutbox:
+			if m, _ := one[store.Outgoing](*s, k); m.Chat == from {
+				m.Chat = to
+				if err := s.set(k, m); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	return nil
+}

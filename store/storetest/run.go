@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"reflect"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -127,4 +128,42 @@ func codeOf(err error) store.Code {
 		return e.Code
 	}
 	return "foreign"
+}
+
+// Put adds writes to a commit; its error is always nil, so that it can stand
+// where one is returned.
+type Put func(...store.Write) error
+
+// Look calls f with a snapshot.
+func Look(ctx context.Context, s store.Store, f func(store.Snapshot) error) error {
+	snap, err := s.Read(ctx)
+	if err != nil {
+		return err
+	}
+	defer snap.Close()
+	return f(snap)
+}
+
+// Change commits what f puts, which may rest on what it reads.
+func Change(ctx context.Context, s store.Store, f func(store.Snapshot, Put) error) error {
+	return store.Answer(ctx, s, func(snap store.Snapshot) (c store.Commit, err error) {
+		err = f(snap, func(w ...store.Write) error {
+			c.Writes = append(c.Writes, w...)
+			return nil
+		})
+		return c, err
+	})
+}
+
+// FullDisk is a store on a disk without room, as long as it is full.
+type FullDisk struct {
+	store.Store
+	Full atomic.Bool
+}
+
+func (f *FullDisk) Commit(ctx context.Context, c store.Commit) error {
+	if f.Full.Load() {
+		return &store.Error{Code: store.Full, Op: "update", Err: errors.New("no space left on device")}
+	}
+	return f.Store.Commit(ctx, c)
 }
