@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 	"unicode/utf8"
 )
@@ -130,53 +131,36 @@ func Decode(op string, data []byte, v any) error {
 	return &Error{Code: Damaged, Op: op, Err: errors.New(said)}
 }
 
-var (
-	errNoName = errors.New("a name is needed")
-	errNoText = errors.New("a name is not text") // JSON would keep another than the key has
-)
-
 // Named refuses a write of a record without a name, or with one that cannot be
 // kept.
 func Named(w Write) error {
-	var err error
-	some := func(names ...string) {
-		for _, name := range names {
-			if name == "" {
-				err = errNoName
-			}
-		}
-	}
-	text := func(names ...string) {
-		for _, name := range names {
-			if !utf8.ValidString(name) {
-				err = errNoText
-			}
-		}
-	}
+	var needed, text []string
 	switch w := w.(type) {
 	case MarkSeen:
-		some(w.Event)
+		needed = []string{w.Event}
 	case PutHousehold:
-		some(w.ID)
+		needed = []string{w.ID}
 	case PutEnding:
 		if !w.At.IsZero() {
-			some(w.Household)
+			needed = []string{w.Household}
 		}
 	case PutEntry:
-		some(w.Entry.ID)
-		text(w.Entry.ID, w.Entry.Dog, string(w.Entry.Kind))
+		needed = []string{w.Entry.ID}
+		text = []string{w.Entry.ID, w.Entry.Dog, string(w.Entry.Kind)}
 	case PutDue:
-		some(w.Household)
-		text(w.Household)
+		needed, text = []string{w.Household}, []string{w.Household}
 	case PutInvite:
-		some(w.Key)
+		needed = []string{w.Key}
 	case PutPublished:
-		some(w.Token)
+		needed = []string{w.Token}
 	case PutReader:
-		some(w.Token, w.Household)
+		needed = []string{w.Token, w.Household}
 	}
-	if err != nil {
-		return &Error{Code: Internal, Op: "commit", Err: err}
+	switch {
+	case slices.Contains(needed, ""):
+		return &Error{Code: Internal, Op: "commit", Err: errors.New("a name is needed")}
+	case slices.ContainsFunc(text, func(s string) bool { return !utf8.ValidString(s) }): // JSON would keep another than the key has
+		return &Error{Code: Internal, Op: "commit", Err: errors.New("a name is not text")}
 	}
 	return nil
 }

@@ -40,8 +40,8 @@ var errForeign = errors.New("not an export")
 // importedHome is what is taken from household.json. People, what was said to
 // them and links to anywhere are left out.
 type importedHome struct {
-	Home    planner.Household
-	Journal []planner.Entry
+	Home    planner.Household `json:"household"`
+	Journal []planner.Entry   `json:"journal"`
 }
 
 // TakeFile takes in a file that was sent: a recipe as text, or everything. A
@@ -161,14 +161,10 @@ func opened(t *talk.Turn, data []byte) (*importedHome, error) {
 	if err != nil {
 		return nil, err
 	}
-	var file struct {
-		Home    planner.Household `json:"household"`
-		Journal []planner.Entry   `json:"journal"`
-	}
-	if err := json.Unmarshal(renewed, &file); err != nil {
+	is := new(importedHome)
+	if err := json.Unmarshal(renewed, is); err != nil {
 		return nil, errForeign
 	}
-	is := &importedHome{file.Home, file.Journal}
 	for i := range is.Home.Recipes {
 		is.Home.Recipes[i].From = planner.Origin{}
 	}

@@ -24,11 +24,12 @@ const (
 	tokenSize = 24
 )
 
-// newPayload makes an unguessable start payload: 37 of A-Z a-z 0-9 _ -.
-func newPayload() string {
-	secret := make([]byte, tokenSize)
+// Token makes an unguessable start payload with so many random bytes, of
+// A-Z a-z 0-9 _ -.
+func Token(prefix string, size int) string {
+	secret := make([]byte, size)
 	rand.Read(secret) // never fails
-	return joinPrefix + base64.RawURLEncoding.EncodeToString(secret)
+	return prefix + base64.RawURLEncoding.EncodeToString(secret)
 }
 
 // inviteKey is what an invitation is stored under: only somebody with the
@@ -79,7 +80,7 @@ func invite(t *talk.Turn, who string) {
 		offerTakeBack(t, t.SayMsg("invite.many", "n", len(open)))
 		return
 	}
-	payload := newPayload()
+	payload := Token(joinPrefix, tokenSize)
 	i := store.Invite{
 		Key: inviteKey(payload), Household: t.Home.ID, By: t.Event.Person, For: who,
 		Expires: t.Event.At.Add(inviteFor).UTC(),

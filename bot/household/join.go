@@ -235,7 +235,7 @@ func belongs(members []store.Member, person string) bool {
 
 // wayBack makes the invitation by which the last carer can come back.
 func wayBack(t *talk.Turn, until time.Time, what string) say.Reply {
-	payload := newPayload()
+	payload := Token(joinPrefix, tokenSize)
 	i := store.Invite{
 		Key: inviteKey(payload), Household: t.Home.ID, By: t.Event.Person, Only: t.Event.Person, Expires: until.UTC(),
 	}

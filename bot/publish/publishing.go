@@ -2,11 +2,10 @@ package publish
 
 import (
 	"cmp"
-	"crypto/rand"
-	"encoding/base64"
 	"slices"
 	"strings"
 
+	"bowlwright/bot/household"
 	"bowlwright/bot/menu"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
@@ -17,16 +16,12 @@ import (
 	"bowlwright/store"
 )
 
-// linkPrefix begins the token of what is published.
-const linkPrefix = "r-"
-
-// newToken makes an unguessable start payload of 24 characters: 128 bits, our own
-// choice.
-func newToken() string {
-	secret := make([]byte, 16)
-	rand.Read(secret) // never fails
-	return linkPrefix + base64.RawURLEncoding.EncodeToString(secret)
-}
+// linkPrefix begins the token of what is published; its secret has tokenSize bytes
+// (our own choice).
+const (
+	linkPrefix = "r-"
+	tokenSize  = 16
+)
 
 // publishCommand publishes what the rest names, or asks what.
 func publishCommand(t *talk.Turn, rest string) {
@@ -208,7 +203,7 @@ func publish(t *talk.Turn, d draft) {
 		t.Home.Carers[i].Pen, t.Changed = d.Pen, true
 	}
 	p := store.Published{Household: t.Home.ID, Person: t.Event.Person, Of: d.Recipe + d.Rotation, Rev: 1, Published: planner.Published{
-		Token: newToken(), Author: d.Pen, Title: title, About: d.About, ForWhom: d.ForWhom, Versions: []planner.PublishedVersion{*v},
+		Token: household.Token(linkPrefix, tokenSize), Author: d.Pen, Title: title, About: d.About, ForWhom: d.ForWhom, Versions: []planner.PublishedVersion{*v},
 	}}
 	t.Write(store.PutPublished(p))
 	showMine(t, p, msg("publish.done", "what", title))

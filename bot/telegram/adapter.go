@@ -83,10 +83,10 @@ type Adapter struct {
 	done     chan int64    // ids of updates that have been handled
 	answers  chan string   // callbacks to answer
 	look     chan struct{} // updates may wait in the inbox
-	inHand   inHand
-	taking   sync.Mutex // updates are stored and put into lanes in one order
-	told     toldChats  // who was told of late that this is not for them
-	asked    toldChats  // about whom the platform was asked of late whether they are in their group
+	inHand   sync.Map      // ids of the updates that this process has in hand
+	taking   sync.Mutex    // updates are stored and put into lanes in one order
+	told     toldChats     // who was told of late that this is not for them
+	asked    toldChats     // about whom the platform was asked of late whether they are in their group
 
 	ended context.Context // the cause says why the adapter cannot go on
 	end   context.CancelCauseFunc

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"errors"
-	"sync"
 	"time"
 
 	"bowlwright/store"
@@ -104,39 +103,10 @@ func (a *Adapter) keepLooking(ctx context.Context) {
 	}
 }
 
-// inHand are the updates that this process has in hand. One whose claim was not
-// renewed in time is given to it once more.
-type inHand struct {
-	mu  sync.Mutex
-	ids map[int64]bool
-}
-
-// add reports that an update was not in hand.
-func (h *inHand) add(id int64) bool {
-	h.mu.Lock()
-	defer h.mu.Unlock()
-	if h.ids == nil {
-		h.ids = map[int64]bool{}
-	}
-	known := h.ids[id]
-	h.ids[id] = true
-	return !known
-}
-
-func (h *inHand) remove(gone []store.Write) {
-	h.mu.Lock()
-	defer h.mu.Unlock()
-	for _, w := range gone {
-		if id, ok := w.(store.DeleteUpdate); ok {
-			delete(h.ids, int64(id))
-		}
-	}
-}
-
 // dispatch puts a stored update into its lane.
 func (a *Adapter) dispatch(ctx context.Context, r received, home home) {
-	if !a.inHand.add(r.id) {
-		return
+	if _, there := a.inHand.LoadOrStore(r.id, true); there {
+		return // its claim was not renewed in time, so it was given to this process once more
 	}
 	u := r.read()
 	if u == nil {
@@ -241,22 +211,21 @@ func (a *Adapter) finish(id int64, outcome string, since time.Time) {
 // knows their ids.
 func (a *Adapter) reap() {
 	for id := range a.done {
-		gone := []store.Write{store.DeleteUpdate(id)}
+		var gone []store.Write
 		more := time.NewTimer(reapDelay)
-	gather:
-		for len(gone) < inboxStep {
+		for ok := true; ok; {
+			gone = append(gone, store.DeleteUpdate(id))
+			a.inHand.Delete(id) // first: else one that comes again meanwhile would stay
+			if len(gone) == inboxStep {
+				break
+			}
 			select {
-			case id, ok := <-a.done:
-				if !ok {
-					break gather
-				}
-				gone = append(gone, store.DeleteUpdate(id))
+			case id, ok = <-a.done:
 			case <-more.C:
-				break gather
+				ok = false
 			}
 		}
 		more.Stop()
-		a.inHand.remove(gone) // first: else one that comes again meanwhile would stay
 		a.commit(context.Background(), gone...)
 	}
 }

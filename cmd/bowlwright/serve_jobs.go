@@ -162,8 +162,8 @@ func (s *server) digest(context.Context, time.Time) error {
 	if err != nil {
 		return err
 	}
-	said, passed, failed := s.metrics.sinceDigest()
-	s.log.Info("digest", "households", size.Households, "said", said, "passed", passed, "failed", failed,
+	became := s.metrics.since(&s.metrics.digest)
+	s.log.Info("digest", "households", size.Households, "said", became["said"], "passed", became["passed"], "failed", became["failed"],
 		"outbox", size.Outbox, "dead", size.Dead, "megabytes", size.Bytes/1_000_000)
 	return nil
 }
@@ -172,7 +172,7 @@ func (s *server) digest(context.Context, time.Time) error {
 // intent that they came nearest to; nothing is kept of their texts.
 func (s *server) unheard(context.Context, time.Time) error {
 	var counts []any
-	all := s.metrics.sinceUnheard()
+	all := s.metrics.since(&s.metrics.lost)
 	for _, nearest := range slices.Sorted(maps.Keys(all)) {
 		counts = append(counts, nearest, all[nearest])
 	}

@@ -111,13 +111,13 @@ func (m *metrics) Ticked(r talk.TickResult, err error, took time.Duration) {
 	m.ticking.Observe(took.Seconds())
 }
 
-// sinceDigest returns what became of reminders since it was last called.
-func (m *metrics) sinceDigest() (said, passed, failed int) {
+// since returns what was counted since it was last called, and counts anew.
+func (m *metrics) since(counts *map[string]int) map[string]int {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	d := m.digest
-	m.digest = map[string]int{}
-	return d["said"], d["passed"], d["failed"]
+	is := *counts
+	*counts = map[string]int{}
+	return is
 }
 
 // Unheard counts a message that was not understood.
@@ -125,16 +125,6 @@ func (m *metrics) Unheard(nearest string) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	m.lost[nearest]++
-}
-
-// sinceUnheard returns how many messages were not understood since it was last
-// called.
-func (m *metrics) sinceUnheard() map[string]int {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	lost := m.lost
-	m.lost = map[string]int{}
-	return lost
 }
 
 // jobDone counts a job by the clock.

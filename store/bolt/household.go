@@ -90,18 +90,13 @@ func (t *transaction) Invites(household string) ([]store.Invite, error) {
 func (t *transaction) Endings(until time.Time, limit int) (out []string, err error) {
 	const op = "endings"
 	latest := store.TimeKey(until)
-	err = t.in(op, bucketEndings, func(b bucket) error {
-		c := b.is.Cursor()
-		for k, v := c.First(); k != nil && len(out) < limit; k, v = c.Next() {
-			at, err := opened(op, k, v)
-			if err != nil {
-				return err
-			}
-			if bytes.Compare(at, latest) <= 0 {
+	err = t.protected(op, func() error {
+		return t.each(bucketEndings, func(k, at []byte) error {
+			if len(out) < limit && bytes.Compare(at, latest) <= 0 {
 				out = append(out, string(k))
 			}
-		}
-		return nil
+			return nil
+		})
 	})
 	return out, err
 }

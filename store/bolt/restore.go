@@ -212,16 +212,12 @@ func keepAs(to, keep string) error {
 
 // erasures are the marks that tell what was erased from a store.
 func (s *Store) erasures() (out []store.Write, err error) {
-	const op = "erasures"
-	err = s.view(op, func(t *transaction) error {
-		return t.in(op, bucketSeen, func(b bucket) error {
-			return b.is.ForEach(func(k, v []byte) error {
-				at, err := opened(op, k, v)
-				if err == nil && store.IsErasedMark(string(k)) {
-					out = append(out, store.MarkSeen{Event: string(k), At: store.TimeOf(at)})
-				}
-				return err
-			})
+	err = s.view("erasures", func(t *transaction) error {
+		return t.each(bucketSeen, func(k, at []byte) error {
+			if store.IsErasedMark(string(k)) {
+				out = append(out, store.MarkSeen{Event: string(k), At: store.TimeOf(at)})
+			}
+			return nil
 		})
 	})
 	return out, err
