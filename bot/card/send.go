@@ -2,6 +2,7 @@ package card
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"bowlwright/bot/balance"
@@ -74,13 +75,11 @@ func mayHave(t *talk.Turn, r *planner.Recipe) bool {
 }
 
 // waitingDogs are those whose food is their vet's matter.
-func waitingDogs(t *talk.Turn) (all []*planner.Dog) {
-	for _, d := range t.Dogs() {
-		if n := planner.AmountOf(*d, t.Event.At); n.Waits() && n.Gate != planner.DiedGate {
-			all = append(all, d)
-		}
-	}
-	return all
+func waitingDogs(t *talk.Turn) []*planner.Dog {
+	return slices.DeleteFunc(t.Dogs(), func(d *planner.Dog) bool {
+		n := planner.AmountOf(*d, t.Event.At)
+		return !n.Waits() || n.Gate == planner.DiedGate
+	})
 }
 
 // made makes a recipe's card, or says why it cannot.

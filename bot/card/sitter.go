@@ -28,10 +28,8 @@ func sitterSheet(t *talk.Turn) sheet {
 		Foot: msg("sitter.foot", "day", dayText(from))}
 	s.Under = []string{msg("sitter.for", "from", say.DayText(from), "to", say.DayText(from.AddDays(sitterDays-1)))}
 	s.add(numbersBlock(t))
-	for _, d := range t.Dogs() {
-		if d.Died.IsZero() {
-			s.add(dogBlocks(t, d)...)
-		}
+	for _, d := range t.Living() {
+		s.add(dogBlocks(t, d)...)
 	}
 	s.add(
 		block{Head: msg("sitter.doses"), half: true, Table: dosesDue(t)},

@@ -45,9 +45,6 @@ func (f *Failure) Error() string {
 	return string(f.Kind) + ": " + f.Err.Error()
 }
 
-// Unwrap returns the cause.
-func (f *Failure) Unwrap() error { return f.Err }
-
 // Options says how a Delivery works. The zero value of each field is usable,
 // except Prefix.
 type Options struct {

@@ -2,6 +2,7 @@ package household
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -17,15 +18,7 @@ var numberKinds = []string{"vet", "clinic", "poison"}
 // number is where a telephone number of the household is kept.
 func number(t *talk.Turn, kind string) *string {
 	n := &t.Home.Numbers
-	switch kind {
-	case "vet":
-		return &n.Vet
-	case "clinic":
-		return &n.Clinic
-	case "poison":
-		return &n.Poison
-	}
-	return nil
+	return map[string]*string{"vet": &n.Vet, "clinic": &n.Clinic, "poison": &n.Poison}[kind]
 }
 
 // NumbersText are the household's own numbers, each with whose it is.
@@ -82,11 +75,9 @@ func numberDialogue(t *talk.Turn, in talk.Answer) {
 		t.SayMsg("number.wrong", "text", say.Short(text))
 		return
 	}
-	for i, k := range numberKinds[:len(numberKinds)-1] {
-		if k == kind {
-			askNumber(t, numberKinds[i+1])
-			return
-		}
+	if next := slices.Index(numberKinds, kind) + 1; next > 0 && next < len(numberKinds) {
+		askNumber(t, numberKinds[next])
+		return
 	}
 	t.EndDialogue()
 	out := showNumbers(t)

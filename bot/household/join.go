@@ -2,6 +2,7 @@ package household
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 	"time"
 
@@ -225,12 +226,7 @@ func depart(t *talk.Turn, forget bool) (said say.Reply) {
 // belongs reports whether a person is among some members; in a group anybody
 // may be.
 func belongs(members []store.Member, person string) bool {
-	for _, m := range members {
-		if m.Person == person || m.Person == "" {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(members, func(m store.Member) bool { return m.Person == person || m.Person == "" })
 }
 
 // wayBack makes the invitation by which the last carer can come back.

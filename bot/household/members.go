@@ -1,6 +1,7 @@
 package household
 
 import (
+	"slices"
 	"time"
 
 	"bowlwright/bot/read"
@@ -35,12 +36,7 @@ func showCarers(t *talk.Turn) {
 
 // inGroup reports whether a group is this household, or one of its chats.
 func inGroup(t *talk.Turn) bool {
-	for _, m := range talk.Others(t) {
-		if m.Person == "" {
-			return true
-		}
-	}
-	return t.Event.Group
+	return t.Event.Group || slices.ContainsFunc(talk.Others(t), func(m store.Member) bool { return m.Person == "" })
 }
 
 // holds says what the household has, empty where it has nothing.
@@ -183,4 +179,91 @@ func remove(t *talk.Turn, person string) {
 	t.Tell(rest, say.Reply{Body: []say.Block{say.Para(msg("carers.removed-by", "name", name, "by", me))}})
 	extra := say.Where(group, msg("carers.removed-group", "name", name))
 	t.Say(say.Para(msg("carers.removed", "name", name)), say.Para(extra))
+}
+
+// leaveOrErase tells those who say that they leave from those who want what is
+// kept of them to be gone.
+func leaveOrErase(t *talk.Turn, _ read.Sentence) {
+	if read.Says("leaving", t.Event.Text) {
+		askLeave(t)
+		return
+	}
+	askErase(t)
+}
+
+// askErase asks, once, and offers all data as a file first. Where others feed
+// along it is about the person alone, in a group about the group.
+func askErase(t *talk.Turn) {
+	switch {
+	case t.Member == "":
+		t.SayMsg("leave.nothing")
+		return
+	case t.Event.Group && len(talk.Others(t)) > 0:
+		askLeave(t)
+		return
+	}
+	t.Ask("carers", "erase", carersDraft{Asked: t.Event.At})
+	if len(besides(t)) == 0 {
+		offerErase(t, t.SayMsg("erase.sure"))
+		return
+	}
+	h := &talk.CarerErasing{}
+	t.Happened(h)
+	out := t.Say(say.Para(msg("erase.self", "name", othersNames(t))), say.Whole(h.Stays))
+	offerErase(t, out)
+	for _, b := range h.Buttons {
+		out.Offer(b)
+	}
+}
+
+func offerErase(t *talk.Turn, r *say.Reply) {
+	label := say.Choose(len(besides(t)) == 0, msg("button.erase-all"), msg("button.erase-self"))
+	r.Offer(t.Answer(label, "erase", "delete"), t.Answer(msg("button.keep"), "erase", "stay")).
+		Offer(t.Answer(msg("button.erase-export"), "erase", "export"))
+}
+
+// besides are the members of the household that are not the person of the turn
+// in another chat.
+func besides(t *talk.Turn) []store.Member {
+	return slices.DeleteFunc(talk.Others(t), func(m store.Member) bool { return m.Person == t.Event.Person })
+}
+
+// exportFirst sends everything as a file, and leaves the question open.
+func exportFirst(t *talk.Turn, d carersDraft) {
+	t.GoTo(read.Sentence{Intent: read.Export})
+	t.Ask("carers", "erase", d)
+	offerErase(t, t.LastReply())
+}
+
+// erase deletes the household, or what it holds of the person where others
+// remain.
+func erase(t *talk.Turn) {
+	rest := besides(t)
+	name := talk.NameOf(t, t.Event.Person)
+	t.Expect(store.HouseholdAt{ID: t.Home.ID, Rev: t.Rev, None: t.Newcomer})
+	done := msg("erase.done")
+	var writes []store.Write
+	var err error
+	if len(rest) > 0 {
+		done = msg("erase.done-self")
+		writes, err = store.ErasePerson(t.Snap, t.Home.ID, t.Event.Person, t.Event.At)
+		t.Tell(rest, say.Reply{Body: []say.Block{say.Para(msg("leave.told", "name", name))}})
+	} else {
+		writes, err = store.EraseHousehold(t.Snap, t.Home.ID, t.Event.At)
+	}
+	if err != nil {
+		t.Fail(err)
+		return
+	}
+	t.Write(writes...)
+	t.Leave()
+	t.Say(say.Para(done), say.Para(backupsText(t)))
+}
+
+// backupsText says until when backups have what was erased.
+func backupsText(t *talk.Turn) string {
+	if t.BackupsUntil == nil {
+		return msg("erase.copies")
+	}
+	return msg("erase.backups", "until", t.BackupsUntil(t.Event.At).In(t.Event.At.Location()).Format("Mon 2 Jan 2006"))
 }

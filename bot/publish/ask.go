@@ -67,13 +67,8 @@ func readerOf(t *talk.Turn, token string) (r store.Reader, ok bool) {
 }
 
 // open are the questions of a reader that are not ended.
-func open(r store.Reader) (out []store.Asked) {
-	for _, q := range r.Asked {
-		if !q.Ended {
-			out = append(out, q)
-		}
-	}
-	return out
+func open(r store.Reader) []store.Asked {
+	return slices.DeleteFunc(slices.Clone(r.Asked), func(q store.Asked) bool { return q.Ended })
 }
 
 func askQuestion(t *talk.Turn, d *saying) {

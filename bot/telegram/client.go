@@ -159,19 +159,6 @@ func (c *client) getUpdates(ctx context.Context, offset int64, timeout time.Dura
 	return readAnswer(body)
 }
 
-// pollError is the platform's refusal to give updates.
-type pollError struct {
-	code  int
-	after time.Duration
-}
-
-func (e *pollError) Error() string {
-	if e.code == http.StatusConflict {
-		return "telegram: getUpdates: another program is asking with the same token"
-	}
-	return fmt.Sprintf("telegram: getUpdates: the platform answered %d", e.code)
-}
-
 // readAnswer takes the answer to getUpdates apart.
 func readAnswer(body []byte) ([]received, error) {
 	var answer struct {
@@ -192,8 +179,14 @@ func readAnswer(body []byte) ([]received, error) {
 		}
 		return all, nil
 	}
-	if !answer.OK {
-		return nil, &pollError{answer.Code, time.Duration(answer.Parameters.RetryAfter) * time.Second}
+	switch after := time.Duration(answer.Parameters.RetryAfter) * time.Second; {
+	case answer.OK:
+	case answer.Code == http.StatusUnauthorized, answer.Code == http.StatusNotFound:
+		return nil, ErrToken
+	case answer.Code == http.StatusConflict:
+		return nil, &callError{"telegram: getUpdates: another program is asking with the same token", after}
+	default:
+		return nil, &callError{fmt.Sprintf("telegram: getUpdates: the platform answered %d", answer.Code), after}
 	}
 	all := make([]received, len(answer.Result))
 	for i, raw := range answer.Result {

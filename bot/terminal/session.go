@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -272,10 +273,8 @@ func (s *Session) deliver(ctx context.Context) error {
 
 // learn notes the household and the chat of whoever is talking.
 func (s *Session) learn(ctx context.Context) error {
-	for _, c := range s.notes.Chats {
-		if c == s.chat() {
-			return nil
-		}
+	if slices.Contains(s.notes.Chats, s.chat()) {
+		return nil
 	}
 	s.notes.Chats = append(s.notes.Chats, s.chat())
 	if s.notes.Home != "" {

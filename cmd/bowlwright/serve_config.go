@@ -10,6 +10,7 @@ import (
 	"os"
 	"regexp"
 	"runtime/debug"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -253,15 +254,7 @@ func readToken(file, env string) (secret, error) {
 
 func isAddress(s string, schemes ...string) bool {
 	u, err := url.Parse(s)
-	if err != nil || u.Host == "" || u.User != nil {
-		return false
-	}
-	for _, scheme := range schemes {
-		if u.Scheme == scheme {
-			return true
-		}
-	}
-	return false
+	return err == nil && u.Host != "" && u.User == nil && slices.Contains(schemes, u.Scheme)
 }
 
 // mayPublish reports whether somebody may publish.

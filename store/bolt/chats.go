@@ -84,13 +84,10 @@ func (t *transaction) putMessage(m store.Outgoing) error {
 
 func (t *transaction) Pending(chat string, limit int) ([]store.Outgoing, error) {
 	const op = "pending"
-	var records [][]byte
-	var err error
 	if chat == "" {
-		records, err = t.behind(op, bucketOutbox, nil, "", limit)
-	} else {
-		records, err = t.pendingOf(op, chat, limit)
+		return behind[store.Outgoing](t, op, bucketOutbox, nil, "", limit)
 	}
+	records, err := t.pendingOf(op, chat, limit)
 	return decoded[store.Outgoing](op, records, err)
 }
 
@@ -152,8 +149,7 @@ func (t *transaction) Blocked(chat string) (since time.Time, err error) {
 }
 
 func (t *transaction) Dead(limit int) ([]store.Dead, error) {
-	records, err := t.behind("dead", bucketDead, nil, "", limit)
-	return decoded[store.Dead]("dead", records, err)
+	return behind[store.Dead](t, "dead", bucketDead, nil, "", limit)
 }
 
 // forgetChat reads all dead messages, which are few.

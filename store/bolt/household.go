@@ -118,16 +118,15 @@ func (t *transaction) PublishedBy(household string) ([]store.Published, error) {
 }
 
 func (t *transaction) PublishedAfter(token string, limit int) ([]store.Published, error) {
-	const op = "published after"
-	records, err := t.behind(op, bucketPublished, nil, token, limit)
-	return decoded[store.Published](op, records, err)
+	return behind[store.Published](t, "published after", bucketPublished, nil, token, limit)
 }
 
 // behind returns up to limit records whose keys begin with a prefix, behind that
 // which ends in after.
-func (t *transaction) behind(op string, name, prefix []byte, after string, limit int) (records [][]byte, err error) {
+func behind[T any](t *transaction, op string, name, prefix []byte, after string, limit int) ([]T, error) {
+	var records [][]byte
 	from := append(bytes.Clone(prefix), after...)
-	err = t.in(op, name, func(b bucket) error {
+	err := t.in(op, name, func(b bucket) error {
 		c := b.is.Cursor()
 		k, v := c.Seek(from)
 		if k != nil && bytes.Equal(k, from) {
@@ -142,13 +141,11 @@ func (t *transaction) behind(op string, name, prefix []byte, after string, limit
 		}
 		return nil
 	})
-	return records, err
+	return decoded[T](op, records, err)
 }
 
 func (t *transaction) Readers(token, after string, limit int) ([]store.Reader, error) {
-	const op = "readers"
-	records, err := t.behind(op, bucketReaders, partKey(token), after, limit)
-	return decoded[store.Reader](op, records, err)
+	return behind[store.Reader](t, "readers", bucketReaders, partKey(token), after, limit)
 }
 
 func (t *transaction) Reading(household string) ([]store.Reader, error) {

@@ -10,7 +10,9 @@ import (
 	"strings"
 	"time"
 
+	"bowlwright/bot/publish"
 	"bowlwright/bot/telegram"
+	"bowlwright/planner"
 	"bowlwright/store"
 	"bowlwright/store/bolt"
 )
@@ -118,4 +120,107 @@ func settleUndelivered(ctx context.Context, s store.Store, retry bool) (n int, e
 		return c, err
 	})
 	return n, err
+}
+
+// publishedPage is how much of what is published is read at once (our own choice).
+const publishedPage = 1000
+
+// published lists what households have published, or withdraws one of it.
+func published(ctx context.Context, args []string, now time.Time, stdout io.Writer) error {
+	var withdraw, why string
+	f := newFlags("published")
+	where := placeFlags(f, os.Getenv)
+	f.StringVar(&withdraw, "withdraw", "", "the token of what is to be withdrawn")
+	f.StringVar(&why, "why", "", "the reason, which its readers are told")
+	rest, err := anywhere(f, args)
+	if err != nil {
+		return err
+	}
+	why = publish.Line(why)
+	if len(rest) > 0 || (withdraw == "") != (why == "") {
+		return usageError{"published takes --withdraw TOKEN and --why REASON, or neither, and nothing else"}
+	}
+	data, err := where()
+	if err != nil {
+		return err
+	}
+	if withdraw == "" {
+		return data.read(ctx, func(snap store.Snapshot) error { return listPublished(snap, stdout) })
+	}
+	said, err := data.order(ctx, withdrawOrder, withdraw, why, now.Format(time.RFC3339Nano))
+	if err != nil {
+		return err
+	}
+	_, err = io.WriteString(stdout, said)
+	return err
+}
+
+// withdrawPublished closes what is published under a token, and has its readers
+// told.
+func withdrawPublished(ctx context.Context, s store.Store, token, why string, now time.Time) (said string, err error) {
+	err = store.Answer(ctx, s, func(snap store.Snapshot) (c store.Commit, err error) {
+		p, err := snap.Published(token)
+		if store.IsNotFound(err) || err == nil && !p.Withdrawn.At.IsZero() {
+			return c, failure{fmt.Sprintf("nothing is published under %q", token), err}
+		}
+		if err != nil {
+			return c, err
+		}
+		said = fmt.Sprintf("%q is withdrawn; its readers are told when the program runs\n", p.Title)
+		c.Expect = []store.Expectation{store.PublishedAt{Token: p.Token, Rev: p.Rev}}
+		p.Withdrawn = planner.Withdrawal{At: now.UTC(), Why: why, Operator: true}
+		p.Rev++
+		c.Writes = []store.Write{store.PutPublished(p), store.PutDue{Household: store.Errand(store.TellErrand, p.Token), At: now.UTC()}}
+		return c, nil
+	})
+	return said, err
+}
+
+// listPublished prints a line for each: its token, since when, versions,
+// readers, state, and what its author calls it and herself.
+func listPublished(snap store.Snapshot, stdout io.Writer) error {
+	var out strings.Builder
+	n := 0
+	for after := ""; ; {
+		page, err := snap.PublishedAfter(after, publishedPage)
+		if err != nil {
+			return err
+		}
+		for _, p := range page {
+			after = p.Token
+			if len(p.Versions) == 0 {
+				continue // its author is gone
+			}
+			readers, err := countReaders(snap, p.Token)
+			if err != nil {
+				return err
+			}
+			state := "open"
+			switch {
+			case !p.Withdrawn.At.IsZero():
+				state = "withdrawn"
+			case p.Closed:
+				state = "closed"
+			}
+			n++
+			fmt.Fprintf(&out, "%s\t%s\t%d versions\t%d readers\t%s\t%q by %q\n", p.Token, p.Versions[0].At.Format(time.DateOnly), len(p.Versions), readers, state, p.Title, p.Author)
+		}
+		if len(page) < publishedPage {
+			break
+		}
+	}
+	fmt.Fprintf(&out, "%d published\n", n)
+	_, err := io.WriteString(stdout, out.String())
+	return err
+}
+
+func countReaders(snap store.Snapshot, token string) (n int, err error) {
+	for after := ""; ; {
+		page, err := snap.Readers(token, after, publishedPage)
+		n += len(page)
+		if err != nil || len(page) < publishedPage {
+			return n, err
+		}
+		after = page[len(page)-1].Household
+	}
 }
