@@ -113,10 +113,7 @@ func illName(t *talk.Turn, r planner.Recipe) string {
 
 // under are the lines under a card's Title: for whom it is first, and what it is.
 func under(t *talk.Turn, r planner.Recipe, p Publication) []string {
-	n := p.Number
-	if n == 0 {
-		n = max(r.Number, 1)
-	}
+	n := cmp.Or(p.Number, r.Number, 1)
 	since := t.Date()
 	if !r.Since.IsZero() {
 		since = t.DateAt(r.Since)

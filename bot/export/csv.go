@@ -64,8 +64,12 @@ func weighInRows(t *talk.Turn, dog string) (rows [][]string, days []planner.Date
 func journalRows(t *talk.Turn) [][]string {
 	var rows [][]string
 	for _, e := range t.Entries(store.EntryQuery{}) {
+		recipe := e.Recipe
+		if r := t.Recipe(recipe); r != nil {
+			recipe = r.Name
+		}
 		rows = append(rows, []string{e.Date.String(), csvClock(t, e.At), csvText(dogName(t, e.Dog)), string(e.Kind),
-			csvNumber(float64(e.Weight), 3), csvNumber(float64(e.Score), 0), csvNumber(float64(e.Kcal), 1), csvText(recipeTitle(t, e.Recipe)),
+			csvNumber(float64(e.Weight), 3), csvNumber(float64(e.Score), 0), csvNumber(float64(e.Kcal), 1), csvText(recipe),
 			csvNumber(e.Amount, 3), string(e.Stool), e.Until.String(), csvText(e.Text), csvText(talk.NameOf(t, e.Person)), csvStamp(t, e.Entered), e.ID})
 	}
 	return rows
@@ -75,14 +79,6 @@ func journalRows(t *talk.Turn) [][]string {
 func dogName(t *talk.Turn, id string) string {
 	if d := t.Dog(id); d != nil {
 		return d.Name
-	}
-	return id
-}
-
-// recipeTitle is the same for a recipe.
-func recipeTitle(t *talk.Turn, id string) string {
-	if r := t.Recipe(id); r != nil {
-		return r.Name
 	}
 	return id
 }

@@ -1,6 +1,7 @@
 package household
 
 import (
+	"cmp"
 	"crypto/rand"
 	"crypto/sha256"
 	"encoding/base64"
@@ -105,12 +106,7 @@ func dropOldInvites(t *talk.Turn) {
 }
 
 // whom names the person that an invitation is for.
-func whom(i store.Invite) string {
-	if i.For == "" {
-		return msg("invite.anybody")
-	}
-	return i.For
-}
+func whom(i store.Invite) string { return cmp.Or(i.For, msg("invite.anybody")) }
 
 // invitesText lists the open invitations.
 func invitesText(t *talk.Turn) string {

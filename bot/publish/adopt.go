@@ -1,6 +1,7 @@
 package publish
 
 import (
+	"cmp"
 	"maps"
 	"slices"
 	"strconv"
@@ -146,12 +147,7 @@ func sayCautions(t *talk.Turn, out *say.Reply, r planner.Recipe, d *planner.Dog)
 	}
 }
 
-func daysOf(v *planner.PublishedVersion) int {
-	if v.Switch > 0 {
-		return v.Switch
-	}
-	return switchDays
-}
+func daysOf(v *planner.PublishedVersion) int { return cmp.Or(v.Switch, switchDays) }
 
 // givenDoses are the supplements that are given apart, not stirred into all of
 // the food.
