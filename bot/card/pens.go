@@ -1,6 +1,8 @@
 package card
 
 import (
+	"bytes"
+	"fmt"
 	"image"
 	"image/color"
 	"image/draw"
