@@ -87,6 +87,26 @@ func (x *index) corrections(typed string) (near []string) {
 
 const maxSpelling = 24
 
+// OneError reports that two words differ by one letter that is wrong,
+// missing, added, or swapped with its neighbour; and not that they are equal.
+func OneError(a, b string) bool {
+	if len(a) > len(b) {
+		a, b = b, a
+	}
+	if len(b)-len(a) > 1 || a == b {
+		return false
+	}
+	i := 0
+	for i < len(a) && a[i] == b[i] {
+		i++
+	}
+	if len(a) < len(b) {
+		return a[i:] == b[i+1:]
+	}
+	return a[i+1:] == b[i+1:] ||
+		i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:]
+}
+
 // errorsBetween returns the Damerau-Levenshtein distance (insertions,
 // deletions, substitutions and swaps of neighbours, no substring edited
 // twice) of two words of up to maxSpelling bytes, or more than limit where it

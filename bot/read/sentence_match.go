@@ -2,6 +2,7 @@ package read
 
 import (
 	"bowlwright/bot/read/span"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -214,5 +215,5 @@ func mayBe(w *span.Word, known string) bool {
 	if len(known) < fewestSwapped || len(known) < span.FewestLetters && !(len(w.Text) == len(known) && span.SameLetters(w.Text, known)) {
 		return false
 	}
-	return span.OneError(w.Text, known)
+	return nutrition.OneError(w.Text, known)
 }

@@ -6,6 +6,7 @@ import (
 
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
+	"bowlwright/nutrition"
 )
 
 // Words of lists.txt.
@@ -43,7 +44,7 @@ func (m *matcher) nearAt(n span.Name, at int) int {
 		want, got := n.Words[i].Text, &m.words[at+i]
 		switch {
 		case want == got.Text:
-		case errors == 0 && len(want) >= span.FewestLetters && got.ID == notKnown && span.OneError(got.Text, want):
+		case errors == 0 && len(want) >= span.FewestLetters && got.ID == notKnown && nutrition.OneError(got.Text, want):
 			errors++
 		default:
 			return 0
@@ -147,7 +148,7 @@ func (m *matcher) recipesAt(at int, bare bool) (to []ref) {
 func nearName(names []span.Name, w *span.Word) bool {
 	for _, n := range names {
 		for i := range n.Words {
-			if want := n.Words[i].Text; len(want) >= span.FewestLetters && span.OneError(w.Text, want) {
+			if want := n.Words[i].Text; len(want) >= span.FewestLetters && nutrition.OneError(w.Text, want) {
 				return true
 			}
 		}
@@ -216,7 +217,7 @@ func (m *matcher) within(at, end int, n span.Name) bool {
 		got := &m.words[i]
 		if !slices.ContainsFunc(n.Words, func(w span.Word) bool {
 			return w.Text == got.Text ||
-				m.loose && len(w.Text) >= span.FewestLetters && got.ID == notKnown && span.OneError(got.Text, w.Text)
+				m.loose && len(w.Text) >= span.FewestLetters && got.ID == notKnown && nutrition.OneError(got.Text, w.Text)
 		}) {
 			return false
 		}

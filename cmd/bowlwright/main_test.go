@@ -60,7 +60,7 @@ func TestImportsPointInward(t *testing.T) {
 	may := map[string][]string{
 		"bowlwright/nutrition":             {},
 		"bowlwright/nutrition/adjust":      {"bowlwright/nutrition"},
-		"bowlwright/planner/illness":       {},
+		"bowlwright/planner/illness":       {"bowlwright/nutrition"},
 		"bowlwright/planner":               {"bowlwright/nutrition", "bowlwright/planner/illness"},
 		"bowlwright/planner/judge":         {"bowlwright/nutrition", "bowlwright/planner"},
 		"bowlwright/planner/portions":      {"bowlwright/nutrition", "bowlwright/planner"},
@@ -79,7 +79,7 @@ func TestImportsPointInward(t *testing.T) {
 		"bowlwright/bot/read/span":         {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/bot/read/language"},
 		"bowlwright/bot/read/foodline":     {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/bot/read/language", "bowlwright/bot/read/span"},
 		"bowlwright/bot/read/alarm":        {"bowlwright/nutrition", "bowlwright/bot/read/language", "bowlwright/bot/read/span"},
-		"bowlwright/bot/read/slots":        {"bowlwright/planner", "bowlwright/bot/read/language", "bowlwright/bot/read/span", "bowlwright/bot/read/foodline", "bowlwright/bot/read/rank"},
+		"bowlwright/bot/read/slots":        {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/bot/read/language", "bowlwright/bot/read/span", "bowlwright/bot/read/foodline", "bowlwright/bot/read/rank"},
 		"bowlwright/bot/ical":              {},
 		"bowlwright/bot/scheduler":         {"bowlwright/bot/talk"},
 		"bowlwright/bot/terminal":          {"bowlwright/store", "bowlwright/bot", "bowlwright/bot/say", "bowlwright/bot/talk", "bowlwright/bot/scheduler"},

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+
+	"bowlwright/nutrition"
 )
 
 // The conditions, and medicines given for long, for which no automatic plan is
@@ -217,28 +219,7 @@ func (l lexicon) has(list, w string) bool {
 const shortestMisspelt = 6
 
 // oneSlip reports that a word, if it is not short, is another but for one letter
-// more, less or other, or two that changed places. Both are compared byte by byte: the
-// words of the list have no others.
+// more, less or other, or two that changed places.
 func oneSlip(a, b string) bool {
-	if len(a) < shortestMisspelt {
-		return false
-	}
-	if len(a) > len(b) {
-		a, b = b, a
-	}
-	if len(b)-len(a) > 1 {
-		return false
-	}
-	i := 0
-	for i < len(a) && a[i] == b[i] {
-		i++
-	}
-	x, y := a[i:], b[i:]
-	switch {
-	case len(a) < len(b):
-		return x == y[1:]
-	case len(x) < 2:
-		return true
-	}
-	return x[1:] == y[1:] || x[0] == y[1] && x[1] == y[0] && x[2:] == y[2:]
+	return len(a) >= shortestMisspelt && (a == b || nutrition.OneError(a, b))
 }

@@ -36,7 +36,7 @@ func (b *alarmBook) spell(w string) string {
 		return w
 	}
 	for _, known := range b.long {
-		if known[0] == w[0] && span.OneError(w, known) {
+		if known[0] == w[0] && nutrition.OneError(w, known) {
 			return known
 		}
 	}

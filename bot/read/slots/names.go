@@ -6,6 +6,7 @@ import (
 
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
+	"bowlwright/nutrition"
 )
 
 // mention is a name of the household in a text.
@@ -118,7 +119,7 @@ func (s *Found) partOfDog(words []string, i int) bool {
 // with an error. In a short one only letters change places.
 func (s *Found) slip(name string, i int) bool {
 	got := s.folded[i]
-	if len(name) < 4 || len(got) < 4 || got[0] != name[0] || !span.OneError(got, name) || s.known(i) {
+	if len(name) < 4 || len(got) < 4 || got[0] != name[0] || !nutrition.OneError(got, name) || s.known(i) {
 		return false
 	}
 	return len(name) > 5 || len(got) == len(name) && span.SameLetters(got, name)

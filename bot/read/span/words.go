@@ -190,26 +190,6 @@ func SameLetters(a, b string) bool {
 	return sum == 0
 }
 
-// OneError reports that two words differ by one letter that is wrong,
-// missing, added, or swapped with its neighbour; and not that they are equal.
-func OneError(a, b string) bool {
-	if len(a) > len(b) {
-		a, b = b, a
-	}
-	if len(b)-len(a) > 1 || a == b {
-		return false
-	}
-	i := 0
-	for i < len(a) && a[i] == b[i] {
-		i++
-	}
-	if len(a) < len(b) {
-		return a[i:] == b[i+1:]
-	}
-	return a[i+1:] == b[i+1:] ||
-		i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:]
-}
-
 // FewestLetters is how long a word must be to be read with a typing error.
 const FewestLetters = 5
 
