@@ -131,9 +131,13 @@ func strongest(pulls [][]pull, moved []float64) []Demand {
 			}
 		}
 	}
+	return demands(all, reasonSolves)
+}
+
+// demands are those of the strongest pulls, at most so many.
+func demands(all []pull, most int) (out []Demand) {
 	slices.SortStableFunc(all, func(a, b pull) int { return cmp.Compare(b.x, a.x) })
-	var out []Demand
-	for _, p := range all[:min(reasonSolves, len(all))] {
+	for _, p := range all[:min(most, len(all))] {
 		out = append(out, p.demand)
 	}
 	return out
@@ -171,10 +175,7 @@ func (md *model) reason(it Amount, moved []float64, pulls [][]pull, without map[
 // that replaces the strongest is added. Where nothing pulls but energy and
 // weight, they are those without which at least a part of the change is undone.
 func (md *model) together(j int, moved float64, pulls []pull, without map[Demand]trial) []Demand {
-	var out []Demand
-	for _, p := range pulls[:min(pullsOfAChange, len(pulls))] {
-		out = append(out, p.demand)
-	}
+	out := demands(pulls, pullsOfAChange)
 	if len(out) == 0 {
 		return md.undoing(j, moved, without)
 	}
@@ -205,10 +206,5 @@ func (md *model) undoing(j int, moved float64, without map[Demand]trial) []Deman
 			all = append(all, pull{d, x})
 		}
 	}
-	slices.SortStableFunc(all, func(a, b pull) int { return cmp.Compare(b.x, a.x) })
-	var out []Demand
-	for _, p := range all[:min(pullsOfAChange, len(all))] {
-		out = append(out, p.demand)
-	}
-	return out
+	return demands(all, pullsOfAChange)
 }
