@@ -272,9 +272,9 @@ func (h *Household) Occurrence(id string) (Occurrence, *Reminder, bool) {
 	if err != nil || household != h.ID {
 		return Occurrence{}, nil, false
 	}
-	r := h.MorningMeals(reminder)
-	if i := slices.IndexFunc(h.Reminders, func(r Reminder) bool { return r.ID == reminder }); i >= 0 {
-		r = &h.Reminders[i]
+	r := firstOf(h.Reminders, func(r *Reminder) bool { return r.ID == reminder })
+	if r == nil {
+		r = h.MorningMeals(reminder)
 	}
 	if r == nil {
 		return Occurrence{}, nil, false

@@ -63,18 +63,22 @@ type Spoiled struct {
 
 // Dog returns the dog of an id, nil where the household has none.
 func (h *Household) Dog(id string) *Dog {
-	if i := slices.IndexFunc(h.Dogs, func(d Dog) bool { return d.ID == id }); i >= 0 {
-		return &h.Dogs[i]
+	return firstOf(h.Dogs, func(d *Dog) bool { return d.ID == id })
+}
+
+// firstOf is the first of some that is as it says, nil where none is.
+func firstOf[T any](all []T, is func(*T) bool) *T {
+	for i := range all {
+		if is(&all[i]) {
+			return &all[i]
+		}
 	}
 	return nil
 }
 
 // Recipe returns a recipe of the household, nil where it has none of that id.
 func (h *Household) Recipe(id string) *Recipe {
-	if i := slices.IndexFunc(h.Recipes, func(r Recipe) bool { return r.ID == id }); i >= 0 && id != "" {
-		return &h.Recipes[i]
-	}
-	return nil
+	return firstOf(h.Recipes, func(r *Recipe) bool { return r.ID == id && id != "" })
 }
 
 // Forget takes a person's name and id out of the household.

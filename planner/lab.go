@@ -132,8 +132,5 @@ func Shelf(h *Household, base *nutrition.Table) *nutrition.Table {
 
 // LabOf is what a laboratory measured of a food, nil where nothing was.
 func (h *Household) LabOf(food string) *Lab {
-	if i := slices.IndexFunc(h.Labs, func(l Lab) bool { return l.Food == food }); i >= 0 {
-		return &h.Labs[i]
-	}
-	return nil
+	return firstOf(h.Labs, func(l *Lab) bool { return l.Food == food })
 }

@@ -1,7 +1,6 @@
 package planner
 
 import (
-	"slices"
 	"time"
 
 	"bowlwright/nutrition"
@@ -55,10 +54,7 @@ func (p *Published) Numbered(n int) (*PublishedVersion, int) {
 
 // Recipe is a recipe of a version by its id, nil where it has none.
 func (v *PublishedVersion) Recipe(id string) *Recipe {
-	if i := slices.IndexFunc(v.Recipes, func(r Recipe) bool { return r.ID == id }); i >= 0 {
-		return &v.Recipes[i]
-	}
-	return nil
+	return firstOf(v.Recipes, func(r *Recipe) bool { return r.ID == id })
 }
 
 // Forgotten is what is left of something published when its author is gone:

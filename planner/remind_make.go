@@ -103,10 +103,8 @@ const morningMeals = "meals-"
 // its own or, where one message in the morning tells of every dog's day, one
 // that is never said by itself but lets its meals be answered and put off.
 func (h *Household) MealReminder(dog string) *Reminder {
-	for i := range h.Reminders {
-		if r := &h.Reminders[i]; r.Kind == BowlReminder && r.Dog == dog && !r.Off {
-			return r
-		}
+	if r := firstOf(h.Reminders, func(r *Reminder) bool { return r.Kind == BowlReminder && r.Dog == dog && !r.Off }); r != nil {
+		return r
 	}
 	return h.MorningMeals(morningMeals + dog)
 }

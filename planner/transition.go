@@ -180,12 +180,7 @@ func (t Transition) Resume(day Date) Transition {
 // TransitionOf returns the transition of a dog that is not done, nil where
 // there is none.
 func TransitionOf(h *Household, dog string) *Transition {
-	for i := range h.Transitions {
-		if t := &h.Transitions[i]; t.Dog == dog && !t.Done {
-			return t
-		}
-	}
-	return nil
+	return firstOf(h.Transitions, func(t *Transition) bool { return t.Dog == dog && !t.Done })
 }
 
 // NewRecipe returns the id of the recipe that comes: of a rotation its first,
@@ -195,11 +190,11 @@ func (t Transition) NewRecipe(h *Household) string {
 	if t.Rotation == "" {
 		return t.Recipe
 	}
-	i := slices.IndexFunc(h.Rotations, func(r Rotation) bool { return r.ID == t.Rotation })
-	if i < 0 || len(h.Rotations[i].Turns) == 0 {
+	r := firstOf(h.Rotations, func(r *Rotation) bool { return r.ID == t.Rotation })
+	if r == nil || len(r.Turns) == 0 {
 		return ""
 	}
-	return h.Rotations[i].Turns[0].Recipe
+	return r.Turns[0].Recipe
 }
 
 // The limits of a transition. The days are common practice, no source. The
