@@ -98,7 +98,7 @@ const entered = `(typed, unit) => {
 	const texts = (all) => Array.from(all, e => e.textContent);
 	const table = document.getElementById("amounts"), list = document.getElementById("doses");
 	return { Said: document.getElementById("said").textContent,
-		Rows: table.hidden ? [] : Array.from(table.tBodies[0].Rows, r => texts(r.cells)),
+		Rows: table.hidden ? [] : Array.from(table.tBodies[0].rows, r => texts(r.cells)),
 		Doses: list.hidden ? [] : texts(list.children) };
 }`
 
@@ -146,7 +146,7 @@ func TestPageFigures(t *testing.T) {
 			t.Errorf("43 lb: page %v, program %v", got.Rows, rows)
 		}
 		var all []struct{ Rows [][]string }
-		do(t, ctx, chromedp.Evaluate("Array.from({length: 891}, (_, i) => ({Rows: day((i + 10) / 10, false).Rows}))", &all))
+		do(t, ctx, chromedp.Evaluate("Array.from({length: 891}, (_, i) => ({Rows: day((i + 10) / 10, false).rows}))", &all))
 		for i, got := range all {
 			w := nutrition.Kilograms(i+10) / 10
 			if _, rows := wantFor(t, text, w); !slices.EqualFunc(got.Rows, rows, slices.Equal[[]string]) {
@@ -256,7 +256,7 @@ const contrast = `(() => {
 // What somebody typed is text; without its script the page still has the sizes.
 func TestPageHarmless(t *testing.T) {
 	ctx := browser(t)
-	const evil = `</script><script>document.Title = "run"</script><img src=x onerror="document.Title = 'run'">`
+	const evil = `</script><script>document.title = "run"</script><img src=x onerror="document.title = 'run'">`
 	page := pageOf(t, typed+"\n", planner.Units{}, Publication{About: evil, Author: evil, Link: link})
 	open(t, ctx, page)
 	var title, about string
