@@ -12,7 +12,7 @@ import (
 func Room() talk.Room {
 	return talk.Room{
 		Words:    words,
-		Commands: map[string]talk.Command{"today": {Do: func(t *talk.Turn, _ string) { Today(t) }}},
+		Commands: map[string]talk.Command{"today": {Do: func(t *talk.Turn, _ string) { Today(t) }, Slash: true}},
 		Presses: map[string]talk.Press{
 			"today": pressToday,
 			"feed":  pressFeed,
