@@ -1,6 +1,7 @@
 package larder
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -120,14 +121,8 @@ func lotsFor(lots []planner.Lot, m Meal) (of []int) {
 			of = append(of, i)
 		}
 	}
-	slices.SortStableFunc(of, func(a, b int) int {
-		if own := lots[a].Dog != ""; own != (lots[b].Dog != "") {
-			if own {
-				return -1
-			}
-			return 1
-		}
-		return lots[a].UseBy.DaysTo(lots[b].UseBy) * -1
+	slices.SortStableFunc(of, func(a, b int) int { // the dog's own before those that name none
+		return cmp.Or(cmp.Compare(lots[b].Dog, lots[a].Dog), lots[b].UseBy.DaysTo(lots[a].UseBy))
 	})
 	return of
 }
