@@ -207,10 +207,7 @@ const (
 	MostPer100  = 900
 )
 
-// TransitionError says what is wrong with a transition.
-type TransitionError struct{ Code TransitionCode }
-
-// TransitionCode classifies what is wrong with a transition.
+// TransitionCode says what is wrong with a transition.
 type TransitionCode string
 
 // The codes.
@@ -226,34 +223,28 @@ const (
 	TopperTarget TransitionCode = "topper"       // the recipe is one: no day's food
 )
 
-// Error is the code.
-func (e *TransitionError) Error() string { return "planner: transition: " + string(e.Code) }
-
 // Validate returns the first thing that is wrong with a transition that is to
-// be added to a household, as a *TransitionError; nil where nothing is.
-func (t Transition) Validate(h *Household) error {
-	code := TransitionCode("")
+// be added to a household; empty where nothing is.
+func (t Transition) Validate(h *Household) TransitionCode {
 	switch {
 	case h.Dog(t.Dog) == nil:
-		code = NoSuchDog
+		return NoSuchDog
 	case TransitionOf(h, t.Dog) != nil:
-		code = TwoAtOnce
+		return TwoAtOnce
 	case (t.Recipe == "") == (t.Rotation == ""):
-		code = NoTarget
+		return NoTarget
 	case h.Recipe(t.NewRecipe(h)) == nil:
-		code = GoneTarget
+		return GoneTarget
 	case h.isTopper(t.NewRecipe(h)):
-		code = TopperTarget
+		return TopperTarget
 	case t.OldPer100 == 0:
-		code = NoOldEnergy
+		return NoOldEnergy
 	case !(t.OldPer100 >= LeastPer100 && t.OldPer100 <= MostPer100):
-		code = OddOldEnergy
+		return OddOldEnergy
 	case t.Days < LeastSteps || t.Days > MostSteps:
-		code = StepCount
+		return StepCount
 	case t.Start.IsZero():
-		code = NoFirstDay
-	default:
-		return nil
+		return NoFirstDay
 	}
-	return &TransitionError{code}
+	return ""
 }
