@@ -239,26 +239,22 @@ func pressMeals(t *talk.Turn, args []string) {
 		setMealsMode(t, what)
 	case "freezer":
 		toggleFreezer(t)
-	case "same":
-		d := t.Dog(talk.Arg(args, 1))
-		if d == nil {
-			t.SayMsg("press.gone")
-			return
-		}
-		t.Talk.Dog = d.ID
-		feedAt(t, []*planner.Dog{d}, usualTimes(t, d), true)
 	case "vet":
 		vetMoved(t, args[1:])
-	case "fewer", "stay":
-		pressFewerMeals(t, what, talk.Arg(args, 1), talk.Arg(args, 2))
-	case "times":
-		if d := t.Dog(talk.Arg(args, 1)); d != nil {
-			askFeedTimes(t, d)
-			return
-		}
-		t.SayMsg("press.gone")
 	default:
-		t.SayMsg("press.stale")
+		talk.OfDog(mealVerbs())(t, args)
+	}
+}
+
+// mealVerbs are what buttons about a dog's meals do.
+func mealVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
+	return map[string]func(t *talk.Turn, d *planner.Dog, more []string){
+		"same":  talk.Tapped(func(t *talk.Turn, d *planner.Dog) { feedAt(t, []*planner.Dog{d}, usualTimes(t, d), true) }),
+		"times": talk.Tapped(askFeedTimes),
+		"fewer": talk.TappedOn(fewerMeals),
+		"stay": talk.Tapped(func(t *talk.Turn, d *planner.Dog) {
+			t.InPlace(t.SayMsg("meals.kept", "dog", d.Name, "n", talk.MealsOf(*d)))
+		}),
 	}
 }
 

@@ -99,23 +99,14 @@ func offerMealsLater(t *talk.Turn, out *say.Reply, d *planner.Dog) {
 		t.Button(msg("button.times-of", "dog", d.Name), "meals", "times", d.ID))
 }
 
-// pressFewerMeals takes the answer to SayFewerMeals.
-func pressFewerMeals(t *talk.Turn, what, dog, meals string) {
-	d := t.Dog(dog)
-	if d == nil {
-		t.SayMsg("press.gone")
+// fewerMeals feeds a dog as often as was chosen under SayFewerMeals.
+func fewerMeals(t *talk.Turn, d *planner.Dog, meals string) {
+	n, err := strconv.Atoi(meals)
+	if err != nil || n >= talk.MealsOf(*d) {
+		t.SayMsg("press.stale")
 		return
 	}
-	t.Talk.Dog = d.ID
-	n, err := strconv.Atoi(meals)
-	switch {
-	case what == "stay":
-		t.InPlace(t.SayMsg("meals.kept", "dog", d.Name, "n", talk.MealsOf(*d)))
-	case err != nil || n >= talk.MealsOf(*d):
-		t.SayMsg("press.stale")
-	default:
-		feedAt(t, []*planner.Dog{d}, planner.DefaultMealTimes(n), false)
-	}
+	feedAt(t, []*planner.Dog{d}, planner.DefaultMealTimes(n), false)
 }
 
 // beforeMeals puts the times for "10 minutes before each meal", of the dog that is named
