@@ -30,15 +30,15 @@ const (
 const (
 	readsFrom   = 0.4
 	clearBy     = 0.05 // before the next
-	writesFrom  = 0.88
-	partsFrom   = 0.98 // where a text says several things, and may be cut at the wrong place
-	answersFrom = 0.97 // of the open question
-	askedFrom   = 0.5  // to be asked about alone
+	writesFrom  = 0.77
+	partsFrom   = 0.995 // where a text says several things, and may be cut at the wrong place
+	answersFrom = 0.97  // of the open question
+	askedFrom   = 0.5   // to be asked about alone
 	offeredFrom = 0.33
 )
 
 // UrgentFrom is how likely a text must be an emergency to be answered as one.
-const UrgentFrom = 0.2
+const UrgentFrom = 0.4
 
 // Cost is what it costs to take a text for an intent that it is not.
 type Cost byte

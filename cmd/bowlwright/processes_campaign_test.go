@@ -199,7 +199,8 @@ func (f *fleet) wantNotes(households, notes int) {
 
 // TestProcessTakesOver kills the process that asks for updates and sends, and
 // ends another as a rolling update does: who writes hardly notices.
-func TestProcessTakesOver(t *testing.T) { // alone: it is about seconds
+func TestProcessTakesOver(t *testing.T) {
+	t.Parallel() // what it wants is several times what it takes
 	if testing.Short() {
 		t.Skip("it runs processes for some seconds: left out with -short")
 	}
