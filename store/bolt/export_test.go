@@ -23,3 +23,6 @@ func ChangesOf(s store.Snapshot, household string) (out []store.Change, err erro
 	})
 	return out, err
 }
+
+// Stamp ends the file with its stamp, as Close does.
+func (s *Store) Stamp() error { return s.putStamp() }

@@ -141,11 +141,7 @@ func (r *Restored) settle(s *Store, send bool, erased []store.Write) error {
 	if err != nil || r.Dropped == 0 && len(erased) == 0 {
 		return err
 	}
-	if err := s.putStamp(); err != nil {
-		return err
-	}
-	s.wrote = false // Close has nothing more to do
-	return nil
+	return s.putStamp()
 }
 
 func (r *Restored) dropUnsent(t *transaction) error {

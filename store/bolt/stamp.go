@@ -165,6 +165,7 @@ func (s *Store) putStamp() error {
 		if _, err := s.file.WriteAt(b, size); err != nil {
 			return err
 		}
+		s.stampAt, s.wrote = size, false // Close has nothing more to do
 		return s.sync()
 	})
 }

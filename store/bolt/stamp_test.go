@@ -105,3 +105,20 @@ func TestFoundUnclosed(t *testing.T) {
 	}
 	checkAndClose(t, s)
 }
+
+// TestStampedOnce closes a file that has its stamp: nothing more is written, so
+// that a crash never leaves a stamp over pages that it does not know.
+func TestStampedOnce(t *testing.T) {
+	data, _ := sound(t)
+	path := filepath.Join(t.TempDir(), "s.db")
+	must(t, os.WriteFile(path, data, 0o600))
+	s := mustOpen(t, path)
+	must(t, s.Commit(t.Context(), store.Commit{Writes: []store.Write{store.MarkSeen{Event: "one"}}}))
+	must(t, s.Stamp())
+	stamped, err := os.ReadFile(path)
+	must(t, err)
+	must(t, s.Close())
+	if closed, err := os.ReadFile(path); err != nil || !bytes.Equal(closed, stamped) {
+		t.Errorf("closing changed the file: %v", err)
+	}
+}
