@@ -86,7 +86,7 @@ var mustName = map[string][]string{
 func enough(s *slots.Found, r Reading) bool {
 	need := mustName[r.Intent]
 	return (need == nil || slices.ContainsFunc(need, func(slot string) bool { return r.Slots[slot] != "" })) &&
-		(r.Intent != "weight.log" || s.Weighs() && !language.Says("pot-weighs", s.Text)) &&
+		(r.Intent != "weight.log" || s.Weighs() && !language.Says("pot-weighs", s.Text) && !language.Says("a-month", r.Slots["when"])) &&
 		(r.Intent != "fed.log" || !language.Says("eats-now", s.Text) || language.Says("had-eaten", s.Text)) &&
 		(r.Intent != "kcal.set" || !language.Says("had-eaten", s.Text)) &&
 		(r.Intent != "undo" || !strings.ContainsAny(s.Text, "0123456789"))

@@ -48,7 +48,8 @@ func Treat(text string, names span.Names) (TreatSaid, bool) {
 		return TreatSaid{}, false
 	}
 	total := l.takeWord("total")
-	if kcal, ok := l.takeKcal(); ok {
+	kcal, at := l.takeKcal()
+	if at >= 0 {
 		if kcal < 0 {
 			return TreatSaid{}, false
 		}
@@ -61,7 +62,7 @@ func Treat(text string, names span.Names) (TreatSaid, bool) {
 		return said, true
 	}
 	said.Pieces = l.takePieces(noun)
-	if total && said.Pieces > 0 {
+	if said.Pieces > 0 && (total || said.Pieces < 1 && at > noun) { // "half a chew, about 30 kcal"
 		said.Each /= nutrition.Kcal(said.Pieces)
 	}
 	said.What = l.whatTreat()
@@ -81,22 +82,23 @@ func (l *treatReader) takeWord(w string) bool {
 	return false
 }
 
-// takeKcal takes the first energy in the text.
-func (l *treatReader) takeKcal() (kcal float64, ok bool) {
+// takeKcal takes the first energy in the text, and tells where it stands; at -1
+// there is none.
+func (l *treatReader) takeKcal() (kcal float64, at int) {
 	for i := range l.Tokens {
-		n, at := l.NumberAt(i)
-		if at == 0 {
+		n, unit := l.NumberAt(i)
+		if unit == 0 {
 			continue
 		}
-		if u, end := l.UnitAt(at); end > 0 && u.Kind == span.ByEnergy {
+		if u, end := l.UnitAt(unit); end > 0 && u.Kind == span.ByEnergy {
 			if l.Any(i-1, "-") && l.Tokens[i-1].End == l.Tokens[i].Start {
-				return -1, true
+				return -1, i
 			}
 			l.Use(i, end)
-			return u.In(n), true
+			return u.In(n), i
 		}
 	}
-	return 0, false
+	return 0, -1
 }
 
 // takePieces takes the count before or behind what was given.
