@@ -158,7 +158,7 @@ func termAt(words []string, i int) (code string, organ bool) {
 		return Liver, true
 	case w == "bladder" && (next == "infection" || next == "infections"):
 		return "", false
-	case (w == "stones" || w == "stone") && known.has("stone-eaters", last):
+	case (w == "stones" || w == "stone") && (known.has("stone-eaters", last) || contains(words, "weights")):
 		return "", false
 	}
 	equal := func(a, b string) bool { return a == b }
