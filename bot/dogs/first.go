@@ -139,7 +139,7 @@ func (draft *dogDraft) fill(t *talk.Turn, s string) bool {
 	take("meals", told.Meals > 0, func() { d.Meals = told.Meals })
 	more := len(done) > 0 || told.AdultWeight > 0 && d.AdultWeight == 0 || told.Stage != "" && d.Stage == "" || len(told.Excludes) > 0 || told.StoresCopper && !d.StoresCopper
 	d.StoresCopper = d.StoresCopper || told.StoresCopper
-	d.AdultWeight, d.Stage = cmp.Or(d.AdultWeight, told.AdultWeight), cmp.Or(d.Stage, told.Stage)
+	d.AdultWeight, d.Stage, d.Ideal = cmp.Or(d.AdultWeight, told.AdultWeight), cmp.Or(d.Stage, told.Stage), cmp.Or(d.Ideal, told.Ideal)
 	d.Excludes = append(d.Excludes, told.Excludes...)
 	if !draft.Done["sex"] {
 		d.Sex = cmp.Or(d.Sex, told.Sex)

@@ -15,16 +15,17 @@ func (l *dogLine) otherWeightAt(at int) int {
 	for l.at(from) == "expected" || l.at(from) == "estimated" || l.at(from) == "her" || l.at(from) == "his" {
 		from++
 	}
-	to := &l.dog.AdultWeight
-	next := max(l.longestOf(from, language.Phrases("adult-words")), l.longestOf(at, language.Phrases("adult-words")))
+	to, next := &l.dog.AdultWeight, max(l.longestOf(from, language.Phrases("adult-words")), l.longestOf(at, language.Phrases("adult-words")))
 	if next == 0 {
-		to = &l.dog.Ideal
-		next = l.longestOf(from, language.Phrases("goal-words"))
+		to, next = &l.dog.Ideal, l.longestOf(from, language.Phrases("goal-words"))
 	}
 	if next == 0 {
 		return l.weightAsAdult(at)
 	}
 	w, end := l.weightPast(next)
+	if last := next + 1; end == 0 && to == &l.dog.Ideal && (last == len(l.words) || l.words[min(last, len(l.words)-1)].Comma) {
+		w, _, end = l.bodyWeightAt(next) // "ideal weight 14"
+	}
 	if end == 0 || *to != 0 {
 		return 0
 	}

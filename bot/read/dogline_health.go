@@ -89,8 +89,8 @@ func (l *dogLine) foodIn(start, end int) string {
 }
 
 func excludesSome(food string) bool {
-	if len(food) < 3 {
-		return false // "no no" is no word of noodles
+	if len(food) < 3 || language.In("not-of-food", food) {
+		return false // "no no" is no word of noodles, nor "no only" of yolk only
 	}
 	words := []string{food}
 	return slices.ContainsFunc(nutrition.Default().Foods(), func(f *nutrition.Food) bool { return nutrition.Excluded(f, words) }) || nutrition.FindRefusal(food) != nil

@@ -372,7 +372,7 @@ func (s *Sentence) means(of slot, r ref) (settled bool) {
 		s.Own = r.id
 	default:
 		s.Dog, s.Stage = r.id, r.words.stage
-		s.Weight, s.Activity, s.Condition, s.Years = r.words.weight, r.words.activity, r.words.condition, r.words.years
+		s.Weight, s.Activity, s.Condition, s.Years = cmp.Or(r.words.weight, s.Weight), r.words.activity, r.words.condition, r.words.years
 		s.Imperial = s.Imperial || r.words.imperial
 		return true
 	}

@@ -68,7 +68,7 @@ func toldName(text string) string {
 		if m == nil {
 			continue
 		}
-		if name, ok := DogName(m[1]); ok && !fillers[strings.ToLower(name)] && !SaysDog(name) && excludesNothing(name) && !IsBreed(name) && !tellsMore(name) {
+		if name, ok := DogName(m[1]); ok && !fillers[strings.ToLower(name)] && !SaysDog(name) && !Excludable(name) && !IsBreed(name) && !tellsMore(name) {
 			return strings.ToUpper(name[:1]) + name[1:]
 		}
 	}
@@ -93,11 +93,8 @@ func StoresCopper(breed string) bool {
 	return m.longestOf(0, language.Phrases("copper-breeds")) > 0
 }
 
-// excludesNothing reports that a word is no food: "i have chicken".
-func excludesNothing(name string) bool { return !excludesSome(strings.ToLower(name)) }
-
-// Excludable reports that words name food that may be left out.
-func Excludable(words string) bool { return !excludesNothing(words) }
+// Excludable reports that words name food that may be left out: "i have chicken".
+func Excludable(words string) bool { return excludesSome(strings.ToLower(words)) }
 
 // firstNameTold is the capital word with which a text begins that tells of a
 // dog: "Luna, 4 years, spayed"; behind its kind a small letter will do, "my old
@@ -208,6 +205,7 @@ func scoreFor(text string) int {
 
 // ScoreInWords is the body condition that words say, 0 for none.
 func ScoreInWords(text string) int {
+	text = language.Without("score-denied", text)
 	for _, s := range language.Sayings["score"] {
 		if s.Is().MatchString(text) {
 			n, _ := strconv.Atoi(s.As)
@@ -241,7 +239,7 @@ func DogsTold(text string, u planner.Units, now time.Time) (dogs []planner.Dog) 
 		if !ok || fillers[strings.ToLower(name)] || SaysDog(name) {
 			return nil
 		}
-		foods = foods && !excludesNothing(name)
+		foods = foods && Excludable(name)
 		told := ToldOfDog("it"+text[m[3]:end]+language.Pattern("of-both").FindString(text[end:]), u, now) // "is a pointer" alone would be a question
 		if small && told.Sex == "" && told.Born.IsZero() {
 			return nil // "mince 2 kg and rice 1 kg"
@@ -276,7 +274,7 @@ func DogNamesTold(text string) (names []string) {
 			if n == "" {
 				continue
 			}
-			if !ok || !strange || SaysDog(name) || fillers[strings.ToLower(name)] || !excludesNothing(name) {
+			if !ok || !strange || SaysDog(name) || fillers[strings.ToLower(name)] || Excludable(name) {
 				return nil
 			}
 			names = append(names, strings.ToUpper(n[:1])+n[1:])
