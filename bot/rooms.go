@@ -60,7 +60,7 @@ func rooms() *talk.Registry {
 			{Hear: allAtOnce},
 			{Hear: dogs.NamedDog},
 		},
-		Dose: []talk.Hearer{{Hear: remind.DoseWords}},
+		Dose: []talk.Hearer{{Hear: remind.OtherDay}, {Hear: remind.DoseWords}},
 		Rest: []talk.Hearer{
 			{Hear: weighing.BareWeight},
 			{Hear: recipes.PastedRecipe},

@@ -111,11 +111,14 @@ func apart(t *talk.Turn, said read.TreatSaid) []read.TreatSaid {
 	if said.Each > 0 {
 		return []read.TreatSaid{said}
 	}
-	said.Rest = read.WithoutWhen(said.Rest)
+	said.Rest = read.Without("no-food", read.WithoutWhen(said.Rest))
 	if from, to, named := talk.DogsIn(t, said.Rest); len(named) == 1 && from > 0 {
-		first, second := said, said
+		first, second, amount := said, said, read.Pattern("amount-of")
 		first.Rest = strings.TrimSpace(read.Without("joint-end", said.Rest[:from]))
 		second.Dog, second.Rest = named[0].ID, cmp.Or(read.Find("had-beside", said.Rest[from:]), strings.TrimSpace(said.Rest[to:]))
+		if had, more := amount.FindStringSubmatch(first.Rest), amount.FindStringSubmatch(second.Rest); had != nil && more != nil && more[3] == "" { // "20 g cheese and Biscuit 30"
+			second.Rest = more[1] + cmp.Or(more[2], had[2]) + " " + had[3]
+		}
 		return append(apart(t, first), apart(t, second)...)
 	}
 	if _, refused, ok := recipes.ServingOf(t, said.Rest); ok || refused != nil {

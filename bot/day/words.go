@@ -27,7 +27,7 @@ func AboutWhen(t *talk.Turn, s string) bool {
 	}
 	bound, _ := span.BindNames(s, t.Names().Recipes)
 	w, err := span.WhenText(bound, t.Event.At)
-	if len(strings.Fields(w.Rest)) > mostThing {
+	if len(strings.Fields(w.Rest)) > mostThing || read.Says("other-day", s) {
 		return false
 	}
 	if err != nil && (read.Says("clock", s) || dayWithUnclear(t, s, err)) {

@@ -34,10 +34,7 @@ func answerWeighWhen(t *talk.Turn, s read.Sentence) {
 		talk.SayWhenTrouble(t, err, t.Event.Text)
 		return
 	}
-	kind := planner.WeighReminder
-	if r.About == read.Scoring {
-		kind = planner.ConditionReminder
-	}
+	kind := say.Choose(r.About == read.Scoring, planner.ConditionReminder, planner.WeighReminder)
 	d := t.Dog(s.Dog)
 	if d != nil {
 		t.Talk.Dog = d.ID

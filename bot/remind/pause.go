@@ -60,16 +60,11 @@ func pauseOrAsk(t *talk.Turn, p planner.Pause) {
 
 // pauseOf reads the days of a pause; without an end it has none.
 func pauseOf(t *talk.Turn, w span.When) (planner.Pause, string) {
-	today := t.Date()
-	p := planner.Pause{From: cmp.Or(w.From, today), Until: w.Until}
-	switch {
-	case !w.On.IsZero() && w.Until.IsZero() && w.Days == 0 && w.From.IsZero(): // "pause tomorrow" is for that day
-		p.From, p.Until = w.On, w.On.AddDays(1)
-	case !w.On.IsZero() && w.From.IsZero():
-		p.From = w.On
-	}
+	p := planner.Pause{From: cmp.Or(w.From, w.On, t.Date()), Until: w.Until}
 	if w.Days > 0 {
 		p.Until = p.From.AddDays(w.Days)
+	} else if !w.On.IsZero() && w.Until.IsZero() && w.From.IsZero() { // "pause tomorrow" is for that day
+		p.Until = w.On.AddDays(1)
 	}
 	switch {
 	case p.Until.IsZero():
@@ -135,20 +130,23 @@ func pauseDialogue(t *talk.Turn, in talk.Answer) {
 func spanText(s string, t *talk.Turn) (span.When, error) {
 	w, err := span.WhenText(s, t.Event.At)
 	if err == nil && !w.Said() {
-		if long, err := span.WhenText("for "+s, t.Event.At); err == nil && long.Days > 0 {
-			return long, nil
-		}
+		return span.WhenText("for "+s, t.Event.At)
 	}
 	return w, err
 }
 
-// pauseFor keeps a pause. It replaces one of the same dog that it overlaps.
-func pauseFor(t *talk.Turn, p planner.Pause) {
-	t.Mutate("did.paused", talk.PauseWho(t, p))
+// addPause has a pause replace those of the same that it overlaps.
+func addPause(t *talk.Turn, p planner.Pause) {
 	dropPauses(t, func(old planner.Pause) bool {
 		return old.Dog == p.Dog && old.Reminder == p.Reminder && !old.Until.Before(p.From) && !p.Until.Before(old.From)
 	})
 	t.Home.Pauses = append(t.Home.Pauses, p)
+}
+
+// pauseFor keeps a pause, and says so.
+func pauseFor(t *talk.Turn, p planner.Pause) {
+	t.Mutate("did.paused", talk.PauseWho(t, p))
+	addPause(t, p)
 	var dropped []string // what has one day alone is not said later either
 	for _, r := range sortedReminders(t) {
 		if onceIn(t, r, p) {
@@ -180,21 +178,16 @@ func restAway(t *talk.Turn, h *talk.DogAway) {
 	if today := t.Date(); p.From.Before(today) {
 		p.From = today
 	}
-	dropPauses(t, func(old planner.Pause) bool {
-		return old.Dog == p.Dog && old.Reminder == "" && !old.Until.Before(p.From) && !p.Until.Before(old.From)
-	})
-	t.Home.Pauses = append(t.Home.Pauses, p)
+	addPause(t, p)
 	h.Out.Add(talk.PauseLine(t, p))
 	h.Out.Begin(talk.MovedDiabetic(h.Dog))
 }
 
-func dropPauses(t *talk.Turn, drop func(planner.Pause) bool) (n int) {
-	before := len(t.Home.Pauses)
+func dropPauses(t *talk.Turn, drop func(planner.Pause) bool) {
 	today := t.Date()
 	t.Home.Pauses = slices.DeleteFunc(t.Home.Pauses, func(p planner.Pause) bool {
 		return drop(p) || p.Until.Before(today.AddDays(-31)) // long over
 	})
-	return before - len(t.Home.Pauses)
 }
 
 // pauseButton makes a pause longer, or ends it.
@@ -295,7 +288,7 @@ func pausedThing(words string) string {
 	for _, w := range strings.FieldsFunc(words, func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '\'' && r != '’' && r != '-'
 	}) {
-		if w = strings.TrimSuffix(strings.TrimSuffix(w, "'s"), "’s"); !read.In("pause-fillers", w) {
+		if w = strings.TrimSuffix(strings.TrimSuffix(w, "'s"), "’s"); !read.In("pause-fillers", strings.NewReplacer("'", "", "’", "").Replace(w)) {
 			kept = append(kept, w)
 		}
 	}
@@ -311,19 +304,14 @@ func pauseOne(t *talk.Turn, thing string, p planner.Pause, d *planner.Dog) bool 
 			return false
 		}
 	}
-	var found []*planner.Reminder
-	for _, r := range About(t, thing) {
-		if d == nil || r.Dog == d.ID {
-			found = append(found, r)
-		}
-	}
+	found := slices.DeleteFunc(About(t, thing), func(r *planner.Reminder) bool { return d != nil && r.Dog != d.ID })
 	button := func(label, what, id string) say.Button {
-		return t.Button(cut(label, 40), "pause", what, dateOrNone(p.From), dateOrNone(p.Until), id)
+		return t.Button(cut(label, 40), "pause", what, cmp.Or(p.From.String(), "-"), cmp.Or(p.Until.String(), "-"), id)
 	}
 	switch len(found) {
 	case 0:
 		none := msg("pause.which-none", "text", say.Short(thing))
-		if len(strings.Fields(thing)) > 3 { // a sentence names no reminder
+		if len(strings.Fields(thing)) > 2 { // a sentence names no reminder
 			none = msg("pause.sure-all")
 		}
 		t.Say(say.Para(none)).Offer(button(msg("button.pause-all"), "all", "-"), t.Button(msg("button.reminders"), "remind", "list"))
@@ -337,12 +325,4 @@ func pauseOne(t *talk.Turn, thing string, p planner.Pause, d *planner.Dog) bool 
 		}
 	}
 	return true
-}
-
-// dateOrNone is a date as a button's data has it.
-func dateOrNone(d planner.Date) string {
-	if d.IsZero() {
-		return "-"
-	}
-	return d.String()
 }

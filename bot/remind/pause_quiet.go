@@ -25,10 +25,8 @@ func askQuiet(t *talk.Turn) {
 }
 
 func quietLine(t *talk.Turn) string {
-	if q := t.Home.Quiet; q.From != q.To {
-		return msg("quiet.line", "from", q.From.String(), "to", q.To.String())
-	}
-	return ""
+	q := t.Home.Quiet
+	return say.Where(q.From != q.To, msg("quiet.line", "from", q.From.String(), "to", q.To.String()))
 }
 
 // setQuietWords sets the quiet hours from two times, and reports whether it

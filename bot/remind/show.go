@@ -77,10 +77,7 @@ func missedText(r *planner.Reminder) string {
 
 // missedButton offers the other rule for missed doses, where it would differ.
 func missedButton(t *talk.Turn, r *planner.Reminder) say.Button {
-	other := planner.KeepMissed
-	if r.Rule() == planner.KeepMissed {
-		other = planner.ShiftMissed
-	}
+	other := say.Choose(r.Rule() == planner.KeepMissed, planner.ShiftMissed, planner.KeepMissed)
 	return t.Button(msg("button.missed-"+string(other)), "remind", "missed", r.ID, string(other))
 }
 

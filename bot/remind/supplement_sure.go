@@ -246,7 +246,7 @@ func DoseWords(t *talk.Turn, s string) bool {
 		return false
 	}
 	each, err := read.EachReminder(s, t.Names(), t.Event.At)
-	if err != nil {
+	if err != nil || slices.ContainsFunc(each, func(r read.Reminder) bool { return read.Says("amount-alone", r.Thing) }) { // "Biscuit 280 g a day": a bowl
 		return false
 	}
 	if len(each) > 1 {
@@ -321,8 +321,5 @@ func otherDose(t *talk.Turn, r read.Reminder) bool {
 	if changed.Text == found[0].Text {
 		return false
 	}
-	have := changeReminder(t, changed)
-	t.SayMsg("remind.other-dose", "what", say.Capital(talk.ReminderTitle(t, have)), "when", ScheduleText(t, have), "was", was).
-		Offer(t.Button(msg("button.change"), "remind", "show", have.ID), t.UndoButton())
-	return true
+	return sayOther(t, changed, was)
 }

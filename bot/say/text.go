@@ -213,7 +213,7 @@ func DateOfStamp(s string) (planner.Date, bool) {
 	return planner.DateOf(at), true
 }
 
-func Choose(b bool, yes, no string) string {
+func Choose[T any](b bool, yes, no T) T {
 	if b {
 		return yes
 	}

@@ -1,6 +1,7 @@
 package span
 
 import (
+	"cmp"
 	"strings"
 	"time"
 
@@ -39,13 +40,16 @@ func (w *WhenReader) takeSpans() {
 		switch {
 		case w.Any(i, "for"):
 			w.takeFor(i)
-		case w.Any(i, "until", "till", "til", "through", "thru", "to"):
-			if from, until, end := w.sharedMonth(max(0, i-1)); end > 0 && !w.Any(i-2, "at") { // "3 to 10 April" that no word leads
+		case w.Any(i, "until", "till", "til", "through", "thru", "to", "-", "and"):
+			from, until, end := w.sharedMonth(max(0, i-1))
+			switch {
+			case end > 0 && !w.Any(i-2, "at"): // "3 to 10 April" that no word leads
 				w.From, w.Until = from, until
 				w.Use(i-1, end)
-			} else if d, end := w.dateFrom(i + 1); end > 0 {
-				w.Until = d
-				w.Use(i, end)
+			case !w.Any(i, "-", "and") || w.Any(i, "-") && w.isWeekday(i-1) && w.isWeekday(i+1) && len(w.Times) == 0: // "fri-sun", and no hours of these days
+				w.takeUntil(i)
+			default:
+				w.Code, w.Part = "", ""
 			}
 		case w.Any(i, "from", "starting", "beginning", "start", "between", "since"):
 			at := i + 1
@@ -58,8 +62,36 @@ func (w *WhenReader) takeSpans() {
 			return
 		}
 	}
-	w.bareSpan()
-	if !w.From.IsZero() && !w.Until.IsZero() && w.Until.Before(w.From) {
+}
+
+// takeUntil takes the last day behind a word that leads to it.
+func (w *WhenReader) takeUntil(i int) {
+	if d, end := w.dateFrom(i + 1); end > 0 {
+		w.Until, w.toWeekday = d, w.isWeekday(end-1)
+		w.Use(i, end)
+	}
+}
+
+// longestOver is how many days lie at most between a day and one that is before it in
+// the calendar (our own choice): "28 December to 3 January", and not "10 to 3 April".
+const longestOver = 183
+
+// inOrder has the last day be the one behind the first: a day of the week the next of
+// its name ("friday to sunday", said on a Saturday), another that of the next year.
+func (w *WhenReader) inOrder() {
+	first := cmp.Or(w.From, w.On)
+	if w.Until.IsZero() || !w.Until.Before(first) {
+		return
+	}
+	if w.toWeekday {
+		w.Until = w.Until.AddDays(DaysPerWeek)
+		return
+	}
+	next := w.Until
+	next.Year++
+	if first.DaysTo(next) <= longestOver {
+		w.Until = next
+	} else if !w.From.IsZero() {
 		w.Code, w.Part = BadSpan, w.Text
 	}
 }
@@ -101,24 +133,8 @@ func (w *WhenReader) takeFrom(i, at int) {
 	w.From = d
 	w.Use(i, end)
 	if w.Any(end, "to", "until", "till", "and", "-", "through") {
-		if until, to := w.dateFrom(end + 1); to > 0 {
-			if until.Before(d) && !w.yearTyped(end+1, to) {
-				until.Year++ // "from 28 December to 3 January"
-			}
-			w.Until = until
-			w.Use(end, to)
-		}
+		w.takeUntil(end)
 	}
-}
-
-// yearTyped reports that a year stands among some words.
-func (w *WhenReader) yearTyped(from, to int) bool {
-	for i := from; i < to; i++ {
-		if n := w.Tokens[i].Num.Value; w.Tokens[i].Kind == NumberToken && n >= 1000 || strings.Count(w.Tokens[i].Text, ".") == 2 {
-			return true
-		}
-	}
-	return false
 }
 
 // sharedMonth reads "3 to 10 April" and "3-10 April".
@@ -136,21 +152,6 @@ func (w *WhenReader) sharedMonth(i int) (from, until planner.Date, end int) {
 		from = planner.DateOf(time.Date(until.Year, until.Month-1, first, 12, 0, 0, 0, time.UTC))
 	}
 	return from, until, end
-}
-
-// bareSpan takes "3-10 April" and "3 to 10 April" that no word leads.
-func (w *WhenReader) bareSpan() {
-	if !w.From.IsZero() || !w.Until.IsZero() {
-		return
-	}
-	for i := range w.Tokens {
-		if from, until, end := w.sharedMonth(i); end > 0 {
-			w.From, w.Until = from, until
-			w.Use(i, end)
-			return
-		}
-		w.Code, w.Part = "", ""
-	}
 }
 
 // takeDays takes a single day: "on Friday", "tomorrow", "4 April". A day of

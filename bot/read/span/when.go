@@ -69,7 +69,7 @@ func WhenText(s string, now time.Time) (When, error) {
 		w.Note, text = strings.TrimSpace(text[open+1:len(text)-1]), strings.TrimSpace(text[:open])
 	}
 	w.Lexed = Lex(text)
-	for _, take := range []func(){w.takeMeal, w.takeTimes, w.takeSpans, w.takeMonthly, w.takeEveryOther, w.takeDays, w.takeIn, w.takeRepeats, w.takePart} {
+	for _, take := range []func(){w.takeMeal, w.takeTimes, w.takeSpans, w.takeMonthly, w.takeEveryOther, w.takeDays, w.inOrder, w.takeIn, w.takeRepeats, w.takePart} {
 		if take(); w.Code != "" {
 			p := NewProblem(w.Code, text)
 			p.Part = w.Part
@@ -84,8 +84,9 @@ func WhenText(s string, now time.Time) (When, error) {
 type WhenReader struct {
 	*Lexed
 	When
-	now   time.Time
-	today planner.Date
+	now       time.Time
+	today     planner.Date
+	toWeekday bool // Until was named by its day of the week alone
 }
 
 // takeMeal takes "with breakfast", "with her first meal", "at dinner",

@@ -136,6 +136,8 @@ func TestWhenText(t *testing.T) {
 		{"3-10 April", "from 2026-04-03 until 2026-04-10"},
 		{"from 28 to 3 April", "from 2026-03-28 until 2026-04-03"},
 		{"from 28 December to 3 January", "from 2026-12-28 until 2027-01-03"},
+		{"from Sunday to Tuesday", "from 2026-03-08 until 2026-03-10"},
+		{"pause sun-tue", "on 2026-03-08 until 2026-03-10 | pause"},
 		{"from 2026-04-03 to 2026-04-10", "from 2026-04-03 until 2026-04-10"},
 		{"until 4.4.2026", "until 2026-04-04"},
 		{"until 25/4", "until 2026-04-25"},
