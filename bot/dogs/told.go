@@ -241,7 +241,7 @@ func LimitWords(t *talk.Turn, s string) bool {
 	}
 	ChangeDog(t, d.ID, changed)
 	for _, beside := range read.Pattern("clause-ends").Split(rest, -1) { // "vet said 720 kcal a day, and phosphorus under 1 g per 1000 kcal"
-		if beside = strings.TrimSuffix(strings.Trim(beside, " ,"), ", and"); read.BeginsQuestion(beside) {
+		if beside = read.Without("limit-beside", beside); read.BeginsQuestion(beside) {
 			t.RouteWords(beside)
 		} else {
 			talk.Sentence(t, beside)

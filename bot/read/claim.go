@@ -54,6 +54,12 @@ func LimitIn(s string) (l Limit, rest string, ok bool) {
 		if unit == "%" || strings.HasSuffix(per, "cal") {
 			l.Unit = strings.NewReplacer("µ", "u", "mcg", "ug").Replace(unit)
 		}
+		if p.As != "" { // "not so much fat or salt"
+			l.Text = p.As + " " + of
+			if next, _ := part("next"); next != "" {
+				return l, s[:from] + ", " + p.As + " " + next + s[m[1]:], true
+			}
+		}
 		if strings.HasPrefix(per, "100 k") || strings.HasPrefix(per, "100k") {
 			l.Bound *= 10
 		}
@@ -72,12 +78,17 @@ var alsoCalled = strings.NewReplacer("salt", "sodium", "phosphate", "phosphorus"
 
 // Claim returns the words by which a text claims that food treats or cures;
 // empty where it claims nothing.
-func Claim(text string) string {
+func Claim(text string) string { return claimed(text, "claim") }
+
+// claimed returns the words of some patterns that a text says and does not deny.
+func claimed(text string, names ...string) string {
 	for _, said := range language.Pattern("clause-ends").Split(text, -1) {
-		for _, s := range language.Sayings["claim"] {
-			at := s.Is().FindStringIndex(said)
-			if at != nil && !(language.Says("claim-denied", said[:at[0]]) && !language.Says("not-only", said)) {
-				return strings.TrimSpace(said[at[0]:at[1]])
+		for _, name := range names {
+			for _, s := range language.Sayings[name] {
+				at := s.Is().FindStringIndex(said)
+				if at != nil && !(language.Says("claim-denied", said[:at[0]]) && !(name == "claim" && language.Says("not-only", said))) {
+					return strings.TrimSpace(said[at[0]:at[1]])
+				}
 			}
 		}
 	}
@@ -94,18 +105,8 @@ func OfOthersDogs(text string) bool {
 // that are ill, expecting or nursing, and unless pups are meant for growing ones;
 // empty where it says so of none.
 func NotMadeFor(text string, pups bool) string {
-	names := []string{"not-well", "not-adult"}
 	if pups {
-		names = names[:1]
+		return claimed(text, "not-well")
 	}
-	for _, said := range language.Pattern("clause-ends").Split(text, -1) {
-		for _, name := range names {
-			for _, s := range language.Sayings[name] {
-				if at := s.Is().FindStringIndex(said); at != nil && !language.Says("claim-denied", said[:at[0]]) {
-					return said[at[0]:at[1]]
-				}
-			}
-		}
-	}
-	return ""
+	return claimed(text, "not-well", "not-adult")
 }

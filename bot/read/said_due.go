@@ -225,10 +225,6 @@ func DaysAsked(s string, now time.Time) (from, until planner.Date, ok bool) {
 	return from, until, ok && from.Before(until)
 }
 
-// TakesOff reports that a text asks for something to come off the record: "take it
-// off".
-func TakesOff(s string) bool { return language.Says("take-off", strings.ToLower(s)) }
-
 // DaysFed are the days that are named of what has been fed, today among them: "ate
 // everything yesterday and today"; none where none is named.
 func DaysFed(s string, now time.Time) (days []planner.Date) {

@@ -24,10 +24,11 @@ func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 	if !language.Says("of-weight", text) {
 		d.Weight = 0 // a bare number beside other facts may be an age
 	}
-	if d.Condition == 0 {
-		d.Condition = cmp.Or(scoreFor(text), ScoreInWords(text))
+	if d.Condition == 0 && language.Says("of-condition", text) {
+		d.Condition = ScoreSaid(text)
 	}
-	if d.Sex == "" {
+	d.Condition = cmp.Or(d.Condition, ScoreInWords(text))
+	if d.Sex == "" && !language.Says("names-vet", text) { // who may be the "he"
 		d.Sex = SexSaid(text)
 	}
 	for _, p := range problems {
@@ -193,14 +194,6 @@ func namesIll(text string) bool {
 func ScoreSaid(text string) int {
 	n, _ := span.Number(language.Find("score-said", text))
 	return int(n)
-}
-
-// scoreFor is the figure that a text gives for how fat a dog is, 0 for none.
-func scoreFor(text string) int {
-	if !language.Says("of-condition", text) {
-		return 0
-	}
-	return ScoreSaid(text)
 }
 
 // ScoreInWords is the body condition that words say, 0 for none.

@@ -33,7 +33,7 @@ func besides(t *talk.Turn, a alarm.Alarm, s string) {
 			t.GoTo(is)
 		}
 	}
-	if a.Uneaten && read.TakesOff(s) {
+	if a.Uneaten && read.Says("take-off", s) {
 		day.TakeOff(t, dogsMeant(t, a))
 	}
 }

@@ -55,7 +55,7 @@ func Urgent(t *talk.Turn, s string) bool {
 	case a.Cry:
 		household.OfferNumbers(t, t.Say(say.Whole(msg("urgent.now")), say.Whole(household.NumbersText(t)), say.Whole(msg("urgent.cry"))))
 		askOnDog(t)
-	case a.Seen && t.Talk.Kind == "" && vetTold(t, a, s):
+	case (a.Seen || a.Stays) && t.Talk.Kind == "" && vetTold(t, a, s):
 	case (a.Cleared || a.ByVet) && (t.Talk.Kind == "" || len(t.Home.Dogs) == 0) && cleared(t, a, s):
 	case household.BareNumber(t, s):
 	case isName(t, s) && !a.Signs:

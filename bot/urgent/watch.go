@@ -47,7 +47,7 @@ func WatchSign(t *talk.Turn, s string) bool {
 		t.SayMsg("urgent.for-vet")
 		return true
 	}
-	if a.Uneaten && read.TakesOff(s) && day.TakeOff(t, dogsMeant(t, a)) {
+	if a.Uneaten && read.Says("take-off", s) && day.TakeOff(t, dogsMeant(t, a)) {
 		return true
 	}
 	if other, is := leavesOther(t, a, s); is {

@@ -224,7 +224,8 @@ func staysUrgent(t *talk.Turn, a alarm.Alarm, s string) bool {
 }
 
 // vetTold notes that a vet has seen a dog, with all that was told of it: the one that
-// is named, else those of which it was not known. Signs told beside it are news.
+// is named, else those of which it was not known. Signs told beside it are news. A dog
+// that the vet keeps is still waited for.
 func vetTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 	if a.Level >= alarm.VetToday && a.Eaten == nil || a.Stranger {
 		return false
@@ -233,11 +234,18 @@ func vetTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 		return false // it says more, or is asked when
 	}
 	seen := dogsMeant(t, a)
+	known := func(d *planner.Dog) bool { return len(dogs.UnseenSigns(t, d, toldDays)) == 0 }
 	if len(a.Dogs) == 0 {
-		seen = slices.DeleteFunc(t.Dogs(), func(d *planner.Dog) bool { return len(dogs.UnseenSigns(t, d, toldDays)) == 0 })
+		seen = slices.DeleteFunc(t.Dogs(), known)
 		if !a.Both && !a.Every {
 			seen = theOneSeen(t, seen, s)
 		}
+	}
+	if kept := slices.DeleteFunc(slices.Clone(seen), known); a.Stays && len(kept) > 0 {
+		t.SayMsg("urgent.vet-keeps", "dog", talk.NamesOf(kept))
+		return true
+	} else if !a.Seen {
+		return false
 	}
 	for _, d := range seen {
 		if e, ate := dogs.Poison(t, d); a.Eaten != nil && !(ate && t.Alarm(e.Text).Eats(a.Eaten.Key)) {

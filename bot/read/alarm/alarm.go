@@ -56,6 +56,7 @@ type Alarm struct {
 	Cleared  bool     // a sign or danger is named of which the vet, or the dog's state, takes the news
 	ByVet    bool     // by a vet's word
 	Seen     bool     // it is told that a vet has seen a dog
+	Stays    bool     // a vet keeps it
 	Later    bool     // a vet is to see a dog first
 	More     bool     // it may go on with a sign just told of
 	Denied   bool     // it is said that there is no sign or danger, or no longer
@@ -133,6 +134,7 @@ func In(text string, n span.Names) Alarm {
 	a.Habit = !a.Signs && a.Eaten == nil && !h.shout && h.says("habit")
 	a.Denied = a.Denied || !a.Signs && a.Eaten == nil && (len(a.lacks) > 0 || h.deniesDanger() || a.Mended || h.settles())
 	a.Seen, a.Later = h.seen && !h.question, h.says("vet-later")
+	a.Stays = !h.question && h.tells("vet-stays") && !h.says("vet-home")
 	a.Twice, a.Well, a.Calms = h.says("twice"), h.well, h.calms || !h.byVet && len(a.lacks) > 0
 	dose := h.says("tablet") || h.says("supplement")
 	a.Doubling = (h.says("missed") || a.Signs && dose) && h.says("doubling")
