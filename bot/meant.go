@@ -67,7 +67,7 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 	case "fare.meal":
 		t.GoTo(read.Sentence{Intent: read.MealIs})
 	case "fix.dog":
-		if day.OtherDog(t) {
+		if day.OtherDog(t, t.AsTyped()) {
 			break
 		}
 		t.SayMsg("meant.fix.dog", talk.Examples(t)...)

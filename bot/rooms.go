@@ -103,6 +103,7 @@ func ownRoom() talk.Room {
 		Answers: map[read.Intent]talk.Intent{
 			read.Help:      func(t *talk.Turn, _ read.Sentence) { help(t) },
 			read.WhoAreYou: func(t *talk.Turn, _ read.Sentence) { hello(t) },
+			read.OfDog:     func(t *talk.Turn, s read.Sentence) { meant(t, read.Reading{Intent: string(s.Intent)}, t.AsTyped()) },
 		},
 	}
 }

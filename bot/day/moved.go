@@ -7,6 +7,7 @@ import (
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -17,31 +18,60 @@ import (
 // (our own choice).
 const movedWithin = 2 * time.Hour
 
-// OtherDog has what this carer told last of a dog be of another, and reports whether
-// there was anything; of which other it asks where there are several.
-func OtherDog(t *talk.Turn) bool {
+// OtherDog has what this carer told last be of the dogs that a text names and of none
+// behind its "not", else of another, and reports whether that is clear: "no that was Pip",
+// and where one message told it of several, "only Pip", "not Pip". Of which other it asks.
+func OtherDog(t *talk.Turn, s string) bool {
 	kinds := []planner.EntryKind{planner.Treat, planner.Fed, planner.NotFed, planner.Weighed}
 	all := t.Entries(store.EntryQuery{Kinds: kinds, From: t.Event.At.AddDate(0, 0, -1), Newest: true, Limit: 20})
 	all = slices.DeleteFunc(all, func(e planner.Entry) bool {
-		return e.Person != t.Event.Person || t.Event.At.Sub(e.Entered) > movedWithin
+		return t.Dog(e.Dog) == nil || e.Person != t.Event.Person || t.Event.At.Sub(e.Entered) > movedWithin
 	})
 	if len(all) == 0 {
 		return false
 	}
 	last := slices.MaxFunc(all, func(a, b planner.Entry) int { return a.Entered.Compare(b.Entered) })
-	if last.Kind == planner.Weighed {
+	all = slices.DeleteFunc(all, func(e planner.Entry) bool { return e.Kind != last.Kind || !e.Entered.Equal(last.Entered) })
+	put, _ := t.Snap.Change(t.Home.ID, 0)
+	if last.Kind == planner.Weighed || slices.ContainsFunc(put.Removed, func(e planner.Entry) bool {
+		return e.Entered.Equal(last.Entered)
+	}) {
 		return false
+	}
+	var yes, no, kept, gone []string
+	for _, m := range span.Mentions(s, t.Names().Dogs) {
+		if read.Says("but-not", s[:m.From]) {
+			no = append(no, m.ID)
+		} else {
+			yes = append(yes, m.ID)
+		}
 	}
 	var others []*planner.Dog
 	for _, d := range t.Dogs() {
-		if d.ID != last.Dog && d.Died.IsZero() {
+		told := slices.ContainsFunc(all, func(e planner.Entry) bool { return e.Dog == d.ID })
+		is := slices.Contains(yes, d.ID) || len(yes) == 0 && len(no) > 0 && !slices.Contains(no, d.ID)
+		switch {
+		case told && is:
+			kept = append(kept, d.Name)
+		case told:
+			gone = append(gone, d.Name)
+		case d.Died.IsZero() && (is || len(yes) == 0):
 			others = append(others, d)
 		}
 	}
-	switch len(others) {
-	case 0:
+	switch {
+	case len(gone) > 0 && len(kept) > 0 && (len(yes) == 0 || len(others) == 0):
+		t.Mutate("did.moved", say.List(kept))
+		for _, e := range all {
+			if slices.Contains(gone, t.Dog(e.Dog).Name) {
+				t.Unnote(e)
+			}
+		}
+		talk.SayDone(t, msg("moved.done", "dog", say.List(kept), "other", say.List(gone), "what", msg("moved."+string(last.Kind), "kcal", say.Kcal(last.Kcal))))
+		return true
+	case len(gone) != 1 || len(kept) > 0 || len(others) == 0:
 		return false
-	case 1:
+	case len(others) == 1:
 		moveEntry(t, others[0], last.ID)
 		return true
 	}

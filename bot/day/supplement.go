@@ -171,12 +171,7 @@ func nextText(t *talk.Turn, r *planner.Reminder, after time.Time) string {
 	if !ok {
 		return msg("due.last")
 	}
-	return msg("due.next", "when", dayClock(t, m))
-}
-
-// dayClock prints the day and the time of a moment.
-func dayClock(t *talk.Turn, m planner.Moment) string {
-	return say.DayText(m.Date) + " " + m.Clock.String()
+	return msg("due.next", "when", say.DayText(m.Date)+" "+m.Clock.String())
 }
 
 // stockText says what is left, and once that it runs out within a week.

@@ -166,7 +166,7 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		return
 	}
 	if s.Name == "age" && in.Press == "" {
-		in.Text = read.AgeFirst(in.Text)
+		in.Text = read.Without("age-first", strings.ToLower(strings.ReplaceAll(in.Text, "’", "'"))) // "six, she is spayed"
 	}
 	if wrong := s.Take(t, &draft.Dog, in); wrong != "" {
 		switch {

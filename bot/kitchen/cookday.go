@@ -26,8 +26,8 @@ func dropCookDay(t *talk.Turn, _ read.Sentence) {
 // moveCookDay sets another cooking day for good or, where it is said to be otherwise
 // once, has the next one fall on another day.
 func moveCookDay(t *talk.Turn, s read.Sentence) {
-	said, once := read.OnceOnly(t.AsTyped())
-	if !once {
+	said := read.Without("once-only", t.AsTyped())
+	if said == t.AsTyped() {
 		t.Event.Text = "every " + strings.TrimPrefix(strings.ToLower(s.Words), "every ")
 		t.GoTo(read.Sentence{Intent: read.CookDay})
 		return

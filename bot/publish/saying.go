@@ -152,7 +152,7 @@ func ofReaders(t *talk.Turn, text string) bool {
 		return false
 	}
 	named := func(d planner.Dog) bool { return strings.Contains(strings.ToLower(text), strings.ToLower(d.Name)) }
-	return !slices.ContainsFunc(t.Home.Dogs, named) && read.OfOthersDogs(text)
+	return !slices.ContainsFunc(t.Home.Dogs, named) && read.Says("others-dogs", text) && !read.Says("own-dog", text)
 }
 
 // lineTrouble says why a reason cannot go.

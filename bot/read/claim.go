@@ -95,12 +95,6 @@ func claimed(text string, names ...string) string {
 	return ""
 }
 
-// OfOthersDogs reports that a text tells of dogs of others, and of none of the
-// carer's own.
-func OfOthersDogs(text string) bool {
-	return language.Says("others-dogs", text) && !language.Says("own-dog", text)
-}
-
 // NotMadeFor returns the words by which a text says that something is for dogs
 // that are ill, expecting or nursing, and unless pups are meant for growing ones;
 // empty where it says so of none.

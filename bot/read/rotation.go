@@ -115,7 +115,8 @@ func (o *orderReader) next(at int) int {
 		o.New = true
 	}
 	if id, end := o.recipeAt(at); end > 0 {
-		o.takeRecipe(id)
+		o.Turns = append(o.Turns, OrderTurn{Recipe: id, Days: o.days})
+		o.days = 0
 		return end
 	}
 	if r, ok := o.longest(o.dogs, at); ok {
@@ -207,11 +208,6 @@ func (o *orderReader) takeDays(days int) {
 	default:
 		o.Turns[n-1].Days = days
 	}
-}
-
-func (o *orderReader) takeRecipe(id string) {
-	o.Turns = append(o.Turns, OrderTurn{Recipe: id, Days: o.days})
-	o.days = 0
 }
 
 // takeDogs takes whom it is for: "Juniper and Pip", "both", "all dogs".

@@ -36,12 +36,6 @@ func BeginsQuestion(s string) bool {
 	return language.In("asking", first)
 }
 
-// AgeFirst puts its unit to an age with which an answer to the question for it
-// begins: "six, she is spayed".
-func AgeFirst(s string) string {
-	return language.Without("age-first", strings.ToLower(strings.ReplaceAll(s, "’", "'")))
-}
-
 // UndoNames are the words by which a wish to take something back says what: "carrots"
 // of "undo the carrots as well".
 func UndoNames(s string) (named []string) {
@@ -78,17 +72,6 @@ func Orders(s string) bool {
 func HasName(s, name string) bool {
 	return len(span.Mentions(s, []span.Named{{Name: name}})) > 0
 }
-
-// OnceOnly is a text without what says that something is done one time otherwise, and
-// whether anything does.
-func OnceOnly(s string) (rest string, once bool) {
-	rest = language.Without("once-only", s)
-	return rest, rest != s
-}
-
-// PastDay returns the words of a text for a day that has passed, empty where
-// there are none: "yesterday", "two days ago", "last Friday".
-func PastDay(s string) string { return language.Pattern("past-day").FindString(s) }
 
 // SaysGiven reports that a text says that something was given: "vitamin E
 // given", "gave Juniper her fish oil". A question does not, nor what was not

@@ -38,7 +38,7 @@ func TestSaid(t *testing.T) {
 		yes, no []string
 	}{
 		{"clock", func(s string) bool { return Says("clock", s) }, []string{"vet at 10:00", "25:70"}, []string{"10 am", "1:2:3 ratio 100:1"}},
-		{"past", func(s string) bool { return PastDay(s) != "" }, []string{"vet yesterday", "Two days ago", "last Friday"}, []string{"Friday", "at last", "the last 2 days"}},
+		{"past", func(s string) bool { return Pattern("past-day").FindString(s) != "" }, []string{"vet yesterday", "Two days ago", "last Friday"}, []string{"Friday", "at last", "the last 2 days"}},
 		{"doubtful", func(s string) bool { return Find("doubtful-grams", s) != "" }, []string{"1.200 g beef", "(2.500g)", "kcal in 1.000 grams"},
 			[]string{"1.25 g", "0.250 g", "1.200 kg", "1.200 greens", "11.200.300 g"}},
 		{"given", SaysGiven, []string{"vitamin E given", "Gave Juniper her oil", "Pip has had his capsule"},

@@ -28,6 +28,7 @@ const (
 	Tomorrow       Intent = "bowl.show.tomorrow" // the bowls of the next day: Dog, or of every dog
 	ShowSwitch     Intent = "switch.show"        // how far a change of food is
 	Week           Intent = "day.show.week"      // what falls due in the coming days
+	OfDog          Intent = "fix.dog"            // what was told last was of another dog, or of one alone
 	Fed            Intent = "fed.log"            // a dog was fed: Dog, Words: at what time, as typed, for Clocks
 	RecipeContents Intent = "recipe.show"        // what is in a recipe: Recipe
 	RecipeEnergy   Intent = "recipe.show.energy" // kcal of a recipe: Recipe, Grams where an amount is named

@@ -42,11 +42,6 @@ func (m *matcher) after(at int, word string) int {
 	return at
 }
 
-// isFraction reports that a number is typed as a fraction.
-func isFraction(s string) bool {
-	return strings.IndexFunc(s, func(r rune) bool { return r == '/' || span.Fractions[r] != "" }) >= 0
-}
-
 // massAt reads a mass that is weighed in a kitchen: "900 g", "1 lb 4 oz", "half
 // a pound", "a kilo and a half". It returns its end, or 0.
 func (m *matcher) massAt(at int) (g nutrition.Grams, imperial bool, end int) {

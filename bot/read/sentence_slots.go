@@ -234,7 +234,7 @@ func (m *matcher) bodyWeightAt(at int) (w nutrition.Kilograms, imperial bool, en
 	if w, imperial, end = m.weightAt(at); end > 0 {
 		return w, imperial, end
 	}
-	if at >= len(m.words) || !m.words[at].Number || m.words[at].Value <= 0 || isFraction(m.words[at].Text) {
+	if at >= len(m.words) || !m.words[at].Number || m.words[at].Value <= 0 || strings.ContainsFunc(m.words[at].Text, func(r rune) bool { return r == '/' || span.Fractions[r] != "" }) {
 		return 0, false, 0
 	}
 	w = nutrition.Kilograms(m.words[at].Value)

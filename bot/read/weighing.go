@@ -272,11 +272,16 @@ func CorrectedWeight(s string, u planner.Units) (nutrition.Kilograms, bool) {
 
 // LastWeight is a text that names a dog and its weight with the weight that is
 // meant, and no more: "Juniper 19.5, no 19.4" with its last one, "Juniper 19.4,
-// has she lost weight?" with that before the question. Any other text it leaves
+// has she lost weight?" with that before the question, and so with the day. Any other text it leaves
 // as it is.
-func LastWeight(s string, names span.Names, u planner.Units) string {
+func LastWeight(s string, names span.Names, u planner.Units, now time.Time) string {
 	if len(s) > 120 {
 		return s
+	}
+	if m := language.Pattern("mended-day").FindStringSubmatch(s); m != nil {
+		if _, ok := pastDay(strings.ToLower(m[2]), now); ok {
+			return m[1] + " on " + m[2]
+		}
 	}
 	if m := language.Pattern("mended-weight").FindStringSubmatch(s); m != nil {
 		_, _, dogs := DogsNamed(m[1], names)

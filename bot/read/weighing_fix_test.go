@@ -2,6 +2,7 @@ package read
 
 import (
 	"testing"
+	"time"
 
 	"bowlwright/bot/read/span"
 	"bowlwright/planner"
@@ -30,7 +31,7 @@ func TestLastWeight(t *testing.T) {
 		"Pip 6.3, Juniper 19.4?":                 "Pip 6.3, Juniper 19.4?",
 		"Pip has no 6":                           "Pip has no 6",
 	} {
-		if got := LastWeight(text, names, planner.Units{}); got != want {
+		if got := LastWeight(text, names, planner.Units{}, time.Now()); got != want {
 			t.Errorf("%q: %q, want %q", text, got, want)
 		}
 	}

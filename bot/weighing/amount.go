@@ -114,7 +114,9 @@ func pressAmount(t *talk.Turn, args []string) {
 	case verb == "to":
 		changeAmount(t, d, nutrition.Kcal(to))
 	case verb == "keep":
-		keepAmount(t, d, nutrition.Kcal(to))
+		t.Mutate("did.kcal-kept", d.Name)
+		d.InForce.Declined, d.InForce.Asked = nutrition.Kcal(to), 0 // and the same is not proposed again
+		talk.SayDone(t, msg("amount.kept", "dog", d.Name, "now", say.Kcal(d.Kcal)))
 	case (verb == "goal" || verb == "goal-keep") && stale(math.Round(float64(d.Ideal)*1000)):
 		t.InPlace(t.SayMsg("amount.goal-stale", "dog", d.Name, "goal", say.BodyWeight(d.Ideal, t.Home.Units)))
 	case verb == "goal":
@@ -148,13 +150,6 @@ func changeAmount(t *talk.Turn, d *planner.Dog, k nutrition.Kcal) {
 	setAmount(t, d, k, planner.OnFact)
 	out := talk.SayDone(t, msg("decide.applied", "dog", d.Name, "then", say.Kcal(k), "now", say.Kcal(was)))
 	out.Add(bowlChange(t, d, judge.Decision{Now: was, Then: k}))
-}
-
-// keepAmount leaves the amount as it is, and does not propose the same again.
-func keepAmount(t *talk.Turn, d *planner.Dog, declined nutrition.Kcal) {
-	t.Mutate("did.kcal-kept", d.Name)
-	d.InForce.Declined, d.InForce.Asked = declined, 0
-	talk.SayDone(t, msg("amount.kept", "dog", d.Name, "now", say.Kcal(d.Kcal)))
 }
 
 // goalAfterScore asks whether the goal weight should follow a new score; if

@@ -1,7 +1,8 @@
 package weighing
 
 import (
-	"math"
+	"slices"
+	"strings"
 	"time"
 
 	"bowlwright/bot/read"
@@ -11,6 +12,7 @@ import (
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/planner/judge"
+	"bowlwright/store"
 )
 
 // weighDialogue takes the answer to an open question about weights.
@@ -96,6 +98,8 @@ func correctWords(t *talk.Turn, s string) bool {
 	if !ok {
 		return false
 	}
+	last, _ := t.Snap.Change(t.Home.ID, 0)
+	just := false // it is about a weight: that was kept last, or it is said so
 	var recent, fit []*planner.Dog
 	for _, d := range of {
 		e, ok := lastEntered(t, d)
@@ -103,41 +107,34 @@ func correctWords(t *talk.Turn, s string) bool {
 			continue
 		}
 		recent = append(recent, d)
-		if fits(t, d, kg, e.At) {
+		may := fits(t, d, kg, e.At)
+		if may {
 			fit = append(fit, d)
 		}
+		kept := slices.ContainsFunc(last.Added, func(a planner.Entry) bool { return a.ID == e.ID })
+		just = just || e.Kind == planner.Doubted || may && (kept || read.SaysShe(s)) || kept && (read.Says("body-unit", s) || strings.HasPrefix(last.Kind, "did.weigh"))
 	}
-	if len(fit) == 1 {
+	if len(recent) == 0 {
+		return false
+	}
+	if len(fit) == 1 || !just {
 		recent = fit
 	}
-	switch len(recent) {
-	case 0:
-		return false
-	case 1:
+	if just && len(recent) == 1 {
 		e, _ := lastEntered(t, recent[0])
-		last, _ := t.Snap.Change(t.Home.ID, 0)
-		just := last.Kind == "did.weighed" || last.Kind == "did.weighing-changed" || e.Kind == planner.Doubted
-		if far := math.Abs(float64(kg/e.Weight)-1) * 100; far > wrongDog && !just && !read.Says("body-unit", s) {
-			askFix(t, recent[0], e, kg)
-			return true
-		}
 		correct(t, recent[0], e, kg)
 		return true
 	}
-	r := t.SayMsg("dog.whose-weight", "weight", say.BodyWeight(kg, t.Home.Units))
+	r := t.SayMsg(say.Choose(just, "dog.whose-weight", "weigh.fix-what"), "weight", say.BodyWeight(kg, t.Home.Units), "text", say.Short(t.AsTyped()))
 	for _, d := range recent {
 		e, _ := lastEntered(t, d)
-		r.Offer(t.Button(d.Name, "weigh", "fix-to", d.ID, e.ID, say.Trim(float64(kg)*1000, 4)))
+		label := d.Name + say.Where(!just, " "+say.BodyWeight(kg, t.Home.Units))
+		r.Offer(t.Button(label, "weigh", "fix-to", d.ID, e.ID, say.Trim(float64(kg)*1000, 4)))
+	}
+	if !just && t.Talk.Offer != nil && t.Talk.Offer.By == last.ID {
+		r.Offer(t.Button(msg("button.undo-last"), "undo", last.ID))
 	}
 	return true
-}
-
-// askFix asks whether a bare figure far from the weight that was entered is to take its
-// place: it may be the grams of a line.
-func askFix(t *talk.Turn, d *planner.Dog, e planner.Entry, kg nutrition.Kilograms) {
-	u := t.Home.Units
-	t.SayMsg("weigh.fix-sure", "dog", d.Name, "weight", say.BodyWeight(kg, u), "before", say.BodyWeight(e.Weight, u)).
-		Offer(t.Button(msg("button.is-right", "weight", say.BodyWeight(kg, u)), "weigh", "fix-to", d.ID, e.ID, say.Trim(float64(kg)*1000, 4)))
 }
 
 // pressFix corrects the weight of a weigh-in for the dog that was chosen.
@@ -187,6 +184,8 @@ func moveTo(t *talk.Turn, e *planner.Entry, day planner.Date) {
 func keepFix(t *talk.Turn, d *planner.Dog, e planner.Entry) {
 	t.EndDialogue()
 	was := *d
+	before, _ := t.Entry(e.ID)
+	counted := weighedOn(t, d, before.At)
 	t.Mutate("did.weighing-changed", d.Name)
 	h := historyBut(t, d, e.At, e.ID)
 	doubt := judge.Unlikely(*d, h, e.Weight)
@@ -196,6 +195,13 @@ func keepFix(t *talk.Turn, d *planner.Dog, e planner.Entry) {
 		e.Kind = planner.Doubted
 	}
 	e = t.Note(e)
+	if counted == before.Weight && weighedOn(t, d, e.At) != e.Weight && !doubted { // it stands in place of those before it still
+		for _, o := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Weighed}, From: before.At.AddDate(0, 0, -1)}) {
+			if o.Date == e.Date && o.ID != e.ID && !o.At.After(before.At) {
+				t.Unnote(o)
+			}
+		}
+	}
 	newestWeight(t, d)
 	if doubted {
 		askDoubtAgain(t, d)

@@ -47,7 +47,7 @@ func WeighWords(t *talk.Turn, s string) bool {
 		}
 	}
 	names := t.Names()
-	s = read.LastWeight(s, names, t.Home.Units)
+	s = read.LastWeight(s, names, t.Home.Units, t.Event.At)
 	if all, ok, err := read.Weighings(s, names, t.Home.Units, t.Event.At); ok {
 		if err != nil {
 			sayWeighWrong(t, err, s)
