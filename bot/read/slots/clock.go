@@ -34,7 +34,7 @@ func (s *Found) clockFrom(i int, bare bool) (c clock, ok bool) {
 // clocks are the times of day of a text; none where one is not understood.
 func (s *Found) clocks(bare bool) (all []clock) {
 	for i := 0; i < len(s.Tokens); i++ {
-		if s.taken[i] || s.hasUnit(i) {
+		if s.taken[i] || slices.ContainsFunc(s.quantities, func(q quantity) bool { return q.from <= i && i < q.to && q.kind != span.ByCount }) { // with its unit
 			continue
 		}
 		c, ok := s.clockFrom(i, bare)
@@ -49,11 +49,6 @@ func (s *Found) clocks(bare bool) (all []clock) {
 		}
 	}
 	return all
-}
-
-// hasUnit reports that a number at a place has a unit.
-func (s *Found) hasUnit(i int) bool {
-	return slices.ContainsFunc(s.quantities, func(q quantity) bool { return q.from <= i && i < q.to && q.kind != span.ByCount })
 }
 
 // time is the time of day, or several. One that may be of the morning or the
