@@ -26,13 +26,13 @@ func CookedBone(t *talk.Turn, s string) bool {
 			r = one
 		}
 	}
-	if r == nil && read.SaysTheFood(s) {
+	if r == nil && read.SaysOneOf(s, "the-food") {
 		r = talk.TheRecipe(t, t.Dog(t.Talk.Dog))
 	}
 	if r != nil {
 		return recipes.NotCooked(t, r)
 	}
-	if !read.SaysBoneCut(s) {
+	if !read.SaysOneOf(s, "bone-cut") {
 		return false
 	}
 	recipes.RefuseCooked(t, nil)

@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -93,9 +92,12 @@ func NotHad(t *talk.Turn, s string) bool {
 	_, _, named := talk.DogsIn(t, s)
 	all := t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.Treat, planner.SignSeen}, From: t.Event.At.AddDate(0, 0, -1), Newest: true, Limit: 20})
 	all = slices.DeleteFunc(all, func(e planner.Entry) bool {
-		d, a := t.Dog(e.Dog), t.Alarm(e.Text)
-		return d == nil || e.Kind == planner.SignSeen && (a.Poisoned() || a.Level >= alarm.VetNow || t.Alarm(s).NamesPassed()) || !strings.Contains(strings.ToLower(e.Text), strings.TrimSuffix(strings.ToLower(what), "s")) || len(named) > 0 && !slices.Contains(named, d) || t.Event.At.Sub(e.Entered) > movedWithin
+		d, sign := t.Dog(e.Dog), e.Kind == planner.SignSeen
+		return d == nil || what == "" && !sign || what != "" && sign && (t.Alarm(e.Text).CannotWait() || t.Alarm(s).NamesPassed()) || !strings.Contains(strings.ToLower(e.Text), strings.TrimSuffix(strings.ToLower(what), "s")) || len(named) > 0 && !slices.Contains(named, d) || t.Event.At.Sub(e.Entered) > movedWithin
 	})
+	if len(all) > 0 && what == "" && t.Alarm(all[0].Text).CannotWait() {
+		return false
+	}
 	for _, e := range all {
 		if d := t.Dog(e.Dog); e.Entered.Equal(all[0].Entered) {
 			t.Mutate("did.treat", d.Name)

@@ -208,7 +208,8 @@ func AteServing(t *talk.Turn, dog, text string) bool {
 
 // answerAte counts what a dog was given besides: "gave her a boiled egg".
 func answerAte(t *talk.Turn, s read.Sentence) {
-	said := read.TreatSaid{Dog: s.Dog, Rest: read.WithoutMeal(s.Words)}
+	rest := read.Without("off-where", read.Pattern("other-meal").ReplaceAllString(s.Words, " ")) // "a carrot for tea", "off the counter"
+	said := read.TreatSaid{Dog: s.Dog, Rest: strings.TrimSpace(rest)}
 	for _, p := range apart(t, said) {
 		if _, refused, _ := recipes.ServingOf(t, p.Rest); refused != nil { // it has eaten it
 			t.Happened(talk.DangerEaten{Dog: t.Dog(p.Dog), Food: refused.Name})

@@ -16,13 +16,14 @@ func plainWords(s string) []string {
 	return strings.FieldsFunc(s, func(r rune) bool { return !unicode.IsLetter(r) })
 }
 
-func saysOneOf(s, list string) bool {
+// SaysOneOf reports that a text has a word of a list.
+func SaysOneOf(s, list string) bool {
 	return slices.ContainsFunc(plainWords(s), func(w string) bool { return language.In(list, w) })
 }
 
 // SaysCooking reports that a text is about food that is cooked, dried, smoked or
 // thawed in a microwave; not where it is said to be raw or off the bone.
-func SaysCooking(s string) bool { return saysOneOf(s, "cooking") && !saysOneOf(s, "not-cooking") }
+func SaysCooking(s string) bool { return SaysOneOf(s, "cooking") && !SaysOneOf(s, "not-cooking") }
 
 // SaysUncooked reports that a text is about food that stays raw.
 func SaysUncooked(s string) bool {
@@ -35,7 +36,7 @@ func SaysUncooked(s string) bool {
 func CutWeights(text string) (rest string, cooked bool) {
 	says := func(s string) bool {
 		s = strings.Trim(s, "()*-•: .")
-		if strings.ContainsAny(s, "0123456789") || !saysOneOf(s, "raw-or-cooked") {
+		if strings.ContainsAny(s, "0123456789") || !SaysOneOf(s, "raw-or-cooked") {
 			return false
 		}
 		got, ok := Understand(s, span.Names{}, planner.Units{})
@@ -56,12 +57,6 @@ func CutWeights(text string) (rest string, cooked bool) {
 	}
 	return strings.Join(kept, "\n"), cooked
 }
-
-// SaysBoneCut reports that a text names a cut with bone in it.
-func SaysBoneCut(s string) bool { return saysOneOf(s, "bone-cut") }
-
-// SaysTheFood reports that a text speaks of food without naming it: "it".
-func SaysTheFood(s string) bool { return saysOneOf(s, "the-food") }
 
 // LessCooking is a text without its words of cooking.
 func LessCooking(s string) string {

@@ -295,12 +295,6 @@ func WithoutBit(s string) string {
 	return s
 }
 
-// WithoutMeal is a text without the meal that something was for, and where it lay: "a
-// carrot for tea", "off the counter".
-func WithoutMeal(s string) string {
-	return strings.TrimSpace(language.Without("off-where", otherMeal.ReplaceAllString(s, " ")))
-}
-
 // WithoutWhen is a text without the day, or the time of it, on which something was
 // eaten, and whether that was yesterday.
 func WithoutWhen(s string) string {

@@ -90,14 +90,12 @@ func (m *matcher) moneyAt(at int) (is Money, end int) {
 // signAt is the currency whose sign stands at an end of a text.
 func signAt(s string, stands func(s, sign string) bool) string {
 	for sign, code := range moneyWords {
-		if stands(s, sign) && !isLetterSign(sign) {
+		if stands(s, sign) && (sign[0] < 'a' || sign[0] > 'z') { // "kr" begins other words
 			return code
 		}
 	}
 	return ""
 }
-
-func isLetterSign(s string) bool { return s[0] >= 'a' && s[0] <= 'z' }
 
 // decimal is a number as typed with a point before its decimals; empty where that
 // may be read in two ways, "1.250", or is no sum.
@@ -159,7 +157,7 @@ func OnlyTellsMoney(text string) bool {
 	m := matcher{text: text, words: span.SplitWords(text)}
 	for i := range m.words {
 		if is, end := m.moneyAt(i); end > 0 && (is.Currency != "" || is.Cents) {
-			return !saysOneOf(text, "treat-verbs")
+			return !SaysOneOf(text, "treat-verbs")
 		}
 	}
 	return false

@@ -33,7 +33,8 @@ func (m *matcher) foodEnds(at, most int) (ends []int) {
 		if language.In("never-food", w.Text) && !m.isMeal(at, end) || w.Stop && end-1 > at || w.Number && w.Value <= 0 {
 			break
 		}
-		joint := joints[w.Text] && !m.isBoneIn(end-1) || w.Text == "or" || determiners[w.Text] || w.Text == "no"
+		boneIn := w.Text == "in" && m.at(end-2) == "bone"
+		joint := joints[w.Text] && !boneIn || w.Text == "or" || determiners[w.Text] || w.Text == "no"
 		if !w.Number && !joint && w.Text != "percent" {
 			content = true
 		}
@@ -52,9 +53,6 @@ func (m *matcher) isMeal(at, end int) bool {
 	f := nutrition.Default().Find(m.typed(end-2, end)).Food
 	return f != nil && strings.HasPrefix(f.Name, m.at(end-2))
 }
-
-// isBoneIn reports that a word is the "in" of "bone-in".
-func (m *matcher) isBoneIn(at int) bool { return m.at(at) == "in" && m.at(at-1) == "bone" }
 
 // eatenEnd returns where that which a dog has eaten ends: at the end of the
 // sentence, or where it goes on about something else. It returns 0 where it
@@ -192,7 +190,7 @@ func refusedFirst(foods []string) {
 
 // dangerous reports that dogs must not eat something of a stretch.
 func (m *matcher) dangerous(start, end int) bool {
-	if m.at(end-1) == "tea" && language.In("theirs", m.at(end-2)) && !saysOneOf(m.text, "drinking") {
+	if m.at(end-1) == "tea" && language.In("theirs", m.at(end-2)) && !SaysOneOf(m.text, "drinking") {
 		return false // the evening's meal: "gave Pip his tea"
 	}
 	if text, named := m.withoutNames(start, end); named {

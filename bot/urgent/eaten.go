@@ -17,7 +17,7 @@ import (
 // DangerAsked refuses what is dangerous and only asked about.
 func DangerAsked(t *talk.Turn, s string) bool {
 	a := t.Alarm(s)
-	if a.Asked == nil || manyLines(s) || talk.OnlyBought(t, s) {
+	if a.Asked == nil || read.Says("many-lines", s) || talk.OnlyBought(t, s) {
 		return false
 	}
 	if a.Asked.Key == sulphite && !read.IsQuestion(s) && read.FromAmount(s) == s && day.AteServing(t, "", s) { // "half a sausage"

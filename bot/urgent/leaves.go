@@ -1,33 +1,55 @@
 package urgent
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 
 	"bowlwright/bot/day"
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/read/span"
+	"bowlwright/bot/recipes"
 	"bowlwright/bot/talk"
 	"bowlwright/bot/weighing"
 	"bowlwright/planner"
 )
 
-// leavesOther reads of a dog that it will not eat a recipe other than its own,
-// which is no sign of illness but a recipe that it is not to get.
-func leavesOther(t *talk.Turn, a alarm.Alarm, s string) (read.Sentence, bool) {
-	of := span.Mentions(s, t.Names().Recipes)
-	if len(a.Dogs) != 1 || len(of) != 1 || strings.Trim(s[of[0].To:], " .!") != "" || !read.Says("leaves-food", s[:of[0].From]) {
-		return read.Sentence{}, false
+// leaves takes of a dog that it will not eat a recipe other than its own, or a food that
+// is not the most of its own, which is no sign of illness: the one it is not to get, for
+// the other there is something else.
+func leaves(t *talk.Turn, a alarm.Alarm, s string) bool {
+	of, named := dogsMeant(t, a), span.Mentions(s, t.Names().Recipes)
+	if is, ok := t.Understand(s); ok && is.Intent == read.EatsNot {
+		return talk.Sentence(t, s)
+	} else if len(of) != 1 {
+		return false
 	}
-	now, _ := planner.RecipeOn(t.Home, a.Dogs[0], t.Date())
-	other := now != "" && now != of[0].ID && planner.RotationOf(t.Home, a.Dogs[0]) == nil
-	return read.Sentence{Intent: read.EatsNot, Dog: a.Dogs[0], Recipe: of[0].ID}, other
+	d := of[0]
+	now, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
+	if len(named) == 1 && strings.Trim(s[named[0].To:], " .!") == "" && read.Says("leaves-food", s[:named[0].From]) && now != "" && now != named[0].ID && planner.RotationOf(t.Home, d.ID) == nil {
+		t.GoTo(read.Sentence{Intent: read.EatsNot, Dog: d.ID, Recipe: named[0].ID})
+		return true
+	}
+	r, food := cmp.Or(t.Recipe(now), t.Home.OnlyRecipe(d)), read.Find("leaves-one", s)
+	if r == nil || food == "" {
+		return false
+	}
+	if some := recipes.FindAllIn(t, r, food); len(some) != 1 || 2*r.Grams(some[0].Key) >= r.Grams("") {
+		return false
+	}
+	t.GoTo(read.Sentence{Intent: read.Swap, Dog: d.ID, Recipe: r.ID, FoodList: []string{food, read.Find("leaves-for", s)}})
+	t.Replies[len(t.Replies)-1].Add(msg("urgent.leaves-more", "dog", d.Name))
+	return true
 }
 
 // besides does what is told beside a sign: a weight, the vet's number, and a meal that was not eaten
 // and is to come off the record.
 func besides(t *talk.Turn, a alarm.Alarm, s string) {
-	weighing.SaidBeside(t, s)
+	if all := weights(t, s); len(all) == 0 || t.Talk.Kind != "" || !weighing.WeighWords(t, strings.Join(all, ", ")) {
+		weighing.SaidBeside(t, s)
+	}
 	for _, part := range read.Clauses(read.Pattern("clause-ends").ReplaceAllString(s, ", ")) {
 		if is, ok := t.Understand(part); ok && is.Words != "" && strings.HasPrefix(string(is.Intent), "set.place.") {
 			t.GoTo(is)
@@ -36,4 +58,29 @@ func besides(t *talk.Turn, a alarm.Alarm, s string) {
 	if a.Uneaten && read.Says("take-off", s) {
 		day.TakeOff(t, dogsMeant(t, a))
 	}
+}
+
+// weights are the parts of a text that tell what a dog weighs, and no more.
+func weights(t *talk.Turn, s string) []string {
+	return slices.DeleteFunc(read.Pattern("joined").Split(s, -1), func(part string) bool {
+		_, _, is := read.NamedWeight(part, t.Names(), t.Home.Units)
+		return !is
+	})
+}
+
+// heard is what is told of signs and dangers, of the dogs of which more is told than what
+// they weigh, else of the one whose health is asked about.
+func heard(t *talk.Turn, s string) alarm.Alarm {
+	a, rest := t.Alarm(s), s
+	for _, part := range weights(t, s) {
+		rest = strings.Replace(rest, part, "", 1)
+	}
+	if of := t.Alarm(rest).Dogs; len(of) > 0 {
+		a.Dogs = of
+	} else if t.Talk.Kind == "dog-edit" && t.Talk.Step == "health" {
+		var draft dogs.EditDraft
+		t.Draft(&draft)
+		a.Dogs = []string{draft.Dog}
+	}
+	return a
 }

@@ -2,13 +2,16 @@ package urgent
 
 import (
 	"slices"
+	"strings"
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/household"
+	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
+	"bowlwright/store"
 )
 
 // nobodyAte takes back what was noted of something eaten, where it is said that no dog
@@ -42,6 +45,27 @@ func nobodyAte(t *talk.Turn, a alarm.Alarm) bool {
 	}
 	out.Offer(t.Button(msg("button.nobody"), "sign", ids...))
 	return true
+}
+
+// otherDogs has the sign that this carer told of last be of another dog: "no, it was
+// Biscuit, not Otto".
+func otherDogs(t *talk.Turn, a alarm.Alarm, s string) bool {
+	all := t.Entries(store.EntryQuery{From: t.Event.At.AddDate(0, 0, -toldDays), Newest: true, Limit: 20})
+	d, living := t.DogNamed(read.Find("was-dog", s)), dogs.AskedOf(t, &planner.Reminder{})
+	if len(all) == 0 {
+		return false
+	}
+	e := slices.MaxFunc(all, func(a, b planner.Entry) int { return a.Entered.Compare(b.Entered) })
+	if i := slices.IndexFunc(living, func(d *planner.Dog) bool { return d.ID != e.Dog }); len(living) == 2 && i >= 0 && read.Says("was-other", s) {
+		d = living[i]
+	}
+	if d == nil || e.Dog == "" || d.ID == e.Dog || e.Kind != planner.SignSeen || e.Person != t.Event.Person || t.Event.At.Sub(e.Entered) > mostGoingOn || a.Eaten != nil && !t.Alarm(e.Text).Eats(a.Eaten.Key) {
+		return false
+	}
+	t.Mutate("did.sign", d.Name)
+	takeBack(t, []planner.Entry{e})
+	text := d.Name + " " + strings.TrimSpace(talk.WithoutDogs(t, e.Text))
+	return Urgent(t, text) || WatchSign(t, text)
 }
 
 // onlyAte reports that a note tells of dangers of these keys that were eaten, and of

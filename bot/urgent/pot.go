@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"bowlwright/bot/household"
+	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
@@ -33,7 +34,7 @@ func potTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 	switch {
 	case a.Signs || a.HadPot:
 		return false
-	case a.Pot != nil && !manyLines(s):
+	case a.Pot != nil && !read.Says("many-lines", s):
 		t.Mutate("did.pot", a.Pot.Name)
 		t.Home.Spoiled = &planner.Spoiled{Date: t.Date(), Text: asTold(s), Key: a.Pot.Key}
 		if of := span.Mentions(s, t.Names().Recipes); len(of) == 1 {

@@ -22,12 +22,14 @@ func Urgent(t *talk.Turn, s string) bool {
 	if strings.HasPrefix(s, "/") || talk.OnlyBought(t, s) {
 		return false
 	}
-	a := t.Alarm(s)
-	a.Dogs = dogsAskedOf(t, a.Dogs)
+	a := heard(t, s)
 	goOn(t, &a, s)
 	ofSame(t, &a)
 	level := a.Level
-	if a.Weak || anyFrail(t, a.Dogs) {
+	frail := func(d *planner.Dog) bool {
+		return (len(a.Dogs) == 0 || slices.Contains(a.Dogs, d.ID)) && dogs.Frail(t, d)
+	}
+	if a.Weak || slices.ContainsFunc(t.Dogs(), frail) { // whose dog isn't clear is for the frailest
 		level = a.Frail
 	}
 	if a.Eaten != nil && level < alarm.VetNow {
@@ -44,7 +46,7 @@ func Urgent(t *talk.Turn, s string) bool {
 	case a.Down:
 		t.SayMsg("urgent.person-down")
 	case potTold(t, a, s):
-	case t.Talk.Kind == "" && nobodyAte(t, a):
+	case t.Talk.Kind == "" && (otherDogs(t, a, s) || nobodyAte(t, a)):
 	case (a.Cry || a.Calms && level < alarm.VetToday && a.Eaten == nil) && !a.Seen && staysUrgent(t, a, s):
 	case a.NamesPassed() && a.Eaten == nil && !a.Seen && t.Talk.Kind == "" && !read.IsQuestion(s) && dogs.SayWell(t, a.Dogs, s):
 		for _, part := range read.Clauses(s) {
@@ -58,8 +60,8 @@ func Urgent(t *talk.Turn, s string) bool {
 	case (a.Seen || a.Stays) && t.Talk.Kind == "" && vetTold(t, a, s):
 	case (a.Cleared || a.ByVet) && (t.Talk.Kind == "" || len(t.Home.Dogs) == 0) && cleared(t, a, s):
 	case household.BareNumber(t, s):
-	case isName(t, s) && !a.Signs:
-		return false
+	case strings.HasPrefix(t.Talk.Kind, "dog") && t.Talk.Step == "name" && len(strings.Fields(s)) == 1 && !a.Signs:
+		return false // Lily and Raisin are dogs there
 	case a.GoesOn && level < alarm.VetToday && a.Eaten == nil && t.Talk.Kind == "" && justTold(t):
 		t.Say(say.Whole(msg("urgent.now")), say.Whole(household.NumbersText(t)), say.Whole(msg("urgent.tell-them")))
 	case level < alarm.VetToday && a.Eaten == nil && staysOpen(t, a, s):
@@ -67,21 +69,20 @@ func Urgent(t *talk.Turn, s string) bool {
 		t.SayMsg("urgent.person")
 	case a.Eaten != nil && a.Bare && !a.Signs && (onList(t, a) || isProfile(t, s)):
 		return false
-	case a.Eaten != nil && manyLines(s) && !a.Signs:
+	case a.Eaten != nil && read.Says("many-lines", s) && !a.Signs:
 		return false // a recipe, of which the line is refused
-	case level == alarm.VetToday && asksBack(s) && a.Eaten == nil:
+	case level == alarm.VetToday && read.Says("asks-back", s) && a.Eaten == nil:
 		return eatenUnknown(t, s)
-	case level >= alarm.VetToday && isHealthNote(t, s, level):
-		return false
-	case level == alarm.VetToday && a.Level == alarm.Watch && takesOff(t, s):
-		return false
+	case level == alarm.VetToday && t.Talk.Step == "health" && len(illness.In(s)) > 0:
+		return false // what an illness shows that it has can wait for the vet that it has
+	case level < alarm.VetNow && a.Level == alarm.Watch && t.Talk.Kind == "" && leaves(t, a, s):
 	case level >= alarm.VetToday:
 		sayAlarm(t, a, level, s, after)
 		besides(t, a, s)
 		askOnDog(t)
-	case a.Doubling && t.Talk.Kind == "" && !manyLines(s):
+	case a.Doubling && t.Talk.Kind == "" && !read.Says("many-lines", s):
 		t.Say(say.Whole(msg("medicine.no-two")))
-	case a.Dose && t.Talk.Kind == "" && !manyLines(s):
+	case a.Dose && t.Talk.Kind == "" && !read.Says("many-lines", s):
 		no := ""
 		if a.Asked != nil {
 			no = recipes.DangerText(a.Asked)
@@ -106,19 +107,6 @@ func askOnDog(t *talk.Turn) {
 	}
 }
 
-// isName reports that a text answers the question for a dog's name: Lily and
-// Raisin are dogs there.
-func isName(t *talk.Turn, s string) bool {
-	return (t.Talk.Kind == "dog" || t.Talk.Kind == "dog-edit") && t.Talk.Step == "name" && len(strings.Fields(s)) == 1
-}
-
-// isHealthNote reports that a text answers the question about a dog's health
-// with an illness that it has, so that what it shows can wait for the vet that
-// it has already; what cannot wait is no note.
-func isHealthNote(t *talk.Turn, s string, level alarm.Level) bool {
-	return t.Talk.Step == "health" && level < alarm.VetNow && len(illness.In(s)) > 0
-}
-
 // onList reports that a text goes on with the shopping list that was said last.
 func onList(t *talk.Turn, a alarm.Alarm) bool { return a.Adds && len(t.Offered("shop")) > 0 }
 
@@ -129,13 +117,6 @@ func isProfile(t *talk.Turn, s string) bool {
 	return d.Name != "" && d.Weight > 0 && len(illness.In(s)) > 0
 }
 
-// takesOff reports that a text takes a recipe off a dog: that it does not eat it
-// any more is no sign.
-func takesOff(t *talk.Turn, s string) bool {
-	is, ok := t.Understand(s)
-	return ok && is.Intent == read.EatsNot
-}
-
 // newsForWords reports that a text tells of a sign while the open question
 // takes any words: "was sick this morning" is no note on health. An illness
 // that a dog has is one, and so is a mild thing that is part of it.
@@ -143,42 +124,7 @@ func newsForWords(t *talk.Turn, a alarm.Alarm, s string) bool {
 	if t.Talk.Step != "health" && (t.Talk.Step != "name" || len(strings.Fields(s)) < 3) {
 		return false
 	}
-	return a.Level == alarm.Watch && a.Frail > alarm.Watch && !a.Past && !asksBack(s) && !manyLines(s) && len(illness.In(s)) == 0
-}
-
-// dogsAskedOf are the dogs that are named, else the one whose health is asked
-// about.
-func dogsAskedOf(t *talk.Turn, named []string) []string {
-	if len(named) > 0 || t.Talk.Kind != "dog-edit" || t.Talk.Step != "health" {
-		return named
-	}
-	var draft dogs.EditDraft
-	t.Draft(&draft)
-	return []string{draft.Dog}
-}
-
-// asksBack reports that a text asks what has been: "has she been sick?"
-func asksBack(s string) bool {
-	word, _ := talk.CutWord(strings.ToLower(s))
-	return strings.HasSuffix(s, "?") && (word == "has" || word == "did" || word == "was" || word == "when")
-}
-
-// manyLines reports that a text is a list with amounts, as a recipe is.
-func manyLines(s string) bool {
-	n := 0
-	for line := range strings.Lines(s) {
-		line = strings.TrimSpace(line)
-		if line != "" && line[0] >= '0' && line[0] <= '9' {
-			n++
-		}
-	}
-	return n >= 2
-}
-
-// anyFrail reports that one of some dogs, or of the household if none is named,
-// should see a vet sooner than others.
-func anyFrail(t *talk.Turn, ids []string) bool {
-	return slices.ContainsFunc(t.Dogs(), func(d *planner.Dog) bool { return (len(ids) == 0 || slices.Contains(ids, d.ID)) && dogs.Frail(t, d) })
+	return a.Level == alarm.Watch && a.Frail > alarm.Watch && !a.Past && !read.Says("asks-back", s) && !read.Says("many-lines", s) && len(illness.In(s)) == 0
 }
 
 // A puppy goes without food less long than others (common practice, no source).

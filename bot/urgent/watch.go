@@ -35,12 +35,12 @@ func offerWithout(t *talk.Turn, out *say.Reply, of []*planner.Dog, s string) {
 // WatchSign takes what nothing else understood as a mild sign, or as a question
 // about a food that is refused.
 func WatchSign(t *talk.Turn, s string) bool {
-	a := t.Alarm(s)
-	if a.Food != nil && !manyLines(s) {
+	a := heard(t, s)
+	if a.Food != nil && !read.Says("many-lines", s) {
 		sayAsked(t, a.Food, a.Also, s)
 		return true
 	}
-	if a.Level != alarm.Watch || asksBack(s) {
+	if a.Level != alarm.Watch || read.Says("asks-back", s) {
 		return false
 	}
 	if read.Says("asks-usual", s) && len(a.Dogs) == 0 && !read.SaysShe(s) { // "is farting normal"
@@ -50,12 +50,8 @@ func WatchSign(t *talk.Turn, s string) bool {
 	if a.Uneaten && read.Says("take-off", s) && day.TakeOff(t, dogsMeant(t, a)) {
 		return true
 	}
-	if other, is := leavesOther(t, a, s); is {
-		t.GoTo(other)
-		return true
-	}
 	clauses := read.Clauses(s)
-	if len(clauses) > 1 && len(a.Dogs) < 2 {
+	if len(clauses) > 1 && len(a.Dogs) < 2 && len(weights(t, clauses[0])) == 0 {
 		_ = talk.Sentence(t, clauses[0]) || dogs.HealthAside(t, clauses[0]) // "no chicken for Nell, it gives her wind"
 	}
 	sayWatch(t, a, s)

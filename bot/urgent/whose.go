@@ -310,7 +310,7 @@ func asTold(s string) string {
 // staysOpen answers again what was told of a poisoning within the hour where no dog is
 // kept yet, so that what is said next is not taken for the beginning of a profile.
 func staysOpen(t *talk.Turn, a alarm.Alarm, s string) bool {
-	if len(t.Home.Dogs) > 0 || t.Talk.Kind != "" || manyLines(s) || !justTold(t) {
+	if len(t.Home.Dogs) > 0 || t.Talk.Kind != "" || read.Says("many-lines", s) || !justTold(t) {
 		return false
 	}
 	e, ate := poisonOf(t, a)

@@ -95,6 +95,9 @@ func (a *Alarm) Poisoned() bool {
 	return a.Eaten != nil || a.Alone != nil || a.Packet && a.Level == VetNow
 }
 
+// CannotWait reports that a vet is to be called at once, or for days.
+func (a Alarm) CannotWait() bool { return a.Poisoned() || a.Level >= VetNow }
+
 // Eats reports that a dog got hold of a danger of a key.
 func (a Alarm) Eats(key string) bool { return a.Eaten != nil && a.Eaten.Key == key }
 
@@ -120,7 +123,7 @@ func In(text string, n span.Names) Alarm {
 	}
 	a.Both, a.Every = h.says("both"), h.says("every")
 	a.Stranger = len(a.Dogs) == 0 && h.says("stranger") && !h.says("stranger-did")
-	a.Down = h.personDown()
+	a.Down = h.follows("people", "people-down")
 	a.Uneaten = a.Signs && h.says("uneaten")
 	if a.Person = h.personHad(); !a.Person {
 		h.dangers(&a)
@@ -292,7 +295,7 @@ func (h *hearing) had(e found) bool {
 	case kindOwn:
 		return h.near("stolen", e, nearDanger) && h.near("raided", e, nearDanger)
 	case kindThing:
-		return h.near("eaten", e, nearThing) || h.near("gone", e, nearGone) || !h.modal() && h.near("eats", e, nearThing)
+		return h.near("eaten", e, nearThing) || h.near("gone", e, nearGone) || !h.says("modal") && h.near("eats", e, nearThing)
 	}
 	if h.near("eaten", e, nearDanger) {
 		return true
@@ -303,13 +306,13 @@ func (h *hearing) had(e found) bool {
 	if e.kind == kindFood && h.says("recipe-told") && !h.says("note-of-dog") {
 		return false
 	}
-	if e.kind == kindFood && !h.modal() && h.near("there-was", e, nearGone) && h.near("within", e, nearThing) {
+	if e.kind == kindFood && !h.says("modal") && h.near("there-was", e, nearGone) && h.near("within", e, nearThing) {
 		return true
 	}
 	if h.neverIn && !h.tells("pot-fed") { // "I won't put any onions in the pot"
 		return false
 	}
-	if !h.modal() && (h.near("eats", e, nearDanger) || h.near("taken", e, nearDanger) || h.near("given", e, nearDanger)) {
+	if !h.says("modal") && (h.near("eats", e, nearDanger) || h.near("taken", e, nearDanger) || h.near("given", e, nearDanger)) {
 		return true
 	}
 	switch {
@@ -320,7 +323,7 @@ func (h *hearing) had(e found) bool {
 	case e.kind == kindPoison, e.kind == kindDrug:
 		return !h.asks(e)
 	}
-	return h.shout && len(h.words) <= 8 && !h.modal() || !h.asks(e) && !h.says("kitchen")
+	return h.shout && len(h.words) <= 8 && !h.says("modal") || !h.asks(e) && !h.says("kitchen")
 }
 
 // told reports that it is told that a danger was eaten or given.
@@ -330,11 +333,8 @@ func (h *hearing) told(e found) bool {
 
 // asks reports that a text asks about a danger.
 func (h *hearing) asks(e found) bool {
-	return h.question || h.modal() || h.says("asking") || e.kind == kindDrug && h.asksDose()
+	return h.question || h.says("modal") || h.says("asking") || e.kind == kindDrug && h.asksDose()
 }
-
-// modal reports that a text asks what may be: "can", "should i", "is it ok".
-func (h *hearing) modal() bool { return h.says("modal") }
 
 // near reports that a wording of a list stands near a danger, and is not denied.
 // Amounts do not count: "ate 20 g of cheddar, 10 g of ham and a sock".

@@ -27,10 +27,6 @@ func (h *hearing) asksDose() bool {
 	return h.says("tablet")
 }
 
-// personDown reports that a person, and no dog, needs help at once: "my wife
-// has collapsed".
-func (h *hearing) personDown() bool { return h.follows("people", "people-down") }
-
 // personHad reports that a person had what is for a doctor, or is ill of the
 // dogs' food.
 func (h *hearing) personHad() bool {
@@ -145,12 +141,7 @@ func (h *hearing) isDanger(at int) bool {
 
 // settles reports that a text tells that all is well, or well again.
 func (h *hearing) settles() bool {
-	for at := range h.words {
-		if h.at("settled", at) > 0 && !h.denied(at) {
-			return !h.question && !h.says("unsettled")
-		}
-	}
-	return false
+	return !h.question && h.tells("settled") && !h.says("unsettled")
 }
 
 // deniesDanger reports that a danger is named which no dog had: "they did not
@@ -193,7 +184,7 @@ func (h *hearing) inPot(a *Alarm) {
 				in = in || h.at("pot", i) > 0
 			}
 		}
-		if told := !h.question && !h.modal() && !h.says("recipe-told") && !h.neverIn && !h.denied(all[0].start); in && told && !a.HadPot && !a.Signs && len(a.Dogs) == 0 {
+		if told := !h.question && !h.says("modal") && !h.says("recipe-told") && !h.neverIn && !h.denied(all[0].start); in && told && !a.HadPot && !a.Signs && len(a.Dogs) == 0 {
 			a.Pot = &all[0].Danger
 		}
 	}
