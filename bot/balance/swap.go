@@ -86,7 +86,7 @@ func whichIn(t *talk.Turn, out, in string, grams nutrition.Grams, choices []*nut
 	some := say.Each(choices[:min(len(choices), mostSwaps)], func(f *nutrition.Food) read.Reading {
 		return read.Reading{Intent: string(read.Swap), Slots: map[string]string{"food": out, "amount": say.ExactMass(grams, t.Home.Units), "with": f.Name}}
 	})
-	t.OfferAlso(t.SayMsg("swap.which", "food", say.Short(in), "out", out), t.Event.Text, some)
+	talk.OfferAlso(t, t.SayMsg("swap.which", "food", say.Short(in), "out", out), t.Event.Text, some)
 }
 
 // bothNamed parts words that name a food of a recipe and behind it what is to take its

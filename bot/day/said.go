@@ -285,11 +285,11 @@ func pickDue(t *talk.Turn, said read.DueSaid, action string, kinds ...planner.Re
 		talk.PutOff(t, r, open[0], said.Minutes)
 		return true
 	} else if len(open) == 1 {
-		t.Act(actions[0], r, open[0])
+		talk.Act(t, actions[0], r, open[0])
 		return true
 	} else if (said.All || len(said.Dogs) > 1) && action != "later" && action != "skip" { // "given both", "both done"
 		for i, o := range slices.Backward(open) {
-			t.Act(actions[i], t.Reminder(o.Reminder), o)
+			talk.Act(t, actions[i], t.Reminder(o.Reminder), o)
 		}
 		return true
 	}

@@ -129,7 +129,7 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		in.Text, times = strings.TrimSuffix(in.Text, m[0]), strings.ReplaceAll(m[1], " at ", " ")
 	}
 	switch {
-	case in.Press == "" && t.Pasted(in.Text): // before "lean" is a dog's
+	case in.Press == "" && talk.Pasted(t, in.Text): // before "lean" is a dog's
 		t.Again(func() { s.Ask(t, &draft.Dog) })
 		return
 	case s.Name == "name" && in.Press == "" && draft.empty() && (severalFirst(t, draft.withNames(t, in.Text)) || severalFirst(t, "dogs "+in.Text)):

@@ -112,7 +112,7 @@ func join(t *talk.Turn, i store.Invite, target *planner.Household, forget bool) 
 		t.Home, t.Newcomer = target, false
 		t.Joins, t.Changed, t.Before, t.Popped = true, true, nil, false
 		t.Talk = talk.Conversation{Parked: unfinished}
-		t.Enter()
+		talk.Enter(t)
 		talk.CameByInvite(t, i)
 	}
 	t.Expect(store.InviteIs(i))
@@ -180,7 +180,7 @@ func askLeave(t *talk.Turn) {
 // leave ends the person's part in the household.
 func leave(t *talk.Turn, forget bool) {
 	said := depart(t, forget)
-	t.Leave()
+	talk.Leave(t)
 	t.Replies = append(t.Replies, *said.Begin(msg("leave.done")))
 }
 

@@ -256,7 +256,7 @@ func erase(t *talk.Turn) {
 		return
 	}
 	t.Write(writes...)
-	t.Leave()
+	talk.Leave(t)
 	t.Say(say.Para(done), say.Para(backupsText(t)))
 }
 

@@ -264,7 +264,7 @@ func eachOf(t *talk.Turn, recipe, dog string) nutrition.Grams {
 // frozeAll counts the packs of the batch that was made last: the one that was worked
 // out or, where that is some replies ago, the pan that was weighed today.
 func frozeAll(t *talk.Turn) {
-	for _, args := range append(t.Offered("packs"), t.OfferedBeside("packs")...) { // of several recipes all
+	for _, args := range append(t.Offered("packs"), talk.OfferedBeside(t, "packs")...) { // of several recipes all
 		if args[0] == "in" {
 			pressFrozen(t, false, args[1:])
 		}

@@ -286,7 +286,7 @@ func corrected(told, is read.Sentence) read.Sentence {
 // whether it was that.
 func priceMended(t *talk.Turn, s string) bool {
 	is, led, ok := read.SumSaid(s)
-	if !ok || !led || len(t.Offered("cost"))+len(t.OfferedBeside("cost")) != 2 || len(t.Home.Prices) == 0 {
+	if !ok || !led || len(t.Offered("cost"))+len(talk.OfferedBeside(t, "cost")) != 2 || len(t.Home.Prices) == 0 {
 		return false
 	}
 	last := t.Home.Prices[len(t.Home.Prices)-1]

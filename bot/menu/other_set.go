@@ -245,7 +245,7 @@ func sayNoOther(t *talk.Turn, ids []string, s string) {
 		}
 	}
 	out.Body = []say.Block{say.Para(talk.JoinLines(lines))}
-	t.OfferAlso(out, s, []read.Reading{may})
+	talk.OfferAlso(t, out, s, []read.Reading{may})
 }
 
 // stopOther has dogs eat their usual food alone again, from today on: without one

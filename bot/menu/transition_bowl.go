@@ -102,7 +102,7 @@ func SwitchBowl(tr *planner.Transition, r *planner.Recipe, p portions.Portion) p
 // the new food alone, at once.
 func sayNotSet(t *talk.Turn, d *planner.Dog, r *planner.Recipe, out *say.Reply) {
 	var open transitionDraft
-	if t.Unfinished("transition", &open) && open.Dog == d.ID && open.Recipe == r.ID {
+	if talk.Unfinished(t, "transition", &open) && open.Dog == d.ID && open.Recipe == r.ID {
 		out.Begin(msg("transition.not-set", "dog", d.Name))
 	}
 }

@@ -124,7 +124,7 @@ func elsewhere(t *talk.Turn, text string) bool {
 	if !ok || !ofDesk[s.Intent] {
 		return false
 	}
-	t.PutAside()
+	talk.PutAside(t)
 	t.GoTo(s)
 	return true
 }

@@ -166,7 +166,7 @@ func withFat(t *talk.Turn, key string, share float64) (food, said string) {
 // and about a line of the draft.
 func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 	got, ok := t.Understand(read.Without("draft-fix", s))
-	if r := talk.Likeliest(t, s); !ok && r.Intent == "recipe.set" && !t.IsLine(s) { // "make liver 80"
+	if r := talk.Likeliest(t, s); !ok && r.Intent == "recipe.set" && !talk.IsLine(t, s) { // "make liver 80"
 		got, ok = t.Understand(r.InFull())
 	}
 	if own := ownFoodOf(t, got.Own); own != nil && got.Intent == read.RemoveOwn { // of the draft, not of the foods

@@ -250,7 +250,7 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
 	case len(d.Open) > 0 && !strings.Contains(in.Text, "\n"):
 		mendOpenLine(t, d, in.Text)
-	case !t.IsLine(in.Text) && t.Aside(in.Text):
+	case !talk.IsLine(t, in.Text) && t.Aside(in.Text):
 		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
 	case read.IsQuestion(in.Text) && !strings.Contains(in.Text, "\n"):
 		t.NotUnderstood(in.Text)

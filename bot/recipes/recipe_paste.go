@@ -327,7 +327,7 @@ func takeMore(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		takePaste(t, less, d.More)
 	case in.Press == "new":
 		t.Ask("recipe", "lines", less)
-		t.PutAside()
+		talk.PutAside(t)
 		takePaste(t, RecipeDraft{}, d.More)
 	case t.Aside(in.Text):
 		t.Again(func() { askMore(t, d) })

@@ -200,7 +200,7 @@ func namesDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 	said, ok := read.Understand(s, names, t.Home.Units)
 	_, _, of := talk.DogsIn(t, s)
 	named := ok && said.Recipe == "?" || strings.Contains(strings.ToLower(s), strings.ToLower(d.Name))
-	if d.Name == "" || len(d.Open) > 0 || len(d.Ingredients)+len(d.Doses) == 0 || !named || len(of) == 0 || t.IsLine(s) {
+	if d.Name == "" || len(d.Open) > 0 || len(d.Ingredients)+len(d.Doses) == 0 || !named || len(of) == 0 || talk.IsLine(t, s) {
 		return false
 	}
 	d.Stay = false

@@ -26,7 +26,7 @@ func (t *Turn) Aside(s string) bool {
 
 // Pasted takes lines of a recipe that are typed while something else is asked, which
 // comes again, and reports whether a text was that.
-func (t *Turn) Pasted(s string) bool {
+func Pasted(t *Turn, s string) bool {
 	before := t.openNow()
 	if !t.hear(t.reg.hears.Lines, s) {
 		return false
@@ -56,7 +56,7 @@ func (t *Turn) backTo(before *parked) {
 	switch {
 	case !asked:
 		t.Talk.Kind, t.Talk.Step, t.Talk.Draft = before.Kind, before.Step, before.Draft
-	case !t.left && t.Resumes(before.Kind):
+	case !t.left && Resumes(t, before.Kind):
 		t.Talk.Parked, t.left = before, true
 	}
 	if p := t.Talk.Parked; asked && p != nil && p.Kind == before.Kind && p.Step == before.Step {
@@ -137,7 +137,7 @@ func (t *Turn) digresses(s string) bool {
 		return true
 	}
 	h := t.heard(s)
-	if len(h.Says) != 1 || t.Talk.Kind == "recipe" && t.IsLine(s) {
+	if len(h.Says) != 1 || t.Talk.Kind == "recipe" && IsLine(t, s) {
 		return false
 	}
 	best := h.Says[0].Readings[0]
@@ -175,7 +175,7 @@ func (t *Turn) asksBeside(s string) bool {
 
 // IsLine reports that a text is a line of a recipe and names no dog: "vitamin E 200 IU
 // every 3 days" while one is typed.
-func (t *Turn) IsLine(s string) bool {
+func IsLine(t *Turn, s string) bool {
 	got := foodline.RecipeText(s, t.Foods)
 	_, _, dogs := DogsIn(t, s)
 	clear := len(got.Lines) > 0 && len(got.Problems) == 0 || len(got.Problems) == 1 && got.Problems[0].Code == span.AmbiguousFood

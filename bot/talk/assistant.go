@@ -107,12 +107,12 @@ func (t *Turn) begin() error {
 	case err != nil:
 		return err
 	}
-	t.Enter()
+	Enter(t)
 	return t.loadTalk()
 }
 
 // Enter makes the turn one of the household that it has loaded.
-func (t *Turn) Enter() {
+func Enter(t *Turn) {
 	t.Rev = t.Home.Rev
 	t.reminded = len(t.Home.Reminders) > 0
 	if zone, err := time.LoadLocation(t.Home.Zone); err == nil {

@@ -68,7 +68,7 @@ func (t *Turn) pressDue(args []string) {
 }
 
 // Act does what a button under something that fell due would.
-func (t *Turn) Act(action string, r *planner.Reminder, o planner.Occurrence) {
+func Act(t *Turn, action string, r *planner.Reminder, o planner.Occurrence) {
 	t.reg.actions[action](t, r, o, nil)
 }
 

@@ -261,13 +261,13 @@ func (t *Turn) offerMeant(st read.Statement) bool {
 // the help.
 func OfferNearest(t *Turn, out *say.Reply, s string) {
 	if h := t.heard(s); len(h.Says) > 0 {
-		t.OfferAlso(out, s, inFull(h.Says[0].Readings, 0))
+		OfferAlso(t, out, s, inFull(h.Says[0].Readings, 0))
 	}
 	out.Offer(t.Button(msg("button.help"), "help"))
 }
 
 // OfferAlso offers what a text may mean besides what was answered.
-func (t *Turn) OfferAlso(out *say.Reply, s string, some []read.Reading) {
+func OfferAlso(t *Turn, out *say.Reply, s string, some []read.Reading) {
 	t.keepMeant(s, some)
 	t.offerReadings(out, some)
 }
@@ -336,7 +336,7 @@ var ofLines = []read.Intent{read.SetLine, read.MoreOfLine, read.LessOfLine, read
 // an amount, right under the shopping list: "add bin bags".
 func ToTheList(t *Turn, s string) (read.Sentence, bool) {
 	is, ok := t.Understand(s)
-	if first, _ := CutWord(s); strings.EqualFold(first, "add") && len(t.Offered("shop"))+len(t.OfferedBeside("shop")) > 0 && !ok && !strings.ContainsAny(s, "0123456789") {
+	if first, _ := CutWord(s); strings.EqualFold(first, "add") && len(t.Offered("shop"))+len(OfferedBeside(t, "shop")) > 0 && !ok && !strings.ContainsAny(s, "0123456789") {
 		named := slices.ContainsFunc(t.Home.Recipes, func(r planner.Recipe) bool { return read.HasName(s, r.Name) })
 		if on, added := t.Understand(s + " to the list"); added && on.Intent == read.ShopAdd && !named {
 			return on, true

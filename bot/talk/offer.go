@@ -65,7 +65,7 @@ func (t *Turn) Offered(verb string) (args [][]string) { return t.argsOf(t.offere
 
 // OfferedBeside is Offered of all the replies to the last message, where there were
 // several.
-func (t *Turn) OfferedBeside(verb string) (args [][]string) {
+func OfferedBeside(t *Turn, verb string) (args [][]string) {
 	if o := t.Talk.Offer; o != nil && t.Event.At.Sub(o.At) <= openFor {
 		return t.argsOf(o.Beside, verb)
 	}

@@ -73,7 +73,7 @@ func ParkSame(t *Turn, kind string) {
 }
 
 // PutAside lets the dialogue under way wait until what follows is done.
-func (t *Turn) PutAside() {
+func PutAside(t *Turn) {
 	if t.park() {
 		t.left, t.Talk.Parked.Back = true, true
 	}

@@ -114,7 +114,7 @@ func (t *Turn) loadTalk() error {
 
 // Leave ends the person's part in the household: nothing of it is written, and
 // what was open of it does not go on.
-func (t *Turn) Leave() {
+func Leave(t *Turn) {
 	t.Leaves, t.Joins, t.Changed, t.Before = true, false, false, nil
 	t.Talk = Conversation{}
 }
@@ -173,12 +173,12 @@ func (t *Turn) leaveStale() {
 }
 
 // Resumes reports whether a kind of dialogue can be gone on with.
-func (t *Turn) Resumes(kind string) bool { return t.reg.forms[kind].Again != nil }
+func Resumes(t *Turn, kind string) bool { return t.reg.forms[kind].Again != nil }
 
 // park puts the dialogue under way aside, and reports whether there was one
 // with something typed into it.
 func (t *Turn) park() bool {
-	if t.Talk.Kind == "" || t.Talk.Step == "" || !t.Resumes(t.Talk.Kind) {
+	if t.Talk.Kind == "" || t.Talk.Step == "" || !Resumes(t, t.Talk.Kind) {
 		return false
 	}
 	t.Talk.Parked = t.openNow()
@@ -192,7 +192,7 @@ func (t *Turn) openNow() *parked {
 
 // Unfinished reads the state of a dialogue that is open, or was left for another, and
 // reports whether there is one of this kind.
-func (t *Turn) Unfinished(kind string, draft any) bool {
+func Unfinished(t *Turn, kind string, draft any) bool {
 	for _, p := range []*parked{t.openNow(), t.Talk.Parked} {
 		if p != nil && p.Kind == kind && !p.Stopped {
 			return json.Unmarshal(p.Draft, draft) == nil

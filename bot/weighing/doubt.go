@@ -55,7 +55,7 @@ func doubtWeight(t *talk.Turn, d *planner.Dog, w weighed, doubt judge.Doubt) {
 	// A typed yes is about one question: where there are several, the buttons tell
 	// which. A dialogue that can be gone on with waits for it.
 	switch {
-	case len(t.Replies) == 1 && (t.Talk.Kind == "" || t.Resumes(t.Talk.Kind)):
+	case len(t.Replies) == 1 && (t.Talk.Kind == "" || talk.Resumes(t, t.Talk.Kind)):
 		t.Ask("sure", "yes", talk.SureDraft{Verb: "weigh", Args: []string{"right", d.ID, e.ID}, No: []string{"wrong", d.ID, e.ID}})
 	case t.Talk.Kind == "sure":
 		t.EndDialogue()
