@@ -244,7 +244,7 @@ func giveTreat(t *talk.Turn, d *planner.Dog, total nutrition.Kcal, pieces float6
 	}
 	much := say.JoinParas(say.Where(same && total > most, msg("treat.again")), say.Where(total > need*muchAtOnce, msg("treat.much", "dog", d.Name)))
 	no := say.Where(dogs.NotFor(t, d, what), msg("treat.excluded", "dog", d.Name, "foods", say.List(d.Excludes)))
-	out := t.Say(say.Whole(no), say.Whole(note), say.Para(msg(key, "dog", d.Name, "day", askedDay(t, day), "kcal", say.Kcal(total), "sum", say.Kcal(sum), "most", say.Kcal(most), "share", say.Percent(float64(sum/need)))), say.Whole(much), say.Para(off))
+	out := t.Say(say.Whole(no), say.Whole(recipes.IllHad(t, d, what)), say.Whole(note), say.Para(msg(key, "dog", d.Name, "day", askedDay(t, day), "kcal", say.Kcal(total), "sum", say.Kcal(sum), "most", say.Kcal(most), "share", say.Percent(float64(sum/need)))), say.Whole(much), say.Para(off))
 	more := t.Button(msg("button.treats-off"), "treat", "off", d.ID)
 	switch {
 	case d.TreatsOff:

@@ -113,6 +113,21 @@ func illFood(t *talk.Turn, d *planner.Dog, named []string, name, how string, foo
 	return first
 }
 
+// IllHad says of a food that an ill dog had what speaks against it; it is empty where
+// nothing is known to. The food may begin with its weight.
+func IllHad(t *talk.Turn, d *planner.Dog, food string) string {
+	name, _ := read.AmountOff(food)
+	f := t.Foods.Find(name).Food
+	if d == nil || f == nil {
+		return ""
+	}
+	code, why := illWhy(illnessOf(d), []*nutrition.Food{f})
+	if why == "" {
+		return ""
+	}
+	return msg("ill-had", "dog", d.Name, "illness", msg("ill."+code), "why", msg("ill-why."+why))
+}
+
 // illWhy is which of some illnesses speaks against a food, and why; empty
 // where none is known to.
 func illWhy(codes []string, foods []*nutrition.Food) (code, why string) {

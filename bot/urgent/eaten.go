@@ -105,7 +105,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		sayWatch(t, a, s)
 		return true
 	case found.Food != nil:
-		t.Say(say.Whole(msg("urgent.known", "food", say.Capital(found.Food.Name))), say.Whole(strings.Join(recipes.FoodNotes(t, found.Food), "\n")))
+		t.Say(say.Whole(recipes.IllHad(t, talk.TalkedOf(t), found.Food.Name)), say.Whole(msg("urgent.known", "food", say.Capital(found.Food.Name))), say.Whole(strings.Join(recipes.FoodNotes(t, found.Food), "\n")))
 		return true
 	case found.Refused != nil: // sausage
 		t.SayMsg("urgent.seasoned", "food", say.Capital(food))
