@@ -115,7 +115,7 @@ func (f *fleet) campaign(chats, perSecond int, during, every time.Duration) {
 		defer over()
 		kills = f.disturb(ctx, random, every, during)
 	}()
-	for n := 0; rest(writing, time.Second/time.Duration(perSecond)); n++ {
+	for n := 0; store.Pause(writing, time.Second/time.Duration(perSecond)); n++ {
 		writers[n%chats].say(f.api)
 	}
 	began := time.Now()
@@ -127,7 +127,7 @@ func (f *fleet) campaign(chats, perSecond int, during, every time.Duration) {
 		return n
 	}
 	// As long as answers come, the machine is only slow.
-	for left, since := unanswered(), began; left > 0 && time.Since(since) < 2*time.Minute && rest(ctx, time.Second); {
+	for left, since := unanswered(), began; left > 0 && time.Since(since) < 2*time.Minute && store.Pause(ctx, time.Second); {
 		if now := unanswered(); now < left {
 			left, since = now, time.Now()
 		}

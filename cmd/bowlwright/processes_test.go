@@ -117,7 +117,7 @@ func (f *fleet) start(i int) {
 // ready waits until a process is at work, or stands by.
 func (f *fleet) ready(i int) {
 	f.t.Helper()
-	for late := time.Now().Add(time.Minute); ; rest(f.t.Context(), 50*time.Millisecond) {
+	for late := time.Now().Add(time.Minute); ; store.Pause(f.t.Context(), 50*time.Millisecond) {
 		if resp, err := http.Get("http://" + f.well[i] + "/readyz"); err == nil {
 			resp.Body.Close()
 			if resp.StatusCode == http.StatusOK {
@@ -193,14 +193,14 @@ func (f *fleet) balance(w http.ResponseWriter, r *http.Request) {
 func (f *fleet) disturb(ctx context.Context, random *rand.Rand, every, during time.Duration) (kills int) {
 	restarts := 0
 	for began := time.Now(); restarts < 2 || time.Since(began) < during; {
-		rest(ctx, every/2+time.Duration(random.Int64N(int64(every))))
+		store.Pause(ctx, every/2+time.Duration(random.Int64N(int64(every))))
 		i := random.IntN(len(f.procs))
 		f.kill(i)
 		kills++
 		switch past := time.Since(began); {
 		case restarts < 2 && past > during*time.Duration(restarts+1)/3:
 			f.db.Down(restarts == 0)
-			rest(ctx, time.Second)
+			store.Pause(ctx, time.Second)
 			must(f.t, f.db.Up())
 			restarts++
 		case random.IntN(3) == 0:
@@ -209,18 +209,6 @@ func (f *fleet) disturb(ctx context.Context, random *rand.Rand, every, during ti
 		f.start(i)
 	}
 	return kills
-}
-
-// rest waits; false where ctx ended first.
-func rest(ctx context.Context, d time.Duration) bool {
-	timer := time.NewTimer(d)
-	defer timer.Stop()
-	select {
-	case <-timer.C:
-		return true
-	case <-ctx.Done():
-		return false
-	}
 }
 
 // put are the texts of all messages that were ever put into the outbox, by chat.
