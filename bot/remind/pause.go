@@ -275,8 +275,9 @@ func backHome(t *talk.Turn, d *planner.Dog) bool {
 func endPauses(t *talk.Turn, which func(planner.Pause) bool, who string) {
 	t.Mutate("did.resumed", who)
 	dropPauses(t, which)
-	next := ""
-	if at, ok := planner.NextDue(t.Home, t.Event.At); ok {
+	next, listed := "", *t.Home // and not the birthday in two years that is kept beside them
+	listed.Reminders = say.Each(sortedReminders(t), func(r *planner.Reminder) planner.Reminder { return *r })
+	if at, ok := planner.NextDue(&listed, t.Event.At); ok {
 		next = msg("remind.next", "when", t.Clock(at))
 	}
 	t.InPlace(t.Say(say.Para(msg("pause.ended", "who", say.Capital(who))), say.Para(next)).Offer(t.UndoButton()))
