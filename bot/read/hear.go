@@ -69,10 +69,19 @@ func Hear(text string, c span.Context) Heard {
 			st.Readings = append(st.Readings, Reading{r.Intent, r.P, named.Of(r.Intent)})
 		}
 		st.Do = doing(s.Ranked, c.Open, enough(named, st.Readings[0]), len(parts) == 1)
+		if best := st.Readings[0].Intent; len(parts) == 1 && st.Do != Act && CostOf(best) == Writes && exactly(best, s.Text, c) {
+			st.Do = Act
+		}
 		h.Urgent = h.Urgent || dire || st.Urgent >= UrgentFrom
 		h.Says = append(h.Says, st)
 	}
 	return h
+}
+
+// exactly reports that a sentence says the same as a reading.
+func exactly(intent, text string, c span.Context) bool {
+	s, ok := Understand(text, c.Names, c.Units)
+	return ok && (string(s.Intent) == intent || strings.HasPrefix(string(s.Intent), intent+"."))
 }
 
 // alarming reports that one of the lists of signs and dangers has a text.

@@ -204,3 +204,14 @@ func TestHeardFromOtherHands(t *testing.T) {
 		}
 	}
 }
+
+// TestSaidExactly does a record that the ranker alone would ask about, where a
+// sentence says the same.
+func TestSaidExactly(t *testing.T) {
+	c := span.Context{Names: span.Names{Dogs: named([]string{"Moss"})}}
+	for intent, want := range map[string]bool{"dog.set": true, "dog.add": false, "kcal.set": false} {
+		if got := exactly(intent, "Moss is pregnant", c); got != want {
+			t.Errorf("%s: %v", intent, got)
+		}
+	}
+}
