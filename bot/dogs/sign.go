@@ -27,44 +27,40 @@ const shownSigns = 5
 
 // BeginSign puts before a bowl what WorstSign says.
 func BeginSign(t *talk.Turn, d *planner.Dog, out *say.Reply) {
-	e, level := WorstSign(t, d, PoisonDays)
-	switch level {
-	case alarm.VetNow:
-		out.Begin(msg("sign.bowl", signOf(t, d, e)...))
-	case alarm.VetToday:
-		out.Begin(msg("sign.bowl-today", signOf(t, d, e)...))
-	default:
-		return
+	if e, level := WorstSign(t, d, PoisonDays); level >= alarm.VetToday {
+		out.Begin(vetFirst(t, d, e, level))
+		out.Offer(vetSawButton(t, d))
 	}
-	out.Offer(vetSawButton(t, d))
 }
 
-func signOf(t *talk.Turn, d *planner.Dog, e planner.Entry) []any {
-	return []any{"dog", d.Name, "text", say.Short(e.Text), "day", t.DateText(e.Date)}
+// vetFirst says that a vet comes before a dog's food, for what was noted of it.
+func vetFirst(t *talk.Turn, d *planner.Dog, e planner.Entry, level alarm.Level) string {
+	of := []any{"dog", d.Name, "text", say.Short(e.Text), "day", t.DateText(e.Date)}
+	switch late := !t.Event.At.Before(e.At.AddDate(0, 0, PoisonDays)); {
+	case t.Alarm(e.Text).Stays:
+		return msg("sign.kept", of...)
+	case level == alarm.VetToday:
+		return msg("sign.bowl-today", of...)
+	default:
+		return msg(say.Choose(late, "sign.late", "sign.bowl"), of...)
+	}
 }
 
 func vetSawButton(t *talk.Turn, d *planner.Dog) say.Button {
-	return t.Button(msg("button.vet-saw"), "weigh", "vet", d.ID)
+	return t.Button(msg(say.Choose(AtVet(t, d), "button.vet-home", "button.vet-saw")), "weigh", "vet", d.ID)
 }
 
 // SignHolds says that a vet comes before a dog's amounts, where it showed or ate
-// that for which one was to be called at once and nobody has told of the vet since;
-// it is empty where they may be said. For some days that holds until a carer asks
-// for the amount all the same, each day anew. Time alone clears nothing: after those
-// days it is asked once whether a vet has seen the dog.
+// that for which one was to be called at once and nobody has told of the vet since, or
+// where the vet keeps it; it is empty where they may be said. Time alone clears nothing:
+// it holds until a carer asks for the amount all the same, each day anew.
 func SignHolds(t *talk.Turn, d *planner.Dog) string {
-	e, level := WorstSign(t, d, signDays)
-	if level != alarm.VetNow || d.ByVet && !d.InForce.Since.Before(e.At) {
+	e, level := WorstSign(t, d, HeldDays)
+	shown := t.Home.Cautions[holdKey(d)].Said
+	if level != alarm.VetNow || d.ByVet && !d.InForce.Since.Before(e.At) || !shown.Before(e.At) && t.DateAt(shown) == t.Date() {
 		return ""
 	}
-	shown, late := t.Home.Cautions[holdKey(d)].Said, e.At.AddDate(0, 0, PoisonDays)
-	switch {
-	case t.Event.At.Before(late) && (shown.Before(e.At) || t.DateAt(shown) != t.Date()):
-		return msg("sign.bowl", signOf(t, d, e)...)
-	case !t.Event.At.Before(late) && shown.Before(late):
-		return msg("sign.late", signOf(t, d, e)...)
-	}
-	return ""
+	return vetFirst(t, d, e, level)
 }
 
 // SignHeld says what SignHolds does in place of a bowl of a recipe, nil for what the
@@ -116,6 +112,9 @@ func WorstSign(t *talk.Turn, d *planner.Dog, days int) (worst planner.Entry, lev
 func levelOf(t *talk.Turn, d *planner.Dog, e planner.Entry) alarm.Level {
 	a := t.Alarm(e.Text)
 	is := a.Level
+	if a.Stays {
+		return alarm.VetNow
+	}
 	if Frail(t, d) {
 		is = max(is, a.Frail)
 	}
@@ -162,7 +161,7 @@ func UnseenSigns(t *talk.Turn, d *planner.Dog, days int) (signs []planner.Entry)
 		case e.Dog != d.ID && (e.Dog != "" || e.Kind != planner.SignSeen):
 		case e.Kind == planner.WellAgain:
 			well = append(well, t.Alarm(e.Text))
-		case e.Kind == planner.VetSaw || t.Alarm(e.Text).ByVet:
+		case e.Kind == planner.VetSaw || t.Alarm(e.Text).ByVet && !t.Alarm(e.Text).Stays:
 			return signs
 		case levelOf(t, d, e) < alarm.VetNow && slices.ContainsFunc(well, func(w alarm.Alarm) bool { return w.Ends(e.Text) }):
 		default:
@@ -170,6 +169,11 @@ func UnseenSigns(t *talk.Turn, d *planner.Dog, days int) (signs []planner.Entry)
 		}
 	}
 	return signs
+}
+
+// AtVet reports that a vet keeps a dog, by what was told last.
+func AtVet(t *talk.Turn, d *planner.Dog) bool {
+	return slices.ContainsFunc(UnseenSigns(t, d, HeldDays), func(e planner.Entry) bool { return t.Alarm(e.Text).Stays })
 }
 
 // SayWell takes a carer's word that a dog is well, and notes it where a sign was told of
@@ -219,5 +223,6 @@ func Unwell(t *talk.Turn, d *planner.Dog) string {
 // mostSigns is how many signs and visits of some days are looked through.
 const mostSigns = 50
 
-// signDays is for how long a sign stands on a dog's card.
-const signDays = 14
+// For how many days a sign stands on a dog's card, and holds its amounts (our own
+// choices).
+const signDays, HeldDays = 14, 60

@@ -57,7 +57,10 @@ func Urgent(t *talk.Turn, s string) bool {
 	case a.Cry:
 		household.OfferNumbers(t, t.Say(say.Whole(msg("urgent.now")), say.Whole(household.NumbersText(t)), say.Whole(msg("urgent.cry"))))
 		askOnDog(t)
-	case (a.Seen || a.Stays) && t.Talk.Kind == "" && vetTold(t, a, s):
+	case (a.Seen && t.Talk.Kind == "" || (a.Stays || a.Home) && t.Talk.Kind != "vet") && vetTold(t, a, s):
+		if t.Talk.Kind != "" {
+			t.AskAgain()
+		}
 	case (a.Cleared || a.ByVet) && (t.Talk.Kind == "" || len(t.Home.Dogs) == 0) && cleared(t, a, s):
 	case household.BareNumber(t, s):
 	case strings.HasPrefix(t.Talk.Kind, "dog") && t.Talk.Step == "name" && len(strings.Fields(s)) == 1 && !a.Signs:

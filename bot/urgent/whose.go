@@ -225,27 +225,34 @@ func staysUrgent(t *talk.Turn, a alarm.Alarm, s string) bool {
 
 // vetTold notes that a vet has seen a dog, with all that was told of it: the one that
 // is named, else those of which it was not known. Signs told beside it are news. A dog
-// that the vet keeps is still waited for.
+// that the vet keeps is waited for until it is home.
 func vetTold(t *talk.Turn, a alarm.Alarm, s string) bool {
-	if a.Level >= alarm.VetToday && a.Eaten == nil || a.Stranger {
+	if a.Level >= alarm.VetToday && a.Eaten == nil && !a.Stays || a.Stranger {
 		return false
 	}
-	if is, ok := t.Understand(s); ok && is.Intent != read.CanEat && is.Intent != read.ShopGot {
+	if is, ok := t.Understand(s); ok && !a.Stays && !a.Home && is.Intent != read.CanEat && is.Intent != read.ShopGot {
 		return false // it says more, or is asked when
 	}
 	seen := dogsMeant(t, a)
-	known := func(d *planner.Dog) bool { return len(dogs.UnseenSigns(t, d, toldDays)) == 0 }
 	if len(a.Dogs) == 0 {
-		seen = slices.DeleteFunc(t.Dogs(), known)
+		seen = slices.DeleteFunc(t.Dogs(), func(d *planner.Dog) bool { return len(dogs.UnseenSigns(t, d, dogs.HeldDays)) == 0 })
 		if !a.Both && !a.Every {
 			seen = theOneSeen(t, seen, s)
 		}
 	}
-	if kept := slices.DeleteFunc(slices.Clone(seen), known); a.Stays && len(kept) > 0 {
-		t.SayMsg("urgent.vet-keeps", "dog", talk.NamesOf(kept))
+	if d := talk.TheDog(t); a.Stays {
+		name := msg("urgent.the-dog")
+		if len(seen) == 0 && d != nil {
+			seen = []*planner.Dog{d}
+		}
+		if len(seen) > 0 {
+			name = talk.NamesOf(seen)
+		}
+		first := msg("urgent.vet-keeps", "dog", name)
+		noteSign(t, t.Say(say.Whole(first)), seen, s, first)
 		return true
 	} else if !a.Seen {
-		return false
+		seen = slices.DeleteFunc(seen, func(d *planner.Dog) bool { return !a.Home || !dogs.AtVet(t, d) })
 	}
 	for _, d := range seen {
 		if e, ate := dogs.Poison(t, d); a.Eaten != nil && !(ate && t.Alarm(e.Text).Eats(a.Eaten.Key)) {
@@ -286,7 +293,7 @@ func theOneSeen(t *talk.Turn, open []*planner.Dog, s string) []*planner.Dog {
 		if e, level := dogs.WorstSign(t, d, dogs.PoisonDays); level == alarm.VetNow {
 			return e
 		}
-		e := dogs.UnseenSigns(t, d, toldDays)[0]
+		e := dogs.UnseenSigns(t, d, dogs.HeldDays)[0]
 		e.At = e.At.AddDate(0, 0, -toldDays) // after what is dangerous
 		return e
 	}

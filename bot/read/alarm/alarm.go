@@ -57,6 +57,7 @@ type Alarm struct {
 	ByVet    bool     // by a vet's word
 	Seen     bool     // it is told that a vet has seen a dog
 	Stays    bool     // a vet keeps it
+	Home     bool     // it came home from there, or may eat by a vet's word
 	Later    bool     // a vet is to see a dog first
 	More     bool     // it may go on with a sign just told of
 	Denied   bool     // it is said that there is no sign or danger, or no longer
@@ -137,7 +138,9 @@ func In(text string, n span.Names) Alarm {
 	a.Habit = !a.Signs && a.Eaten == nil && !h.shout && h.says("habit")
 	a.Denied = a.Denied || !a.Signs && a.Eaten == nil && (len(a.lacks) > 0 || h.deniesDanger() || a.Mended || h.settles())
 	a.Seen, a.Later = h.seen && !h.question, h.says("vet-later")
-	a.Stays = !h.question && h.tells("vet-stays") && !h.says("vet-home")
+	later := h.says("home-later") // "in overnight, home tomorrow"
+	a.Stays = !h.question && h.tells("vet-stays") && (later || !h.says("vet-home")) && !h.says("vet-visit")
+	a.Home = !h.question && !later && (h.tells("came-home") || h.tells("may-eat"))
 	a.Twice, a.Well, a.Calms = h.says("twice"), h.well, h.calms || !h.byVet && len(a.lacks) > 0
 	dose := h.says("tablet") || h.says("supplement")
 	a.Doubling = (h.says("missed") || a.Signs && dose) && h.says("doubling")
@@ -305,6 +308,9 @@ func (h *hearing) had(e found) bool {
 	}
 	if e.kind == kindFood && h.says("recipe-told") && !h.says("note-of-dog") {
 		return false
+	}
+	if e.kind == kindFood && !h.says("gives-not") && h.near("gives", e, nearThing) {
+		return true
 	}
 	if e.kind == kindFood && !h.says("modal") && h.near("there-was", e, nearGone) && h.near("within", e, nearThing) {
 		return true
