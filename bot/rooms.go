@@ -57,6 +57,7 @@ func rooms() *talk.Registry {
 			{Hear: desk.LabWords, Aside: true},
 			{Hear: desk.NoteWords, Aside: true},
 			{Hear: balance.BoneToCook, Aside: true},
+			{Hear: remind.PauseWords, Aside: true},
 			{Hear: allAtOnce},
 			{Hear: dogs.NamedDog},
 		},

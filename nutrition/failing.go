@@ -1,5 +1,7 @@
 package nutrition
 
+import "slices"
+
 // FailCode says where a mixture fails its table so badly that it should not be
 // fed every day.
 type FailCode string
@@ -34,14 +36,20 @@ const (
 )
 
 // Failings returns where a mixture fails badly. What is not known is no
-// failure: a figure counts at the high end of what it may be.
+// failure: a figure counts at the high end of what it may be. But vitamin E, of which
+// many foods lack a figure, is named where what is known of it is far too little.
 func Failings(m Mixture, a *Analysis) (out []Failing) {
 	far := func(code FailCode, s Subject) bool {
 		r := a.Row(s)
-		if r == nil || !r.HasMin() || !r.Complete && !m.onlyBeside(r.UnknownFrom) || !(r.High-m.filler(a, s)*r.High < badly*r.Min) {
+		if r == nil || !r.HasMin() || !(r.High-m.filler(a, s)*r.High < badly*r.Min) {
 			return false
 		}
-		out = append(out, Failing{code, r.Value, r.Min, r.Max})
+		v := r.Value
+		v.Complete = r.Complete || m.onlyBeside(r.UnknownFrom)
+		if open := code == FailVitaminE && m.ofTable(r.UnknownFrom); !v.Complete && !open {
+			return false
+		}
+		out = append(out, Failing{code, v, r.Min, r.Max})
 		return true
 	}
 	noCalcium := far(FailCalcium, Subject(Calcium))
@@ -93,6 +101,14 @@ func (m *Mixture) onlyBeside(parts []int) bool {
 		}
 	}
 	return len(parts) > 0
+}
+
+// ofTable reports that all that lacks figures are foods of the table, and no product with
+// a label that may leave them out.
+func (m *Mixture) ofTable(parts []int) bool {
+	return !slices.ContainsFunc(parts, func(part int) bool {
+		return part >= len(m.Items) && !m.Extras[part-len(m.Items)].Natural || part < len(m.Items) && (m.Items[part].Food == nil || m.Items[part].Food.Kind == OwnKind)
+	})
 }
 
 // iodineSource reports that something of a mixture brings iodine, or may: sea

@@ -17,10 +17,11 @@ type Schedule struct {
 	Months    int            `json:"months,omitempty"`     // with MonthDay: of each n-th month, 2-12; 0 is each
 	Once      bool           `json:"once,omitempty"`       // on Anchor alone
 
-	Anchor Date    `json:"anchor"`         // the first day it may fall on
-	Until  Date    `json:"until,omitzero"` // the last one; none where zero
-	Times  []Clock `json:"times"`          // on each of its days, rising; at least one
-	Zone   string  `json:"zone,omitempty"` // IANA name where it is not the household's
+	Anchor Date    `json:"anchor"`          // the first day it may fall on
+	Until  Date    `json:"until,omitzero"`  // the last one; none where zero
+	Fewer  int     `json:"fewer,omitempty"` // how many of its times Until has less, of a course that began in the evening
+	Times  []Clock `json:"times"`           // on each of its days, rising; at least one
+	Zone   string  `json:"zone,omitempty"`  // IANA name where it is not the household's
 }
 
 // Moment is one time at which a schedule falls due.
@@ -114,6 +115,14 @@ func (s Schedule) validSpan(now Date) error {
 		return &FieldError{"until", FieldAtOdds}
 	}
 	return nil
+}
+
+// TimesOn are its times on one of its days.
+func (s Schedule) TimesOn(day Date) []Clock {
+	if day == s.Until {
+		return s.Times[:max(len(s.Times)-max(s.Fewer, 0), 0)]
+	}
+	return s.Times
 }
 
 // validTimes checks the times of day.

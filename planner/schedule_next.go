@@ -66,7 +66,7 @@ func (t Timetable) NextMoment(after time.Time) (Moment, bool) {
 // first returns the first moment of one of the schedule's days that is after
 // an instant, at which the wall had reached a time of that day.
 func (t Timetable) first(day Date, reached Clock, after time.Time) (m Moment, found bool) {
-	for _, c := range t.Times {
+	for _, c := range t.TimesOn(day) {
 		if c <= reached || !c.Valid() {
 			continue
 		}

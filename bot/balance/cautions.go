@@ -169,7 +169,7 @@ func StillFailing(t *talk.Turn, d *planner.Dog, r *planner.Recipe, failing strin
 	var names []string
 	for _, f := range nutrition.Failings(l.Mixture, &l.Result) {
 		if t.Home.CautionDue(failingKey(r, f.Code), 0, t.Event.At) {
-			names = append(names, msg("failing.short-"+string(f.Code)+say.Where(openD(f), "-open")))
+			names = append(names, msg("failing.short-"+string(f.Code)+say.Where(openOf(f), "-open")))
 		}
 	}
 	return say.Where(len(names) > 0, msg("failing.still", "what", say.List(names)))
@@ -325,8 +325,8 @@ func cautionNow(t *talk.Turn, key string, d *planner.Dog) bool {
 func FailingText(fails []nutrition.Failing) string {
 	var little, parts []string
 	for _, f := range fails {
-		part := msg("failing."+string(f.Code)+say.Where(openD(f), "-open"), "share", shareText(f.Value), "ratio", say.Sig(f.Value.Mid), "min", say.Sig(f.Min), "max", say.Sig(f.Max))
-		if ofLittle := f.Code == nutrition.FailCalcium || f.Code == nutrition.FailVitaminE || f.Code == nutrition.FailVitaminD; ofLittle && !openD(f) {
+		part := msg("failing."+string(f.Code)+say.Where(openOf(f), "-open"), "share", shareText(f.Value), "ratio", say.Sig(f.Value.Mid), "min", say.Sig(f.Min), "max", say.Sig(f.Max))
+		if ofLittle := f.Code == nutrition.FailCalcium || f.Code == nutrition.FailVitaminE || f.Code == nutrition.FailVitaminD; ofLittle && !openOf(f) {
 			little = append(little, part)
 		} else {
 			parts = append(parts, part)
@@ -338,9 +338,11 @@ func FailingText(fails []nutrition.Failing) string {
 	return strings.Join(parts, " ")
 }
 
-// openD reports that a failure is of vitamin D, which is not known of all of a mixture:
+// openOf reports that a failure is of a vitamin that is not known of all of a mixture:
 // the analysis does not call it low.
-func openD(f nutrition.Failing) bool { return f.Code == nutrition.FailVitaminD && !f.Value.Complete }
+func openOf(f nutrition.Failing) bool {
+	return (f.Code == nutrition.FailVitaminD || f.Code == nutrition.FailVitaminE) && !f.Value.Complete
+}
 
 // OfferMissing puts the buttons of a failing recipe under its bowl.
 func OfferMissing(t *talk.Turn, out *say.Reply, d *planner.Dog, r *planner.Recipe, said string) {

@@ -7,7 +7,6 @@ import (
 	"strings"
 	"sync"
 
-	"bowlwright/bot/dogs"
 	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
@@ -55,7 +54,7 @@ func pressHouse(t *talk.Turn, args []string) {
 		return
 	}
 	recipe := houseRecipes()[i]
-	recipes.KeepRecipe(t, recipes.RecipeDraft{Name: recipe.Name, Ingredients: recipe.Ingredients, Doses: recipe.Doses}, say.JoinParas(houseAssumes(t, recipe), say.LinesOf(t.Dogs(), func(d *planner.Dog) string { return dogs.ExcludedText(t, d, recipe) })))
+	recipes.KeepRecipe(t, recipes.RecipeDraft{Name: recipe.Name, Ingredients: recipe.Ingredients, Doses: recipe.Doses}, houseAssumes(t, recipe))
 }
 
 // houseAssumes says what a recipe that comes with the program takes for granted

@@ -29,7 +29,7 @@ const (
 // not known.
 func AmissText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, failing string) string {
 	still, lows := StillFailing(t, d, r, failing), LowsText(t, d, r)
-	if strings.HasPrefix(still, msg("failing.vitamin-d-open")) {
+	if strings.HasPrefix(still, msg("failing.vitamin-d-open")) || strings.HasPrefix(still, msg("failing.vitamin-e-open")) {
 		return say.JoinParas(lows, still)
 	}
 	return say.JoinParas(still, lows)

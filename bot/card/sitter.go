@@ -34,7 +34,7 @@ func sitterSheet(t *talk.Turn) sheet {
 	s.add(
 		block{Head: msg("sitter.doses"), half: true, Table: dosesDue(t)},
 		block{Head: msg("sitter.thaw"), half: true, Paras: paras(msg("sitter.thaw-text"))},
-		block{Head: msg("sitter.never"), half: true, Lead: msg("sitter.never-lead"), Paras: paras(msg("sitter.never-text"))},
+		block{Head: msg("sitter.never"), half: true, Lead: msg("sitter.never-lead"), Paras: paras(msg("refuse.all"))},
 		block{Head: msg("sitter.signs"), half: true, Lead: msg("sitter.signs-lead"), Paras: paras(msg("sitter.signs-text"))},
 	)
 	return s

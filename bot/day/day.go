@@ -205,7 +205,7 @@ func ateInstead(t *talk.Turn, d *planner.Dog, e planner.Entry, m *mealBowl, what
 		t.Happened(talk.DangerEaten{Dog: d, Food: refused.Name})
 		return
 	case !ok || kcal <= 0:
-		t.SayMsg("treat.unknown", "text", say.Short(what))
+		t.Say(say.Whole(recipes.Against(t, d, what)), say.Para(msg("treat.unknown", "text", say.Short(what))))
 		return
 	case kcal < full/2 && !read.Says("instead", t.AsTyped()):
 		takeTreat(t, read.TreatSaid{Dog: d.ID, Rest: what})

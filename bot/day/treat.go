@@ -162,11 +162,9 @@ func weighTreat(t *talk.Turn, said *read.TreatSaid) (note string, ok bool) {
 		recipes.SayRefused(t, refused)
 		return "", false
 	case !ok:
-		if got := foodline.RecipeText(said.Rest, t.Foods).Problems; len(got) == 1 && (got[0].Finding.Food != nil || len(got[0].Finding.Choices) > 0) {
-			t.SayMsg("treat.no-grams", "text", say.Short(said.Rest)) // "2 cheese"
-			return "", false
-		}
-		t.SayMsg("treat.unknown", "text", say.Short(said.Rest))
+		got := foodline.RecipeText(said.Rest, t.Foods).Problems
+		known := len(got) == 1 && (got[0].Finding.Food != nil || len(got[0].Finding.Choices) > 0) // "2 cheese"
+		t.Say(say.Whole(recipes.Against(t, cmp.Or(t.Dog(said.Dog), talk.TheDog(t)), said.Rest)), say.Para(msg(say.Choose(known, "treat.no-grams", "treat.unknown"), "text", say.Short(said.Rest))))
 		return "", false
 	}
 	said.Each, said.Pieces, said.What = nutrition.Kcal(s.Energy.Mid), 1, say.ExactMass(s.Grams, t.Home.Units)+" "+s.Name
@@ -243,8 +241,7 @@ func giveTreat(t *talk.Turn, d *planner.Dog, total nutrition.Kcal, pieces float6
 		off = say.JoinParas(off, msg("treat.off-next"))
 	}
 	much := say.JoinParas(say.Where(same && total > most, msg("treat.again")), say.Where(total > need*muchAtOnce, msg("treat.much", "dog", d.Name)))
-	no := say.Where(dogs.NotFor(t, d, what), msg("treat.excluded", "dog", d.Name, "foods", say.List(d.Excludes)))
-	out := t.Say(say.Whole(no), say.Whole(recipes.IllHad(t, d, what)), say.Whole(note), say.Para(msg(key, "dog", d.Name, "day", askedDay(t, day), "kcal", say.Kcal(total), "sum", say.Kcal(sum), "most", say.Kcal(most), "share", say.Percent(float64(sum/need)))), say.Whole(much), say.Para(off))
+	out := t.Say(say.Whole(recipes.Against(t, d, what)), say.Whole(note), say.Para(msg(key, "dog", d.Name, "day", askedDay(t, day), "kcal", say.Kcal(total), "sum", say.Kcal(sum), "most", say.Kcal(most), "share", say.Percent(float64(sum/need)))), say.Whole(much), say.Para(off))
 	more := t.Button(msg("button.treats-off"), "treat", "off", d.ID)
 	switch {
 	case d.TreatsOff:

@@ -52,16 +52,19 @@ func FoodsIn(t *talk.Turn, ingredients []planner.Ingredient, is func(*nutrition.
 }
 
 // NotFor reports that what words name, with or without an amount, is what a dog may not
-// have, whichever of it is meant.
+// have, whichever of it is meant: by the longest of its words that are a food.
 func NotFor(t *talk.Turn, d *planner.Dog, words string) bool {
-	for ; words != "" && len(d.Excludes) > 0; _, words = talk.CutWord(words) {
-		found := t.Foods.Find(words)
-		foods := found.Choices
-		if found.Food != nil {
-			foods = []*nutrition.Food{found.Food}
-		}
-		if len(foods) > 0 {
-			return !slices.ContainsFunc(foods, func(f *nutrition.Food) bool { return !nutrition.Excluded(f, d.Excludes) })
+	all := strings.Fields(words)
+	for n := len(all); n > 0 && len(d.Excludes) > 0; n-- {
+		for at := len(all) - n; at >= 0; at-- {
+			found := t.Foods.Find(strings.Join(all[at:at+n], " "))
+			foods := found.Choices
+			if found.Food != nil {
+				foods = []*nutrition.Food{found.Food}
+			}
+			if len(foods) > 0 {
+				return !slices.ContainsFunc(foods, func(f *nutrition.Food) bool { return !nutrition.Excluded(f, d.Excludes) })
+			}
 		}
 	}
 	return false

@@ -221,7 +221,7 @@ const mostLimits = 10
 func LimitWords(t *talk.Turn, s string) bool {
 	l, rest, ok := read.LimitIn(s)
 	drops := read.Says("limit-drop", s)
-	if !ok && !drops || t.Talk.Kind != "" || len(t.Home.Dogs) == 0 || !drops && !read.TellsLimit(s, l) {
+	if !ok && !drops || len(t.Home.Dogs) == 0 || !drops && !read.TellsLimit(s, l) {
 		return false
 	}
 	d := talk.TheDog(t)
@@ -247,9 +247,14 @@ func LimitWords(t *talk.Turn, s string) bool {
 	}
 	ChangeDog(t, d.ID, changed)
 	for _, beside := range read.Pattern("clause-ends").Split(rest, -1) { // "vet said 720 kcal a day, and phosphorus under 1 g per 1000 kcal"
-		if beside = read.Without("limit-beside", beside); read.BeginsQuestion(beside) {
+		beside = read.Without("limit-beside", beside)
+		k, err := span.Number(read.Find("kcal-said", beside))
+		switch is, _ := t.Understand(beside); {
+		case read.BeginsQuestion(beside):
 			t.RouteWords(beside)
-		} else {
+		case err == nil && is.Intent != read.VetKcal && read.Says("names-vet", s):
+			t.GoTo(read.Sentence{Intent: read.VetKcal, Dog: d.ID, Kcal: nutrition.Kcal(k)})
+		default:
 			talk.Sentence(t, beside)
 		}
 	}

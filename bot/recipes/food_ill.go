@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/say"
@@ -113,19 +114,21 @@ func illFood(t *talk.Turn, d *planner.Dog, named []string, name, how string, foo
 	return first
 }
 
-// IllHad says of a food that an ill dog had what speaks against it; it is empty where
-// nothing is known to. The food may begin with its weight.
-func IllHad(t *talk.Turn, d *planner.Dog, food string) string {
+// Against says of a food that a dog had what speaks against it: that it is left out for
+// the dog, or is nothing for its illness. It is empty where nothing is known to. The food
+// may begin with its weight.
+func Against(t *talk.Turn, d *planner.Dog, food string) string {
+	if d == nil {
+		return ""
+	}
+	out := say.Where(dogs.NotFor(t, d, food), msg("had-excluded", "dog", d.Name, "foods", say.List(d.Excludes)))
 	name, _ := read.AmountOff(food)
-	f := t.Foods.Find(name).Food
-	if d == nil || f == nil {
-		return ""
+	if f := t.Foods.Find(name).Food; f != nil {
+		if code, why := illWhy(illnessOf(d), []*nutrition.Food{f}); why != "" {
+			out = say.JoinParas(out, msg("ill-had", "dog", d.Name, "illness", msg("ill."+code), "why", msg("ill-why."+why)))
+		}
 	}
-	code, why := illWhy(illnessOf(d), []*nutrition.Food{f})
-	if why == "" {
-		return ""
-	}
-	return msg("ill-had", "dog", d.Name, "illness", msg("ill."+code), "why", msg("ill-why."+why))
+	return out
 }
 
 // illWhy is which of some illnesses speaks against a food, and why; empty

@@ -157,6 +157,9 @@ func canEat(t *talk.Turn, s read.Sentence) {
 	named := illNamed(t.AsTyped(), foods)
 	for _, words := range foods {
 		found := t.Foods.Find(words)
+		if found.Refused == nil && notFor(t, words, named) {
+			continue
+		}
 		if found.Refused == nil && found.Food == nil && len(found.Choices) == 0 && read.Says("bone", words) {
 			first := illFood(t, talk.TalkedOf(t), named, say.Short(words), "raw", anyBone)
 			t.Say(say.Para(say.JoinParas(first, illOthers(t, s.Dog, named, anyBone))), say.Para(msg("food.bones"))) // of whatever animal
@@ -181,14 +184,31 @@ func allowedRank(words string) int {
 	return 1
 }
 
+// sayNever says what a dog is not to have by what was told, and what no dog should.
+func sayNever(t *talk.Turn, s read.Sentence) {
+	own := ""
+	if d := t.Dog(s.Dog); d != nil {
+		t.Talk.Dog = d.ID
+		own = say.JoinParas(msg(say.Choose(len(d.Excludes) > 0, "never.excludes", "never.none"), "dog", d.Name, "foods", say.List(d.Excludes)),
+			say.Where(len(d.Limits) > 0, msg("never.limits", "limits", strings.Join(d.Limits, "; "))))
+	}
+	t.Say(say.Whole(own), say.Whole(msg("never.all", "foods", msg("refuse.all"))))
+}
+
+// notFor says so of a food that the dog which is talked of is not to have.
+func notFor(t *talk.Turn, food string, named []string) bool {
+	d := talk.TalkedOf(t)
+	not := d != nil && len(named) == 0 && dogs.NotFor(t, d, food)
+	if not {
+		t.SayMsg("food.excluded-all", "text", say.Short(food), "dog", d.Name, "foods", say.List(d.Excludes))
+	}
+	return not
+}
+
 // maySome answers for words that mean several foods: yes, with all their
-// cautions, unless the dog may have none of them.
+// cautions.
 func maySome(t *talk.Turn, words, dog string, named []string, foods []*nutrition.Food) {
 	d := talk.TalkedOf(t)
-	if d != nil && len(named) == 0 && !slices.ContainsFunc(foods, func(f *nutrition.Food) bool { return !nutrition.Excluded(f, d.Excludes) }) {
-		t.SayMsg("food.excluded-all", "text", say.Short(words), "dog", d.Name, "foods", say.List(d.Excludes))
-		return
-	}
 	var notes []string
 	for _, f := range foods {
 		for _, note := range FoodNotes(t, f) {
@@ -291,11 +311,10 @@ const SaltKey = "salt"
 
 // mayEat says that a food of the table may be fed, and what it asks for.
 func mayEat(t *talk.Turn, f *nutrition.Food, dog string, named []string) {
-	notes := FoodNotes(t, f)
-	d := talk.TalkedOf(t)
-	if d != nil && len(named) == 0 && nutrition.Excluded(f, d.Excludes) {
-		notes = append([]string{msg("food.excluded", "dog", d.Name)}, notes...)
+	if notFor(t, f.Name, named) {
+		return
 	}
+	notes, d := FoodNotes(t, f), talk.TalkedOf(t)
 	first := cmp.Or(illFood(t, d, named, f.Name, HowMay(t, f), f), msg("may."+HowMay(t, f), "food", f.Name, "kcal", say.KcalRange(f.Per100[nutrition.Energy])))
 	t.Say(say.Para(say.JoinParas(first, illOthers(t, dog, named, f))), say.Para(treatText(t, d, f)), say.Whole(strings.Join(notes, "\n")))
 }

@@ -319,11 +319,14 @@ func KeepRecipe(t *talk.Turn, d RecipeDraft, head string) {
 		said, _ := WeighedAs(t, &r, true)
 		head, d.Ingredients = say.JoinParas(head, said), r.Ingredients
 	}
-	cook := CookText(t, d.Ingredients)
-	if was := t.Recipe(d.ID); was != nil && cook == CookText(t, was.Ingredients) {
-		cook = "" // said when it was kept
+	amiss := func(in []planner.Ingredient) string {
+		return say.JoinParas(say.LinesOf(t.Dogs(), func(dog *planner.Dog) string { return dogs.ExcludedText(t, dog, planner.Recipe{Ingredients: in}) }), CookText(t, in))
 	}
-	head = say.JoinParas(head, liverOilText(t, d), cook)
+	no := amiss(d.Ingredients)
+	if was := t.Recipe(d.ID); was != nil && no == amiss(was.Ingredients) {
+		no = "" // said when it was kept
+	}
+	head = say.JoinParas(head, liverOilText(t, d), no)
 	if r := t.Recipe(d.ID); d.ID != "" && r != nil {
 		if d.same(r) {
 			ShowRecipe(t, r, say.JoinParas(head, msg("recipe.unchanged", "recipe", r.Name)))

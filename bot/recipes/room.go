@@ -32,6 +32,7 @@ func Room() talk.Room {
 		},
 		Answers: map[read.Intent]talk.Intent{
 			read.CanEat:       canEat,
+			read.NeverEat:     sayNever,
 			read.Storing:      func(t *talk.Turn, _ read.Sentence) { sayStoring(t) },
 			read.RawAsked:     func(t *talk.Turn, _ read.Sentence) { sayRaw(t) },
 			read.FatOfLine:    AnswerSetLine,

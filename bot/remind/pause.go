@@ -155,15 +155,19 @@ func pauseFor(t *talk.Turn, p planner.Pause) {
 	}
 	drops := say.Where(len(dropped) > 0, msg("pause.drops", "what", say.List(dropped)))
 	of := t.Dog(p.Dog)
-	rest := ""
+	rest, how := "", msg("pause.how")
 	switch {
 	case p.Reminder != "": // no meal moves
+		how = msg("pause.how-one")
+		if r := t.Reminder(p.Reminder); r.Kind == planner.NoteReminder {
+			rest = giveCautions(t, r)
+		}
 	case of == nil:
 		rest = talk.MovedDiabetic(dogs.AskedOf(t, &planner.Reminder{})...)
 	default:
 		rest = talk.MovedDiabetic(of)
 	}
-	out := t.Say(say.Para(rest), say.Para(talk.PauseLine(t, p)), say.Para(drops), say.Para(msg("pause.how")))
+	out := t.Say(say.Para(rest), say.Para(talk.PauseLine(t, p)), say.Para(drops), say.Para(how))
 	out.Offer(pauseButton(t, "longer", p), pauseButton(t, "end", p), t.UndoButton())
 	t.InPlace(out)
 }
@@ -283,6 +287,44 @@ func endPauses(t *talk.Turn, which func(planner.Pause) bool, who string) {
 	t.InPlace(t.Say(say.Para(msg("pause.ended", "who", say.Capital(who))), say.Para(next)).Offer(t.UndoButton()))
 }
 
+// PauseWords takes "stop benazepril till Monday" for a pause of that one, and without an
+// end for one that is not given any more.
+func PauseWords(t *talk.Turn, s string) bool {
+	what := read.Find("holds-back", s)
+	r, err := read.ReminderText(what, t.Names(), t.Event.At)
+	given := func(r *planner.Reminder) bool { return isGiven(t, r) }
+	if what == "" || err != nil || strings.ContainsAny(s, "?\n") || !slices.ContainsFunc(resting(t, pausedThing(strings.ToLower(r.When.Rest)), t.Dog(r.Dog)), given) {
+		return false
+	}
+	_, said := t.Understand(s) // "stop reminding me of zinc"
+	switch first, _ := talk.CutWord(strings.ToLower(s)); {
+	case r.When.Said() || read.Says("until-said", s):
+		pauseWords(t, what, nil)
+	case read.In("stop-medicine", first) && !said:
+		answerStop(t, read.Sentence{Words: what})
+	default:
+		return false
+	}
+	return true
+}
+
+// isGiven reports that a reminder is of a supplement or a medicine.
+func isGiven(t *talk.Turn, r *planner.Reminder) bool {
+	return r.Kind == planner.SupplementReminder || r.Kind == planner.NoteReminder && givesOther(t, r)
+}
+
+// resting are the reminders that some words are about, of a dog where one is named: by
+// all of the words, else those of what is given by the first that is about any.
+func resting(t *talk.Turn, thing string, d *planner.Dog) (found []*planner.Reminder) {
+	for i, words := range append([]string{thing}, strings.Fields(thing)...) {
+		found = slices.DeleteFunc(About(t, words), func(r *planner.Reminder) bool { return d != nil && r.Dog != d.ID || i > 0 && !isGiven(t, r) })
+		if len(found) > 0 {
+			break
+		}
+	}
+	return found
+}
+
 // pausedThing are the words of what is to rest, empty where that is all.
 func pausedThing(words string) string {
 	var kept []string
@@ -305,7 +347,7 @@ func pauseOne(t *talk.Turn, thing string, p planner.Pause, d *planner.Dog) bool 
 			return false
 		}
 	}
-	found := slices.DeleteFunc(About(t, thing), func(r *planner.Reminder) bool { return d != nil && r.Dog != d.ID })
+	found := resting(t, thing, d)
 	button := func(label, what, id string) say.Button {
 		return t.Button(cut(label, 40), "pause", what, cmp.Or(p.From.String(), "-"), cmp.Or(p.Until.String(), "-"), id)
 	}

@@ -218,6 +218,10 @@ func scheduleOf(t *talk.Turn, w span.When, d *planner.Dog, fallback []planner.Cl
 		s.Until = w.Until
 		if w.Days > 0 {
 			s.Until = s.Anchor.AddDays(w.Days - 1)
+			left := slices.IndexFunc(times, func(c planner.Clock) bool { return c > planner.ClockOf(now) })
+			if s.EveryDays == 1 && s.Anchor == today && left > 0 { // the doses count, and one of today's is over
+				s.Until, s.Fewer = s.Until.AddDays(1), len(times)-left
+			}
 		}
 	}
 	if wrong := scheduleTrouble(t, s); wrong != "" {

@@ -277,18 +277,10 @@ func DoseWords(t *talk.Turn, s string) bool {
 	return remindDose(t, r)
 }
 
-// MedicineWords takes "stop benazepril for Bruno" for the reminder that is to
-// stop, and "Bruno gets benazepril 5 mg at 8 and 20" for one to be made, where
-// nothing else was understood. Neither is a note on health.
+// MedicineWords takes "Bruno gets benazepril 5 mg at 8 and 20" for a reminder to be
+// made, where nothing else was understood. It is no note on health.
 func MedicineWords(t *talk.Turn, s string) bool {
 	if strings.ContainsAny(s, "?\n") {
-		return false
-	}
-	if word, rest := talk.CutWord(s); read.In("stop-medicine", strings.ToLower(word)) {
-		if rest != "" && len(About(t, rest)) > 0 {
-			answerStop(t, read.Sentence{Words: rest})
-			return true
-		}
 		return false
 	}
 	r, err := read.ReminderText(s, t.Names(), t.Event.At)

@@ -98,7 +98,8 @@ func timesTextOf(t *talk.Turn, r *planner.Reminder) string {
 		out += " " + msg("remind.at", "times", say.ClocksText(s.Times))
 	}
 	if !s.Until.IsZero() {
-		out += msg("remind.until", "day", t.DateText(s.Until))
+		last := s.TimesOn(s.Until)
+		out += msg("remind.until", "day", t.DateText(s.Until)+say.Where(s.Fewer > 0 && len(last) > 0, " "+say.ClocksText(last[max(len(last)-1, 0):])))
 	}
 	return out
 }

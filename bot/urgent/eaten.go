@@ -105,7 +105,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		sayWatch(t, a, s)
 		return true
 	case found.Food != nil:
-		t.Say(say.Whole(recipes.IllHad(t, talk.TalkedOf(t), found.Food.Name)), say.Whole(msg("urgent.known", "food", say.Capital(found.Food.Name))), say.Whole(strings.Join(recipes.FoodNotes(t, found.Food), "\n")))
+		t.Say(say.Whole(recipes.Against(t, talk.TalkedOf(t), found.Food.Name)), say.Whole(msg("urgent.known", "food", say.Capital(found.Food.Name))), say.Whole(strings.Join(recipes.FoodNotes(t, found.Food), "\n")))
 		return true
 	case found.Refused != nil: // sausage
 		t.SayMsg("urgent.seasoned", "food", say.Capital(food))
@@ -123,7 +123,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		food = r.Name
 	}
 	if len(found.Choices) > 1 || alarm.Everyday(food) || t.RecipeNamed(food) != nil {
-		t.SayMsg("urgent.everyday", "food", say.Capital(food))
+		t.Say(say.Whole(recipes.Against(t, talk.TalkedOf(t), food)), say.Whole(msg("urgent.everyday", "food", say.Capital(food))))
 		return true
 	}
 	dogs, first := dogsMeant(t, alarm.Alarm{Dogs: []string{got.Dog}, Stranger: a.Stranger}), msg("urgent.unknown", "food", say.Short(food))
