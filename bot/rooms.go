@@ -31,7 +31,7 @@ func NewAssistant(s store.Store, t *nutrition.Table) *talk.Assistant {
 // order in which they hear what was typed.
 func rooms() *talk.Registry {
 	return talk.Compose(talk.Hearing{
-		First: []talk.Hearer{{Hear: desk.UnfitMethod}, {Hear: day.NotHad}, {Hear: urgent.Urgent}, {Hear: dogs.ClassWords}},
+		First: []talk.Hearer{{Hear: desk.UnfitMethod}, {Hear: day.NotHad}, {Hear: day.OtherAmount}, {Hear: urgent.Urgent}, {Hear: dogs.ClassWords}},
 		News: []talk.Hearer{
 			{Hear: urgent.NamesSign},
 			{Hear: recipes.KeptTooLong, Aside: true},
@@ -48,8 +48,8 @@ func rooms() *talk.Registry {
 			{Hear: menu.FodderWords, Aside: true},
 			{Hear: menu.WithoutWords, Aside: true},
 			{Hear: menu.StopOtherWords},
+			{Hear: day.SeveralDue, Aside: true},
 			{Hear: day.TreatWords, Aside: true},
-			{Hear: day.SeveralDue},
 			{Hear: day.DueWords, Aside: true},
 			{Hear: day.GivenWords, Aside: true},
 			{Hear: day.HadBeside, Aside: true},

@@ -204,6 +204,9 @@ func fedAmount(t *talk.Turn, d *planner.Dog, m meal) string {
 	if m.entry.Kind != planner.Fed || m.entry.Kcal == 0 {
 		return m.entry.Text // grams of which the kcal are not known
 	}
+	if _, told := read.AmountOff(read.FromAmount(m.entry.Text)); told > 0 {
+		return say.ExactMass(told, t.Home.Units)
+	}
 	at := 0
 	if m.due.ID != "" {
 		at = mealAt(*d, m.due.Clock)

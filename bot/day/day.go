@@ -171,13 +171,14 @@ func answerAtePart(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 	}
 	t.Mutate("did.fed", d.Name)
 	e.Kcal, e.Text = full*nutrition.Kcal(share), say.Short(t.Event.Text)
-	sayAte(t, d, t.Note(e), full, say.Where(cooked, msg("part.cooked", "amount", amount)))
+	sayAte(t, d, t.Note(e), full, say.Where(s.Grams > 0 && !cooked, amount), say.Where(cooked, msg("part.cooked", "amount", amount)))
 }
 
-// sayAte says what a dog had as a meal, of which the whole has so many kcal.
-func sayAte(t *talk.Turn, d *planner.Dog, e planner.Entry, full nutrition.Kcal, note string) {
+// sayAte says what a dog had as a meal, of which the whole has so many kcal, and the
+// amount where that was told.
+func sayAte(t *talk.Turn, d *planner.Dog, e planner.Entry, full nutrition.Kcal, amount, note string) {
 	talk.DropSnooze(t, e.Of)
-	talk.SayDone(t, say.JoinParas(msg("part.noted", "dog", d.Name, "kcal", say.Kcal(e.Kcal), "full", say.Kcal(full), "how", talk.EntryText(t, e)), note))
+	talk.SayDone(t, say.JoinParas(msg("part.noted", "dog", d.Name, "amount", say.Where(amount != "", amount+", "), "kcal", say.Kcal(e.Kcal), "full", say.Kcal(full), "how", talk.EntryText(t, e)), note))
 }
 
 // share is how much of the meal so many grams are: as they are told, cooked ones where it
@@ -205,7 +206,7 @@ func ateInstead(t *talk.Turn, d *planner.Dog, e planner.Entry, m *mealBowl, what
 		t.Happened(talk.DangerEaten{Dog: d, Food: refused.Name})
 		return
 	case !ok || kcal <= 0:
-		t.Say(say.Whole(recipes.Against(t, d, what)), say.Para(msg("treat.unknown", "text", say.Short(what))))
+		sayUnknown(t, d, what)
 		return
 	case kcal < full/2 && !read.Says("instead", t.AsTyped()):
 		takeTreat(t, read.TreatSaid{Dog: d.ID, Rest: what})
@@ -213,7 +214,7 @@ func ateInstead(t *talk.Turn, d *planner.Dog, e planner.Entry, m *mealBowl, what
 	}
 	t.Mutate("did.fed", d.Name)
 	e.Kcal, e.Recipe, e.Text = kcal, "", say.ExactMass(is.Grams, t.Home.Units)+" "+is.Name
-	sayAte(t, d, t.Note(e), full, servingNote(t, is))
+	sayAte(t, d, t.Note(e), full, "", servingNote(t, is))
 }
 
 // fedUnknown keeps an amount of food that is not the meal that is reckoned with, as it
@@ -246,7 +247,7 @@ func mealAfterAll(t *talk.Turn, d *planner.Dog, id string) {
 		full = m.kcal()
 	}
 	e.Kcal, e.Recipe, e.Text = treat.Kcal, "", treat.Text
-	sayAte(t, d, t.Note(e), full, "")
+	sayAte(t, d, t.Note(e), full, e.Text, "")
 }
 
 const (

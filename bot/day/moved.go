@@ -1,6 +1,7 @@
 package day
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"time"
@@ -9,6 +10,7 @@ import (
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
 )
@@ -81,6 +83,64 @@ func OtherDog(t *talk.Turn, s string) bool {
 	return true
 }
 
+// justTold are the entries that came with the last change of the household, where this
+// carer made it not long ago.
+func justTold(t *talk.Turn) []planner.Entry {
+	last, err := t.Snap.Change(t.Home.ID, 0)
+	if err != nil || last.Person != t.Event.Person || t.Event.At.Sub(last.At) > movedWithin {
+		return nil
+	}
+	return last.Added
+}
+
+// OtherAmount puts right how much a dog had of what was told last, and reports whether a
+// text does that: "it was 20 not 200", "no wait only half".
+func OtherAmount(t *talk.Turn, s string) bool {
+	amount, was := read.Find("other-amount", s), read.Find("not-amount", s)
+	part, _ := read.PartEaten(amount)
+	n, err := span.Number(amount)
+	bare := part == 0 && err == nil
+	all := justTold(t)
+	if len(all) > 1 {
+		all = slices.DeleteFunc(slices.Clone(all), func(e planner.Entry) bool { return was == "" || !strings.HasPrefix(e.Text, was) })
+	}
+	if amount == "" || len(all) != 1 || t.Dog(all[0].Dog) == nil || t.Talk.Kind == "recipe" || t.Talk.Kind != "" && bare {
+		return false
+	}
+	e := all[0]
+	d, had := t.Dog(e.Dog), read.Pattern("amount-of").FindStringSubmatch(e.Text)
+	if e.Kind == planner.Fed {
+		_, grams := read.AmountOff(amount)
+		if bare {
+			grams = nutrition.Grams(n)
+		}
+		answerAtePart(t, d, read.Sentence{Grams: grams})
+		return true
+	}
+	said := read.TreatSaid{Dog: d.ID, What: e.Text, Pieces: 1, Each: e.Kcal * nutrition.Kcal(part)}
+	note, ok := "", e.Kind == planner.Treat
+	switch {
+	case had != nil && part > 0:
+		whole, _ := span.Number(had[1])
+		amount = say.Trim(whole*part, 1) + had[2]
+	case had != nil && bare:
+		amount += had[2]
+	case bare:
+		said.Each = nutrition.Kcal(n)
+	}
+	if had != nil && ok {
+		said.Rest = amount + " " + had[3]
+		note, ok = weighTreat(t, &said)
+	}
+	if ok && said.Each > 0 {
+		t.Mutate("did.treat", d.Name)
+		t.Unnote(e)
+		giveTreat(t, d, said.Each, said.Pieces, said.What, note, e.Date)
+		t.LastReply().Begin(msg("treat.not-so-much", "dog", d.Name, "what", cmp.Or(said.What, say.Kcal(said.Each)+" kcal"), "was", cmp.Or(e.Text, say.Kcal(e.Kcal)+" kcal")))
+	}
+	return len(t.Replies) > 0
+}
+
 // NotHad takes a treat told of lately off the record that no dog is said to have had, of
 // all to which one message gave it, and what was noted of it where that was no poison:
 // "no bone meal!", "Pip did not eat cheese, remove it".
@@ -93,7 +153,7 @@ func NotHad(t *talk.Turn, s string) bool {
 	all := t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.Treat, planner.SignSeen}, From: t.Event.At.AddDate(0, 0, -1), Newest: true, Limit: 20})
 	all = slices.DeleteFunc(all, func(e planner.Entry) bool {
 		d, sign := t.Dog(e.Dog), e.Kind == planner.SignSeen
-		return d == nil || what == "" && !sign || what != "" && sign && (t.Alarm(e.Text).CannotWait() || t.Alarm(s).NamesPassed()) || !strings.Contains(strings.ToLower(e.Text), strings.TrimSuffix(strings.ToLower(what), "s")) || len(named) > 0 && !slices.Contains(named, d) || t.Event.At.Sub(e.Entered) > movedWithin
+		return d == nil || read.Says("only-no", s) && !slices.ContainsFunc(justTold(t), func(was planner.Entry) bool { return was.ID == e.ID }) || what == "" && !sign || what != "" && sign && (t.Alarm(e.Text).CannotWait() || t.Alarm(s).NamesPassed()) || !strings.Contains(strings.ToLower(e.Text), strings.TrimSuffix(strings.ToLower(what), "s")) || len(named) > 0 && !slices.Contains(named, d) || t.Event.At.Sub(e.Entered) > movedWithin
 	})
 	if len(all) > 0 && what == "" && t.Alarm(all[0].Text).CannotWait() {
 		return false

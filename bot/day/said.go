@@ -7,6 +7,7 @@ import (
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/span"
+	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -43,8 +44,11 @@ func DueWords(t *talk.Turn, s string) bool {
 }
 
 // SeveralDue takes "fed Juniper, skip Bracken" apart, and reports whether a
-// text was several such answers, each of which names a dog.
+// text was several such answers, each of which names a dog, or tells what each had.
 func SeveralDue(t *talk.Turn, s string) bool {
+	if eachHad(t, s) {
+		return true
+	}
 	if len(t.Home.Dogs) < 2 {
 		return false
 	}
@@ -63,6 +67,42 @@ func SeveralDue(t *talk.Turn, s string) bool {
 			t.NotUnderstood(p)
 		}
 	}
+	return true
+}
+
+// eachHad notes what several dogs had, of each its own amount of a meal or a food, and
+// reports whether a text tells that: "fed Saffi 190 g and Odin 330".
+func eachHad(t *talk.Turn, s string) bool {
+	var says, rests []string
+	var of []*planner.Dog
+	known := false
+	for _, had := range read.HadOfEach(s, t.Names()) {
+		for _, id := range had.Dogs {
+			d, rest := t.Dog(id), had.What
+			text := say.Choose(rest == "", "fed "+d.Name, d.Name+" had "+rest)
+			is, ok := t.Understand(text)
+			if ok = ok && (is.Intent == read.Fed || is.Intent == read.AtePart); ok {
+				rest = ""
+			} else if read.FromAmount(rest) != rest || rest == "" {
+				return false
+			}
+			_, _, weighs := recipes.ServingOf(t, rest)
+			known = known || ok || weighs
+			of, says, rests = append(of, d), append(says, text), append(rests, rest)
+		}
+	}
+	if !known {
+		return false
+	}
+	typed := t.Event.Text
+	for i, d := range of {
+		if t.Event.Text = says[i]; rests[i] == "" {
+			talk.Sentence(t, says[i])
+		} else {
+			takeTreat(t, read.TreatSaid{Dog: d.ID, Rest: rests[i]})
+		}
+	}
+	t.Event.Text = typed
 	return true
 }
 

@@ -105,22 +105,12 @@ func takeTreat(t *talk.Turn, said read.TreatSaid) {
 	talk.OfferDogs(t, t.Say(say.Whole(note), say.Para(msg("treat.which", "kcal", say.Kcal(total)))), "treat", "give", say.Trim(float64(total), 1), say.Trim(said.Pieces, 1), what)
 }
 
-// apart parts what several dogs had, and several foods that one had: "10 g cheddar and a
-// slice of apple and Bracken half a sausage".
+// apart parts several foods that a dog had: "10 g cheddar and a slice of apple".
 func apart(t *talk.Turn, said read.TreatSaid) []read.TreatSaid {
 	if said.Each > 0 {
 		return []read.TreatSaid{said}
 	}
 	said.Rest = read.Without("no-food", read.WithoutWhen(said.Rest))
-	if from, to, named := talk.DogsIn(t, said.Rest); len(named) == 1 && from > 0 {
-		first, second, amount := said, said, read.Pattern("amount-of")
-		first.Rest = strings.TrimSpace(read.Without("joint-end", said.Rest[:from]))
-		second.Dog, second.Rest = named[0].ID, cmp.Or(read.Find("had-beside", said.Rest[from:]), strings.TrimSpace(said.Rest[to:]))
-		if had, more := amount.FindStringSubmatch(first.Rest), amount.FindStringSubmatch(second.Rest); had != nil && more != nil && more[3] == "" { // "20 g cheese and Biscuit 30"
-			second.Rest = more[1] + cmp.Or(more[2], had[2]) + " " + had[3]
-		}
-		return append(apart(t, first), apart(t, second)...)
-	}
 	if _, refused, ok := recipes.ServingOf(t, said.Rest); ok || refused != nil {
 		return []read.TreatSaid{said}
 	}
@@ -162,13 +152,22 @@ func weighTreat(t *talk.Turn, said *read.TreatSaid) (note string, ok bool) {
 		recipes.SayRefused(t, refused)
 		return "", false
 	case !ok:
-		got := foodline.RecipeText(said.Rest, t.Foods).Problems
-		known := len(got) == 1 && (got[0].Finding.Food != nil || len(got[0].Finding.Choices) > 0) // "2 cheese"
-		t.Say(say.Whole(recipes.Against(t, cmp.Or(t.Dog(said.Dog), talk.TheDog(t)), said.Rest)), say.Para(msg(say.Choose(known, "treat.no-grams", "treat.unknown"), "text", say.Short(said.Rest))))
+		sayUnknown(t, t.Dog(said.Dog), said.Rest)
 		return "", false
 	}
 	said.Each, said.Pieces, said.What = nutrition.Kcal(s.Energy.Mid), 1, say.ExactMass(s.Grams, t.Home.Units)+" "+s.Name
 	return servingNote(t, s), true
+}
+
+// sayUnknown says that the kcal of what a dog had are not known, or its weight.
+func sayUnknown(t *talk.Turn, d *planner.Dog, what string) {
+	whose := ""
+	if d != nil && len(t.Home.Dogs) > 1 {
+		whose = msg("treat.whose", "dog", d.Name)
+	}
+	got := foodline.RecipeText(what, t.Foods).Problems
+	known := len(got) == 1 && (got[0].Finding.Food != nil || len(got[0].Finding.Choices) > 0) // "2 cheese"
+	t.Say(say.Whole(recipes.Against(t, cmp.Or(d, talk.TheDog(t)), what)), say.Para(msg(say.Choose(known, "treat.no-grams", "treat.unknown"), "text", say.Short(what), "whose", whose)))
 }
 
 // servingNote says how the kcal of a serving were come by, where that is not plain,

@@ -44,6 +44,7 @@ func Room() talk.Room {
 			read.PacksLeft:      answerLeft,
 			read.PacksLast:      answerLast,
 			read.PackKcal:       answerPackKcal,
+			read.PacksPast:      answerPast,
 			read.ThawAsked:      func(t *talk.Turn, _ read.Sentence) { answerThaw(t) },
 			read.PacksCounted:   moved(planner.PacksCounted),
 			read.PacksThrown:    moved(planner.PacksThrown),

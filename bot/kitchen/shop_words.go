@@ -191,7 +191,7 @@ func atHome(t *talk.Turn, s read.Sentence) bool {
 // recipes and reminders have or, where none of them, any that is clear. choices
 // are those where it is not clear.
 func householdFood(t *talk.Turn, words string) (f *nutrition.Food, choices []*nutrition.Food) {
-	var own []*nutrition.Food
+	var own, meat []*nutrition.Food
 	add := func(key string) {
 		if f := t.Foods.Food(key); f != nil && !slices.Contains(own, f) {
 			own = append(own, f)
@@ -216,11 +216,16 @@ func householdFood(t *talk.Turn, words string) (f *nutrition.Food, choices []*nu
 	}
 	stem := strings.TrimSuffix(strings.ToLower(words), "s")
 	for _, o := range own {
+		if o.Species == stem && o.Part == nutrition.Muscle { // "chicken" is its meat
+			meat = append(meat, o)
+		}
 		if slices.Contains(found.Choices, o) || strings.Contains(" "+strings.ToLower(o.Name), " "+stem) {
 			choices = append(choices, o)
 		}
 	}
 	switch {
+	case len(meat) == 1:
+		return meat[0], nil
 	case len(choices) == 1:
 		return choices[0], nil
 	case len(choices) > 1:

@@ -187,6 +187,9 @@ func shelfText(t *talk.Turn, f shelf) string {
 	default:
 		text += msg("left.until", "day", t.DateText(out.AddDays(-1)))
 	}
+	if i := slices.IndexFunc(f.stocks, func(s larder.Stock) bool { return s.Left() > 0 && ofSpoiled(t, s.Lot) }); i >= 0 {
+		text += spoiledText(t, f.stocks[i].Lot)
+	}
 	return text
 }
 
@@ -236,6 +239,58 @@ func answerLeft(t *talk.Turn, s read.Sentence) {
 	if of(func(f shelf) bool { return idle(t, f.stocks[0].Lot) }) {
 		out.Offer(t.Button(msg("button.for-anyone"), "packs", "anyone"))
 	}
+}
+
+// mostPast is how many batches are listed at once, the newest (our own choice).
+const mostPast = 10
+
+// answerPast lists the batches of the days that are asked about, or the last ones.
+func answerPast(t *talk.Turn, s read.Sentence) {
+	from, until, asked := read.DaysAsked(t.AsTyped(), t.Event.At)
+	var rows []say.TableRow
+	for _, l := range slices.Backward(t.Home.Packs) {
+		if len(l.Moves) == 0 || s.Recipe != "" && l.Recipe != s.Recipe {
+			continue
+		}
+		day, first := t.DateAt(l.Moves[0].At), l.Moves[0].Packs
+		if len(rows) < mostPast && !(asked && (day.Before(from) || until.Before(day))) {
+			rows = append(rows, say.TableRow{Label: talk.DayOf(t, day) + " " + l.Name, Cells: []string{msg("past.packs", "n", first, "each", say.Mass(nutrition.Grams(l.Each), t.Home.Units), "dog", dogOf(t, l.Dog))}})
+		}
+	}
+	if len(rows) == 0 {
+		t.SayMsg("past.none", talk.Examples(t)...)
+		return
+	}
+	t.Say(say.Para(msg("past.head")), say.TableBlock(rows))
+}
+
+// ofSpoiled reports that packs are of the pot that has in it what dogs must not have:
+// made on the day of which that was told, or the day before.
+func ofSpoiled(t *talk.Turn, l *planner.Lot) bool {
+	p := t.Home.Spoiled
+	if p == nil || p.Recipe != "" && p.Recipe != l.Recipe {
+		return false
+	}
+	after := t.DateAt(l.Moves[0].At).DaysTo(p.Date)
+	return after == 0 || after == 1
+}
+
+// SpoiledPacks are those of that pot that are left.
+func SpoiledPacks(t *talk.Turn) []larder.Stock {
+	return slices.DeleteFunc(stocks(t), func(s larder.Stock) bool { return s.Left() <= 0 || !ofSpoiled(t, s.Lot) })
+}
+
+// SpoiledText names them.
+func SpoiledText(t *talk.Turn) string {
+	of := SpoiledPacks(t)
+	return say.Where(len(of) > 0, msg("left.of-pot", "packs", say.ListOf(of, func(s larder.Stock) string {
+		return msg("left.packs", "recipe", s.Lot.Name, "dog", dogOf(t, s.Lot.Dog), "about", "", "n", s.Frozen) + " " + msg("left.each", "each", say.Mass(nutrition.Grams(s.Lot.Each), t.Home.Units))
+	})))
+}
+
+// spoiledText warns beside packs of it.
+func spoiledText(t *talk.Turn, l *planner.Lot) string {
+	return say.Where(ofSpoiled(t, l), msg("left.spoiled", "day", t.DateText(t.DateAt(l.Moves[0].At))))
 }
 
 // answerPackKcal says what a pack brings; where there are none, what the recipe does.

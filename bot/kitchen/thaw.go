@@ -112,7 +112,7 @@ func SayThaw(t *talk.Turn, day planner.Date) bool {
 	heavy := false
 	for _, o := range all {
 		heavy = heavy || o.lot.Each > larder.MostPack
-		lines = append(lines, msg("thaw.packs", "n", o.packs, "each", say.Mass(nutrition.Grams(o.lot.Each), t.Home.Units), "recipe", o.lot.Name, "dog", o.dog.Name)+rawPack(t, o.lot))
+		lines = append(lines, msg("thaw.packs", "n", o.packs, "each", say.Mass(nutrition.Grams(o.lot.Each), t.Home.Units), "recipe", o.lot.Name, "dog", o.dog.Name)+rawPack(t, o.lot)+spoiledText(t, o.lot))
 	}
 	first := msg(say.Choose(len(all) == 0, "thaw.enough-open", "thaw.first"), "day", say.DayText(day))
 	r := t.Say(say.Whole(holds), say.Para(first), say.Whole(talk.JoinLines(lines)), say.Para(say.Where(len(all) > 0 && open, msg("thaw.open"))),

@@ -65,7 +65,14 @@ func PackWords(t *talk.Turn, s string) bool {
 	if len(all) < 2 {
 		return false
 	}
-	if begins == "froze " {
+	each, batch := false, slices.ContainsFunc(t.Offered("packs"), func(args []string) bool { return args[0] == "in" })
+	for i := range all { // what is packed for a dog is what it eats, where no recipe is spoken of
+		if own, ok := planner.RecipeOn(t.Home, all[i].Dog, t.Date()); ok && begins == "froze " && all[i].Recipe == "" && !batch {
+			all[i].Recipe = own
+		}
+		each = each || all[i].Recipe != all[0].Recipe
+	}
+	if begins == "froze " && !each {
 		madeFor(t, all)
 		return true
 	}

@@ -72,6 +72,13 @@ func takeOther(t *talk.Turn, words, dog string) {
 		d.Until = d.From
 	}
 	d.Open = foodsSaid(t, say.Choose(t.RecipeSaid(d.Name) != nil, d.Name, o.What))
+	if read.Says("gets-it", t.AsTyped()) && !slices.ContainsFunc(d.Open, func(food string) bool {
+		f := t.Foods.Find(food)
+		return f.Food != nil || f.Refused != nil || len(f.Choices)+len(f.Nearest) > 0 || t.RecipeSaid(food) != nil || read.Says("fodder", food)
+	}) {
+		t.NotUnderstood(t.AsTyped()) // "Pip gets a bath tonight"
+		return
+	}
 	askOther(t, d)
 	for _, id := range t.Alarm(sign).Dogs {
 		t.Happened(&talk.SignTold{Dog: t.Dog(id), Text: sign})

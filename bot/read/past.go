@@ -40,6 +40,20 @@ func pastSpan(s string, now time.Time) (from, until planner.Date, ok bool) {
 	case "the weekend", "last weekend", "at the weekend", "on the weekend", "over the weekend", "this weekend":
 		sunday := today.AddDays(-int(now.Weekday()))
 		return sunday.AddDays(-1), sunday, true
+	case "this month":
+		return planner.Date{Year: today.Year, Month: today.Month, Day: 1}, today, true
+	}
+	if name, in := strings.CutPrefix(s, "in "); in && span.MonthNames[name] > 0 {
+		month := span.MonthNames[name]
+		from = planner.Date{Year: today.Year, Month: month, Day: 1}
+		if today.Before(from) {
+			from.Year--
+		}
+		until = planner.DateOf(time.Date(from.Year, month+1, 0, 12, 0, 0, 0, time.UTC))
+		if today.Before(until) {
+			until = today
+		}
+		return from, until, true
 	}
 	if m := language.Pattern("last-days").FindStringSubmatch(s); m != nil && m[0] != m[2] {
 		if n, known := count(m[1]); known {

@@ -233,6 +233,9 @@ func DaysFed(s string, now time.Time) (days []planner.Date) {
 			days = append(days, day)
 		}
 	}
+	if from, until, ok := PastSpan("the weekend", now); ok && language.Says("weekend", s) {
+		days = append(days, from, until)
+	}
 	return days
 }
 

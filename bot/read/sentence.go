@@ -101,6 +101,7 @@ const (
 	PacksLeft      Intent = "batch.left.packs"      // what is in the freezer, and for how long: Recipe, Dog
 	PackKcal       Intent = "batch.left.kcal"       // what a pack brings: Recipe, Dog
 	PacksLast      Intent = "batch.left.last"       // the same; where there are no packs, how long food keeps
+	PacksPast      Intent = "batch.left.past"       // what was cooked, and when: Recipe
 	ThawAsked      Intent = "batch.thaw"            // what is to be thawed for tomorrow
 	PacksCounted   Intent = "batch.log.counted"     // so many packs are left: Count, Recipe
 	PacksThrown    Intent = "batch.log.thrown"      // or were thrown away

@@ -1,6 +1,8 @@
 package read
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 
 	"bowlwright/bot/read/language"
@@ -165,6 +167,93 @@ func (l *treatReader) takeDog(names span.Names) string {
 		}
 	}
 	return all[0].ID
+}
+
+// Had is what a text tells of some dogs alone, among others.
+type Had struct {
+	Dogs []string // ids
+	What string   // "190 g", "a carrot", "breakfast"
+}
+
+// HadOfEach parts what several dogs had, each in its own words: "fed Saffi 190g and Odin
+// had 330". The unit and the food that one of them is said with are those of a bare number;
+// of none it is grams. It is empty where a text tells no such thing.
+func HadOfEach(s string, n span.Names) (all []Had) {
+	s = strings.TrimRight(span.Clean(s), " .!")
+	if strings.Contains(s, "\n") || IsQuestion(s) {
+		return nil
+	}
+	names := span.Mentions(s, n.Dogs)
+	for _, at := range allDogs.FindAllStringIndex(s, -1) {
+		names = append(names, span.Mention{From: at[0], To: at[1]})
+	}
+	slices.SortFunc(names, func(a, b span.Mention) int { return a.From - b.From })
+	from, to := 0, 0 // where what is told of the last dogs begins, and their names end
+	end := func(i int) {
+		if len(all) > 0 {
+			all[len(all)-1].What += language.Without("joint-end", s[to:i])
+		}
+	}
+	for _, m := range names {
+		dogs := []string{m.ID}
+		if m.ID == "" {
+			dogs = allOf(n.Dogs)
+		}
+		switch last := len(all) - 1; {
+		case language.Says("counts-next", s[:m.From]): // a biscuit, and no dog
+			continue
+		case last >= 0 && joinsNames(s[to:m.From]):
+			all[last].Dogs = append(all[last].Dogs, dogs...)
+		default:
+			cut := m.From
+			if apart := language.Pattern("clause-end").FindAllStringIndex(s[to:m.From], -1); len(apart) > 0 && last >= 0 {
+				cut = to + apart[len(apart)-1][1]
+			}
+			if end(cut); last >= 0 {
+				from = cut
+			}
+			all = append(all, Had{dogs, s[from:m.From]})
+		}
+		to = m.To
+	}
+	end(len(s))
+	return sameMeasure(all, language.Says("had-verb", s))
+}
+
+// sameMeasure says of each what it had by itself; verb reports that it is told as eaten.
+func sameMeasure(all []Had, verb bool) []Had {
+	unit, food, bare := "", "", false
+	for i, h := range all {
+		what := strings.TrimSpace(language.Without("had-lead", h.What))
+		all[i].What = language.Without("amount-last", what)
+		if m := language.Pattern("amount-of").FindStringSubmatch(all[i].What); m != nil {
+			unit, food = cmp.Or(unit, m[2]), cmp.Or(food, m[3])
+		}
+	}
+	for i, h := range all {
+		m := language.Pattern("amount-of").FindStringSubmatch(h.What)
+		if m == nil || m[3] != "" {
+			continue
+		}
+		if m[2] == "" && food == "" && unit == "" {
+			if len(m[1]) < 3 {
+				return nil // of what, and how much, is not said
+			}
+			m[2], bare = " g", true
+		}
+		all[i].What = strings.TrimSpace(m[1] + cmp.Or(m[2], unit) + " " + food)
+	}
+	if len(all) > 1 && (verb || food != "" && unit != "") || bare && verb {
+		return all
+	}
+	return nil
+}
+
+func allOf(all []span.Named) (ids []string) {
+	for _, d := range all {
+		ids = append(ids, d.ID)
+	}
+	return ids
 }
 
 // LadleOff is the measure that begins a text and weighs what its food weighs: "2

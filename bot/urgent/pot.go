@@ -5,12 +5,14 @@ import (
 	"slices"
 
 	"bowlwright/bot/household"
+	"bowlwright/bot/kitchen"
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
+	"bowlwright/planner/larder"
 	"bowlwright/store"
 )
 
@@ -18,10 +20,10 @@ import (
 // (our own choice).
 const potDays = 1
 
-// spoiled is the pot of these days that has in it what dogs must not have; nil where there
-// is none.
+// spoiled is the pot of these days, or of which packs are left, that has in it what dogs
+// must not have; nil where there is none.
 func spoiled(t *talk.Turn) *planner.Spoiled {
-	if p := t.Home.Spoiled; p != nil && p.Date.DaysTo(t.Date()) <= potDays {
+	if p := t.Home.Spoiled; p != nil && (p.Date.DaysTo(t.Date()) <= potDays || len(kitchen.SpoiledPacks(t)) > 0) {
 		return p
 	}
 	return nil
@@ -40,7 +42,7 @@ func potTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 		if of := span.Mentions(s, t.Names().Recipes); len(of) == 1 {
 			t.Home.Spoiled.Recipe = of[0].ID
 		}
-		out := t.Say(say.Whole(msg("pot.away")), say.Whole(msg("refuse."+a.Pot.Key)), say.Whole(msg("urgent.if-eaten")), say.Whole(household.NumbersText(t)))
+		out := t.Say(say.Whole(msg("pot.away")), say.Whole(kitchen.SpoiledText(t)), say.Whole(msg("refuse."+a.Pot.Key)), say.Whole(msg("urgent.if-eaten")), say.Whole(household.NumbersText(t)))
 		out.Offer(t.UndoButton())
 		t.Tell(talk.Others(t), say.Reply{Body: []say.Block{say.Whole(msg("pot.warn", "text", say.Short(s), "day", talk.DayOf(t, t.Date())))}})
 	case was != nil && (a.Named == was.Key || a.Named == "" && a.Nobody):
@@ -57,7 +59,13 @@ func warnPot(t *talk.Turn, before *planner.Household) {
 	if was == nil || before == nil || !reflect.DeepEqual(before.Spoiled, was) || len(t.Replies) == 0 {
 		return
 	}
-	may := func(recipe string) bool { return was.Recipe == "" || recipe == "" || recipe == was.Recipe }
+	of := kitchen.SpoiledPacks(t)
+	may := func(recipe string) bool {
+		if len(of) > 0 && recipe != "" {
+			return slices.ContainsFunc(of, func(s larder.Stock) bool { return s.Lot.Recipe == recipe })
+		}
+		return was.Recipe == "" || recipe == "" || recipe == was.Recipe
+	}
 	fed := t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.Fed}, Newest: true, Limit: 1})
 	packed := t.Home.Packs[min(len(before.Packs), len(t.Home.Packs)):]
 	if len(fed) > 0 && fed[0].Entered.Equal(t.Event.At) && may(fed[0].Recipe) || slices.ContainsFunc(packed, func(p planner.Lot) bool { return may(p.Recipe) }) {

@@ -30,7 +30,8 @@ type Stock struct {
 	Made, Found, Fed, Given, Thrown int
 	Short                           int // packs that were told of beyond what there were
 
-	thawed []thawed // what Open is, the oldest first
+	counted time.Time // when its packs were counted last
+	thawed  []thawed  // what Open is, the oldest first
 }
 
 // thawed is some grams that were taken out at a time.
@@ -137,7 +138,7 @@ func (s *Stock) take(m planner.PackMove) {
 		s.Made += n * each
 	case planner.PacksCounted:
 		s.Found += (n - s.Frozen) * each
-		s.Frozen, s.About = n, false
+		s.Frozen, s.About, s.counted = n, false, m.At
 	case planner.PacksThawed:
 		s.thaw(s.out(n), m.At)
 	case planner.PacksBack:
@@ -202,12 +203,19 @@ func (s *Stock) out(n int) int {
 	return got
 }
 
+// justCounted is for how long after packs were counted a meal that is told was out of the
+// freezer before (our own choice).
+const justCounted = 15 * time.Minute
+
 // feed takes a meal, and returns the kcal and the grams that there were. For what
 // rounding lacks of a meal no pack is opened.
 func (s *Stock) feed(k nutrition.Kcal, m Meal) (nutrition.Kcal, int) {
 	aGram := s.Lot.Kcal / nutrition.Kcal(s.Lot.Each)
 	want := int(k/aGram + 0.5)
 	least := int(float64(want) * (1 - packSpread))
+	if m.Told && m.At.Sub(s.counted) < justCounted {
+		return k, s.eat(want, 0, false, m.At)
+	}
 	got := s.eat(want, least, !m.Told, m.At)
 	if got >= least {
 		return k, got
