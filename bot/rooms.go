@@ -54,6 +54,7 @@ func rooms() *talk.Registry {
 			{Hear: day.GivenWords, Aside: true},
 			{Hear: day.HadBeside, Aside: true},
 			{Hear: weighing.WeighWords, Aside: true},
+			{Hear: talk.SayAgain},
 			{Hear: desk.LabWords, Aside: true},
 			{Hear: desk.NoteWords, Aside: true},
 			{Hear: balance.BoneToCook, Aside: true},

@@ -134,8 +134,6 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		return
 	case s.Name == "name" && in.Press == "" && draft.empty() && (severalFirst(t, draft.withNames(t, in.Text)) || severalFirst(t, "dogs "+in.Text)):
 		return
-	case s.Name == "name" && wholeDog(t, draft, in):
-		return
 	case in.Press == restLater || draft.Dog.ID != "" && s.Name != "place" && read.Said("the-rest-later", in.Text):
 		keepDog(t, draft)
 		return
@@ -289,21 +287,6 @@ func interrupted(t *talk.Turn, s *talk.Step[planner.Dog], d *planner.Dog, in tal
 	return !(s.Name == "health" && read.SaysWell(in.Text)) && s.Interrupted(t, d, in)
 }
 
-// wholeDog takes a dog described in one line where only its name was asked
-// for.
-func wholeDog(t *talk.Turn, draft dogDraft, in talk.Answer) bool {
-	if in.Press != "" || !strings.ContainsAny(in.Text, "0123456789") || read.NamesDog(in.Text) {
-		return false
-	}
-	d, problems := read.DogLine(in.Text, t.Home.Units, t.Event.At)
-	if _, named := read.DogName(d.Name); !named || d.Name == "" || d.Weight == 0 || len(problems) > 0 {
-		return false
-	}
-	household.AdoptHome(t, in.Text)
-	startDog(t, draft.with(d))
-	return true
-}
-
 // addDog keeps a new dog, unless it is kept already, and shows it.
 func addDog(t *talk.Turn, d planner.Dog) {
 	if kept := t.Dog(d.ID); kept != nil {
@@ -370,7 +353,11 @@ type EditDraft struct {
 // dogAgain asks the open question about a new dog once more.
 func dogAgain(t *talk.Turn, d dogDraft) {
 	d.renew(t)
-	d.Done = d.with(d.Dog).Done // what was told in between is not asked
+	known := knownSteps(d.Dog) // what was told in between is not asked
+	for step, done := range d.Done {
+		known[step] = known[step] || done
+	}
+	d.Done = known
 	askNextDogStep(t, d)
 }
 

@@ -35,7 +35,7 @@ func FirstDog(t *talk.Turn, s string) bool {
 // with what was told where a name is said: "her name is".
 func NamedDog(t *talk.Turn, s string) bool {
 	if len(t.Home.Dogs) > 0 || t.Talk.Kind != "" {
-		return false
+		return anotherDog(t, s)
 	}
 	if got, ok := t.Understand(s); ok && got.Intent == read.AddRecipe { // "add a recipe called Stew"
 		return false
@@ -44,6 +44,17 @@ func NamedDog(t *talk.Turn, s string) bool {
 	told := read.ToldOfDog(s, t.Home.Units, t.Event.At).Name
 	whole := d.Name != "" && d.Weight > 0 && len(problems) == 0 && (told == "" || strings.EqualFold(told, d.Name)) // as a line about a dog has it
 	return severalFirst(t, s) || !whole && read.NamesDog(s) && FirstDog(t, s)
+}
+
+// anotherDog begins the profile of one more dog of which only the name is told: "my other
+// one is Tess".
+func anotherDog(t *talk.Turn, s string) bool {
+	var draft dogDraft
+	is := t.Talk.Kind == "" && read.Says("another-dog", s) && read.NamesDog(s) && !strings.ContainsAny(s, "?0123456789") && draft.fill(t, s) && t.DogNamed(draft.Dog.Name) == nil
+	if is {
+		startDog(t, draft)
+	}
+	return is
 }
 
 // severalFirst keeps the dogs that somebody tells of at first, each with its
@@ -121,6 +132,9 @@ func (draft *dogDraft) fill(t *talk.Turn, s string) bool {
 		return false
 	}
 	told := read.ToldOfDog(s, t.Home.Units, t.Event.At)
+	if told.Name != "" && told.Weight > 0 && draft.Dog.Name == "" && draft.Dog.Weight > 0 && told.Weight != draft.Dog.Weight {
+		*draft = dogDraft{} // what was told before is of another dog
+	}
 	d, done := draft.Dog, map[string]bool{}
 	take := func(step string, is bool, keep func()) {
 		if is && !draft.Done[step] {
@@ -236,23 +250,6 @@ func (draft *dogDraft) withNames(t *talk.Turn, s string) string {
 		weights[i] = draft.Names[i] + " " + w
 	}
 	return strings.Join(weights, ", ")
-}
-
-// with is the draft with what a line tells of the dog.
-func (draft dogDraft) with(d planner.Dog) dogDraft {
-	was, known := draft.Dog, knownSteps(d)
-	if d.Born.IsZero() {
-		d.Born, d.BornAbout = was.Born, was.BornAbout
-	}
-	d.Sex, d.Neutered, d.Activity = cmp.Or(d.Sex, was.Sex), cmp.Or(d.Neutered, was.Neutered), cmp.Or(d.Activity, was.Activity)
-	d.Condition, d.Meals, d.AdultWeight = cmp.Or(d.Condition, was.Condition), cmp.Or(d.Meals, was.Meals), cmp.Or(d.AdultWeight, was.AdultWeight)
-	d.Health, d.Stage = cmp.Or(d.Health, was.Health), cmp.Or(d.Stage, was.Stage)
-	d.Healthy, d.StoresCopper = d.Healthy || was.Healthy, d.StoresCopper || was.StoresCopper
-	d.Excludes = append(d.Excludes, was.Excludes...)
-	for step, done := range draft.Done {
-		known[step] = known[step] || done
-	}
-	return dogDraft{Dog: d, Done: known}
 }
 
 // noted says what is known of a dog that was not before; empty where that is nothing.

@@ -166,9 +166,7 @@ func ClassWords(t *talk.Turn, s string) bool {
 	if d := talk.TalkedOf(t); len(ids) == 0 && d != nil {
 		ids = []string{d.ID}
 	}
-	if slices.ContainsFunc(ids, func(id string) bool { return t.Dog(id).Classed() }) {
-		return false
-	}
+	ids = slices.DeleteFunc(ids, func(id string) bool { return t.Dog(id).Classed() })
 	for _, id := range ids {
 		pressClass(t, []string{id, said})
 	}

@@ -145,7 +145,16 @@ func DogFacts(t *talk.Turn, s string) bool {
 	if _, due := read.DueAnswer(s, t.Names(), t.Event.At); due {
 		return false // "he had it" tells nothing of him
 	}
-	id, told, ok := read.DogFacts(s, t.Names(), t.Home.Units, t.Event.At)
+	from, to, named := talk.DogsIn(t, s)
+	one := s
+	if len(named) > 1 { // "both are 5"
+		one = s[:from] + s[to:]
+		for _, m := range slices.Backward(span.Mentions(one, t.Names().Dogs)) {
+			one = one[:m.From] + one[m.To:]
+		}
+		one = named[0].Name + " is " + read.Without("dogs-are", one)
+	}
+	id, told, ok := read.DogFacts(one, t.Names(), t.Home.Units, t.Event.At)
 	d := t.Dog(id)
 	if d == nil && id == "" {
 		d = talk.TheDog(t)
@@ -158,7 +167,6 @@ func DogFacts(t *talk.Turn, s string) bool {
 		talk.WhichDog(t)
 		return true
 	}
-	_, _, named := talk.DogsIn(t, s)
 	if a := t.Alarm(s); (a.Signs || a.Past) && len(illness.In(told.Health)) == 0 || a.Stranger || len(a.Unhad) > 0 || read.Says("wishes", s) || len(named) < len(span.Mentions(s, t.Names().Dogs)) {
 		return false // a sign is news, and no note on health
 	}
@@ -166,7 +174,12 @@ func DogFacts(t *talk.Turn, s string) bool {
 		t.SayMsg("urgent.calm")
 		return true
 	}
-	takeFacts(t, d, told)
+	if len(named) < 2 {
+		named = []*planner.Dog{d}
+	}
+	for _, d := range named {
+		takeFacts(t, d, told)
+	}
 	return true
 }
 

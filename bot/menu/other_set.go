@@ -234,7 +234,7 @@ func sayNoOther(t *talk.Turn, ids []string, s string) {
 	lines := []string{msg("other.none")}
 	may := read.Reading{Intent: "switch.set"}
 	if slices.ContainsFunc(t.Recipes(), func(r *planner.Recipe) bool { return what != "" && recipes.FindIn(t, r, what) != nil }) {
-		may = read.Reading{Intent: "recipe.set", Slots: map[string]string{"food": what, "action": "drop"}}
+		may = read.Reading{Intent: "recipe.set", Slots: map[string]string{"food": what, "value": "drop"}}
 	}
 	out := t.Say()
 	for _, id := range ids {

@@ -214,7 +214,7 @@ func isSign(text string) bool {
 }
 
 // nameEnd ends the name before a number, which is a part of it only where no
-// space parts them: "Rio2"; and before its sex: "Moss dog".
+// space parts them: "Rio2"; and before its sex or kind: "Moss dog", "Odin a boxer".
 func (l *dogLine) nameEnd(start, end int) int {
 	if end-start > 1 && l.words[end-1].Number && l.words[end-2].End < l.words[end-1].Start {
 		l.bare = end - 1
@@ -222,6 +222,9 @@ func (l *dogLine) nameEnd(start, end int) int {
 	}
 	if sex := l.at(end - 1); end-start > 1 && (sex == "dog" || sex == "bitch") {
 		l.sexAt(end - 1)
+		return end - 1
+	}
+	if end-start == 2 && articles[l.at(end-1)] && (l.breedAt(end) > 0 || dogNouns[l.at(end)]) && (l.isCapital(start) || !Ranker().Knows(l.at(start))) {
 		return end - 1
 	}
 	return end

@@ -169,6 +169,7 @@ func (l *dogLine) bareAgeAt(at int) (birth, int) {
 	}
 	switch before := l.at(at - 1); {
 	case before == "aged", before == "age":
+	case l.words[at].Comma && language.Says("weight", l.text): // "a boxer, 7, 29 kilos"
 	case (before == "is" || before == "shes" || before == "hes" || before == "'s") && language.Says("weight", l.text):
 	default:
 		return birth{}, 0

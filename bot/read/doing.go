@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/rank"
 	"bowlwright/bot/read/slots"
+	"bowlwright/bot/read/span"
 )
 
 // Doing is what is to be done about a statement.
@@ -208,16 +209,5 @@ func (l *fullLine) fill(slots map[string]string) (text string, ok bool) {
 
 // holds reports that one of the words of a condition stands in a value.
 func (l *fullLine) holds(value string) bool {
-	value = strings.ToLower(value)
-	for _, w := range l.words {
-		if w == value || strings.HasPrefix(w, "/") && strings.Contains(value, w) {
-			return true
-		}
-		for _, v := range strings.FieldsFunc(value, func(r rune) bool { return !(r >= 'a' && r <= 'z' || r >= '0' && r <= '9' || r == '.') }) {
-			if v == w {
-				return true
-			}
-		}
-	}
-	return false
+	return slices.ContainsFunc(span.SplitWords(value), func(w span.Word) bool { return slices.Contains(l.words, w.Text) })
 }

@@ -137,3 +137,32 @@ func plainSlot(v string) string {
 	}
 	return strings.Join(f, " ")
 }
+
+// TestSentencesReached holds that each sentence in which a reading is said in full is
+// that of some wording: one that is never said does nothing.
+func TestSentencesReached(t *testing.T) {
+	all, err := rank.WordingsIn(os.DirFS("language/wordings"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	all = append(all, rank.Wording{Text: "both get only rice for dinner", Dogs: []string{"Pip", "Juniper"}, Says: []rank.Said{{Intent: "fed.other"}}})
+	said := map[string]bool{}
+	for i := range all {
+		for _, s := range all[i].Says {
+			if s.Intent == "recipe.swap" {
+				said["recipe.swap0"] = true // of the balance
+			}
+			found := slots.In(strings.TrimSpace(span.Clean(all[i].Text)), contextOf(&all[i])).Of(s.Intent)
+			if at := slices.IndexFunc(fullLines()[s.Intent], func(l fullLine) bool { _, is := l.fill(found); return is }); at >= 0 {
+				said[fmt.Sprint(s.Intent, at)] = true
+			}
+		}
+	}
+	for intent, lines := range fullLines() {
+		for at, l := range lines {
+			if !said[fmt.Sprint(intent, at)] {
+				t.Errorf("%s: %s", intent, l.sentence)
+			}
+		}
+	}
+}

@@ -1,7 +1,9 @@
 package read
 
 import (
+	"cmp"
 	"errors"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -269,6 +271,42 @@ func CorrectedWeight(s string, u planner.Units) (nutrition.Kilograms, bool) {
 	kg, err := span.BodyWeight(s[len(m):], u)
 	return kg, err == nil
 }
+
+// WithFigure is a text with the figure that another puts in the place of one of its own:
+// of that which is named, or that which is by far the nearest; empty where it does not.
+func WithFigure(text, right string) string {
+	var was, is string
+	for _, p := range language.Sayings["figure-right"] {
+		if m := p.Is().FindStringSubmatch(strings.TrimSpace(right)); m != nil && is == "" {
+			was, is = m[p.Is().SubexpIndex("was")], m[p.Is().SubexpIndex("is")]
+		}
+	}
+	number := func(s string) float64 {
+		n, _ := span.Number(strings.ReplaceAll(language.Find("figure", s), ":", "."))
+		return n
+	}
+	all := language.Pattern("figure").FindAllStringSubmatchIndex(text, -1)
+	off := func(m []int) float64 {
+		return math.Abs(math.Log(number(text[m[0]:m[1]]) / number(cmp.Or(was, is))))
+	}
+	slices.SortStableFunc(all, func(a, b []int) int { return cmp.Compare(off(a), off(b)) })
+	nearest := 0.0
+	if was == "" {
+		nearest = likeFigure
+	}
+	if len(all) == 0 || !(off(all[0]) <= nearest) || len(all) > 1 && !(off(all[1]) > 3*off(all[0])) {
+		return ""
+	}
+	end := all[0][1]
+	if language.Find("figure", is) == is { // with the unit that was said
+		end = all[0][3]
+	}
+	return text[:all[0][0]] + is + text[end:]
+}
+
+// likeFigure is how far a figure may be from one that it puts right, as the logarithm of
+// their ratio: about a factor of 1.7 (our own choice).
+const likeFigure = 0.55
 
 // LastWeight is a text that names a dog and its weight with the weight that is
 // meant, and no more: "Juniper 19.5, no 19.4" with its last one, "Juniper 19.4,

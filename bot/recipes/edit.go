@@ -230,8 +230,12 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 // and what stays open.
 func partsOf(line, food string) (out string, rest []string) {
 	var gone, stay []string
+	goes := false
 	for _, part := range strings.Split(line, ", ") {
-		if shareWord(part, food) {
+		if first, _ := talk.CutWord(strings.ToLower(part)); !read.In("qualifiers", first) { // "500 g rice, cooked"
+			goes = shareWord(part, food)
+		}
+		if goes {
 			gone = append(gone, part)
 		} else {
 			stay = append(stay, part)

@@ -226,9 +226,9 @@ func DoesElse(t *Turn, says []read.Statement, s string) bool {
 		return false
 	}
 	best := says[0].Readings[0]
-	if best.Intent == "undo" && len(read.UndoNames(s)) > 0 || best.Intent == "recipe."+t.Talk.Kind {
+	if best.Intent == "undo" && len(read.UndoNames(s)) > 0 || best.Intent == "recipe."+t.Talk.Kind || t.Talk.Kind == "recipe" && best.Intent == "recipe.set" {
 		return false // "no wait, the other one" is about the question, "moisture 70 %" about what the laboratory measured
 	}
 	full := best.InFull()
-	return best.P >= surelyElse && full != "" && !read.Answers(t.question(), best.Intent) && t.exact(full)
+	return best.P >= surelyElse && full != "" && !read.Answers(t.question(), best.Intent) && (best.Intent == "dog.set" && t.reg.hears.Meant(t, best, s) || t.exact(full))
 }

@@ -41,7 +41,9 @@ const longest = 20000
 // route finds who answers the event. If that left a dialogue unfinished, the
 // last reply offers to resume it.
 func (t *Turn) route() {
+	typed := t.Event.Text
 	t.find()
+	t.keepSaid(typed)
 	t.sayUnused()
 	if p := t.Talk.Parked; p != nil && p.Back && t.Talk.Kind == "" && t.loaded.Kind != "" && !t.dropped {
 		t.left = false

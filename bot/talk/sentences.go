@@ -172,7 +172,8 @@ func OnRecipe(do func(*Turn, *planner.Recipe, read.Sentence)) func(*Turn, read.S
 
 // forMany are the sentences that may be said of several dogs at once.
 var forMany = map[read.Intent]bool{read.BowlAmount: true, read.EnergyNeed: true, read.FoodAmount: true, read.ShowDog: true, read.Fed: true, read.FedAsked: true, read.TreatsLeft: true, read.EatsRecipe: true,
-	read.ShowWeight: true, read.ShowTrend: true, read.ListWeighIns: true, read.FedAway: true, read.EatsNot: true}
+	read.ShowWeight: true, read.ShowTrend: true, read.ListWeighIns: true, read.FedAway: true, read.EatsNot: true,
+	read.DogMeals: true, read.DogActivity: true, read.DogCondition: true, read.GoalHold: true, read.GoalLose: true, read.GoalGain: true}
 
 // mostDogs is how many dogs one sentence is answered for (our own choice).
 const mostDogs = 6
@@ -185,8 +186,8 @@ func (t *Turn) manyDogs(s string) bool {
 		return false
 	}
 	asked, rest := make([]read.Sentence, len(dogs)), s[to:]
-	if what, ok := strings.CutPrefix(rest, " eat "); ok && from == 0 {
-		rest = " eats " + what
+	if from == 0 {
+		rest = read.Without("of-several", rest)
 	}
 	for i, d := range dogs {
 		got, ok := t.Understand(s[:from] + d.Name + rest)

@@ -48,6 +48,7 @@ type Turn struct {
 	Changed   bool               // home must be written
 	lost      string             // what a text came nearest to that was not understood
 	typed     string             // what a sentence in full was put for
+	again     string             // what is said again with another figure
 	read      readings           // what its texts were read as
 	ranked    *rankedText        // the text that was ranked last
 	unheard   []string           // parts of a text that were not understood, where others were
@@ -77,6 +78,7 @@ type Conversation struct {
 	By     string          `json:"by,omitempty"`     // the change that the event would be that asked it
 	Offer  *offer          `json:"offer,omitempty"`  // what the last reply offered
 	Meant  *meant          `json:"meant,omitempty"`  // readings that are offered
+	Said   *said           `json:"said,omitempty"`   // what was said last with a figure
 	Long   *long           `json:"long,omitempty"`   // the last reply that was cut
 	Parked *parked         `json:"parked,omitempty"` // the last dialogue that was left unfinished
 	Home   string          `json:"home,omitempty"`   // the household that all of this is about

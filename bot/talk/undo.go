@@ -127,14 +127,19 @@ func (t *Turn) undo(id string) {
 			Offer(t.Button(msg("button.undo-that"), "undo", last.ID))
 		return
 	}
+	t.Undone, t.Popped = t.Home, true
+	t.takeBack(last)
+	t.left = t.park() || t.left // what was being typed can be gone on with
+	t.EndDialogue()
+	t.SayMsg("undo.done", "done", done)
+}
+
+// takeBack has the household be as it was before its last change.
+func (t *Turn) takeBack(last store.Change) {
 	back := last.Before
 	back.Carers, back.Gone, back.Came = t.Home.Carers, t.Home.Gone, t.Home.Came
 	back.LastID, back.Told, back.Cautions = t.Home.LastID, t.Home.Told, t.Home.Cautions
 	t.Happened(&ChangeTakenBack{back, t.Home, last})
-	t.Undone = t.Home
-	t.Home, t.Changed, t.Popped = back, true, true
+	t.Home, t.Changed = back, true
 	t.revertNotes(last)
-	t.left = t.park() || t.left // what was being typed can be gone on with
-	t.EndDialogue()
-	t.SayMsg("undo.done", "done", done)
 }

@@ -1,9 +1,9 @@
 package weighing
 
 import (
+	"cmp"
 	"slices"
 	"strings"
-	"time"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/span"
@@ -46,31 +46,29 @@ func fixWeighing(t *talk.Turn, d *planner.Dog, w weighDraft, in talk.Answer) {
 		pressDoubt(t, d, say.Choose(talk.IsYes(in.Text), "right", "wrong"), e.ID)
 		return
 	}
-	kg, err := span.BodyWeight(in.Value(), t.Home.Units)
 	said, special, wrong := read.Weighing(in.Value(), t.Names(), t.Home.Units, t.Event.At)
-	day, dayAlone := planner.Date{}, false
-	if from, until, is := read.PastSpan(in.Value(), t.Event.At); err != nil && !special && is && from == until {
-		day, dayAlone = from, true
+	if from, until, is := read.PastSpan(in.Value(), t.Event.At); said.Weight == 0 && !special && is && from == until {
+		said.Day = from
 	}
 	switch {
 	case special && wrong != nil:
 		sayWeighWrong(t, wrong, in.Value())
 		return
-	case err == nil:
-		e.Weight = kg
-	case special:
-		e.Weight = said.Weight
-		if !said.Day.IsZero() {
-			moveTo(t, &e, said.Day)
+	case said.Weight == 0 && said.Day.IsZero():
+		if e.Kind != planner.Doubted { // what is about something else leaves it
+			t.EndDialogue()
 		}
-	case dayAlone:
-		moveTo(t, &e, day)
-	default:
 		if t.Aside(in.Text) || t.Elsewhere(in.Text, func() {}) {
 			return
 		}
+		t.Ask("weigh", "fix", w)
+		_, err := span.BodyWeight(in.Value(), t.Home.Units)
 		t.Say(say.Para(talk.ProblemOf(err, in.Value()))).Offer(t.Button(msg("button.stop"), "stop"))
 		return
+	}
+	e.Weight = cmp.Or(said.Weight, e.Weight)
+	if !said.Day.IsZero() {
+		moveTo(t, &e, said.Day)
 	}
 	changed := *d
 	changed.Weight = e.Weight
@@ -79,11 +77,6 @@ func fixWeighing(t *talk.Turn, d *planner.Dog, w weighDraft, in talk.Answer) {
 	}
 	keepFix(t, d, e)
 }
-
-// correctable is for how long after a weigh-in was entered "actually 27.6" is
-// about it. Our own choice: once the scale is put away, nobody comes back to it
-// in such words.
-const correctable = 15 * time.Minute
 
 // correctWords takes a weight that corrects the one just entered, and reports
 // whether a text was one. If the carer has just weighed several dogs, it is for
@@ -103,7 +96,7 @@ func correctWords(t *talk.Turn, s string) bool {
 	var recent, fit []*planner.Dog
 	for _, d := range of {
 		e, ok := lastEntered(t, d)
-		if !ok || e.Person != t.Event.Person || t.Event.At.Sub(e.Entered) > correctable {
+		if !ok || e.Person != t.Event.Person || t.Event.At.Sub(e.Entered) > talk.Correctable {
 			continue
 		}
 		recent = append(recent, d)
@@ -111,10 +104,14 @@ func correctWords(t *talk.Turn, s string) bool {
 		if may {
 			fit = append(fit, d)
 		}
+		if was, _, _ := strings.Cut(say.BodyWeight(e.Weight, t.Home.Units), " "); may && read.HasName(s, was) { // "no 18.9 not 18.6"
+			recent, fit, just = nil, []*planner.Dog{d}, true
+			break
+		}
 		kept := slices.ContainsFunc(last.Added, func(a planner.Entry) bool { return a.ID == e.ID })
 		just = just || e.Kind == planner.Doubted || may && (kept || read.SaysShe(s)) || kept && (read.Says("body-unit", s) || strings.HasPrefix(last.Kind, "did.weigh"))
 	}
-	if len(recent) == 0 {
+	if len(recent)+len(fit) == 0 {
 		return false
 	}
 	if len(fit) == 1 || !just {
@@ -123,6 +120,9 @@ func correctWords(t *talk.Turn, s string) bool {
 	if just && len(recent) == 1 {
 		e, _ := lastEntered(t, recent[0])
 		correct(t, recent[0], e, kg)
+		return true
+	}
+	if !just && talk.SayAgain(t, s) {
 		return true
 	}
 	r := t.SayMsg(say.Choose(just, "dog.whose-weight", "weigh.fix-what"), "weight", say.BodyWeight(kg, t.Home.Units), "text", say.Short(t.AsTyped()))
@@ -161,7 +161,7 @@ func correct(t *talk.Turn, d *planner.Dog, e planner.Entry, kg nutrition.Kilogra
 // weighOnProfile takes a weight that was typed into the profile: a weigh-in, or
 // the right figure for one just entered.
 func weighOnProfile(t *talk.Turn, d *planner.Dog, kg nutrition.Kilograms) {
-	if e, ok := lastEntered(t, d); ok && e.Person == t.Event.Person && t.Event.At.Sub(e.Entered) <= correctable {
+	if e, ok := lastEntered(t, d); ok && e.Person == t.Event.Person && t.Event.At.Sub(e.Entered) <= talk.Correctable {
 		e.Weight = kg
 		keepFix(t, d, e)
 		return

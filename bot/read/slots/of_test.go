@@ -24,7 +24,7 @@ func TestSlotsOf(t *testing.T) {
 		{"weight.log", "me with bracken 101,3, me alone 74", "dog:Bracken weight:27.3 kg"},
 		{"weight.log", "pip 8.2 with his collar, 8 without", "dog:Pip"},
 		{"weight.log", "pip is 8 point 2", "dog:Pip weight:8.2 kg"},
-		{"weight.fix", "pip should be 8.3 not 3.8", "dog:Pip weight:8.3 kg"},
+		{"weight.fix", "pip should be 8.3 not 3.8", "dog:Pip value:pip should be 8.3 not 3.8 weight:8.3 kg"},
 		{"fix.dog", "that was pips not brackens", "dog:Pip"},
 		{"fed.log", "tomas fed all but pip at 7.15 pm", "dog:Juniper, Bracken time:19:15 who:Tomas"},
 		{"fed.log", "juniper, bracken is still asleep", ""},
@@ -43,7 +43,7 @@ func TestSlotsOf(t *testing.T) {
 		{"supp.add", "vit e 200 iu every third day", "dose:200 IU supp:vitamin e"},
 		{"supp.add", "fish oil 2 pumps every other day", "dose:2 pumps every:2 days supp:fish oil"},
 		{"switch.set", "switch pip over two weeks", "days:14 dog:Pip"},
-		{"remind.set", "quiet from 22 to 7", "time:22:00-07:00"},
+		{"remind.set", "quiet from 22 to 7", "time:22:00-07:00 value:quiet from 22 to 7"},
 		{"answer", "  about 5 years.", "value:about 5 years"},
 	} {
 		got := fmt.Sprint(In(strings.TrimSpace(row[1]), slotContext).Of(row[0]))

@@ -1,0 +1,71 @@
+package talk
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/planner"
+)
+
+// said is a text with a figure, which one that follows may put right.
+type said struct {
+	At   time.Time `json:"at"`
+	Last string    `json:"last"`           // the change that was the last then
+	Made int       `json:"made,omitempty"` // how many it has made, each time it was said
+	Text string    `json:"text"`
+}
+
+// Correctable is for how long after a figure was told "no, 14.5" is about it. Our own
+// choice: once the scale is put away, nobody comes back to it in such words.
+const Correctable = 15 * time.Minute
+
+// longestSaid is how long a text is at most that is said again (our own choice).
+const longestSaid = 120
+
+// keepSaid keeps what was typed where it has a figure.
+func (t *Turn) keepSaid(text string) {
+	made := 0
+	if t.again != "" {
+		text, made = t.again, t.Talk.Said.Made
+	}
+	if t.Event.Press != "" || len(text) > longestSaid || !strings.ContainsAny(text, "0123456789") {
+		return
+	}
+	last, _ := t.Snap.Change(t.Home.ID, 0)
+	t.Talk.Said = &said{t.Event.At, last.ID, made, text}
+	if t.Before != nil {
+		t.Talk.Said.Last, t.Talk.Said.Made = t.change.ID, made+1
+	}
+}
+
+// SayAgain takes a figure in place of one that was told just before: "not 14, 14.5",
+// "i meant 550". What that did is taken back, and it is said again with this one.
+func SayAgain(t *Turn, s string) bool {
+	was := t.Talk.Said
+	if was == nil || t.Event.At.Sub(was.At) > Correctable || t.Talk.Kind != "" {
+		return false
+	}
+	if _, _, of := DogsIn(t, t.AsTyped()); slices.ContainsFunc(of, func(d *planner.Dog) bool { return !read.HasName(was.Text, d.Name) }) {
+		return false
+	}
+	text := read.WithFigure(was.Text, s)
+	last, _ := t.Snap.Change(t.Home.ID, 0)
+	if text == "" || last.ID != was.Last {
+		return false
+	}
+	for n := range was.Made {
+		if c, err := t.Snap.Change(t.Home.ID, n); err == nil {
+			t.takeBack(c)
+			t.Mutate(last.Kind, last.About)
+		}
+	}
+	t.Event.Text, t.again = text, text
+	t.RouteWords(text)
+	if len(t.Replies) > 0 {
+		t.Replies[0].Begin(msg("said-again", "text", say.Short(text)))
+	}
+	return true
+}
