@@ -21,7 +21,6 @@ func Room() talk.Room {
 		Answers: map[read.Intent]talk.Intent{
 			read.BowlAmount:     answerBowl,
 			read.FoodAmount:     answerFoodAmount,
-			read.EatsAlready:    talk.OnDog(answerAlready),
 			read.EnergyNeed:     answerNeed,
 			read.RecipeContents: talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) { recipes.ShowRecipe(t, r, "") }),
 			read.RecipeEnergy:   answerRecipeEnergy,

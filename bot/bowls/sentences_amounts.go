@@ -92,47 +92,34 @@ func answerFoodAmount(t *talk.Turn, s read.Sentence) {
 			sayPart(t, e, r, f)
 			return
 		}
-		t.SayMsg("scale.not-in-recipe", "food", say.Short(s.Food), "recipe", r.Name)
+		had := say.Where(!described, hadText(t, of, s.Food))
+		if t.Say(say.Para(msg("scale.not-in-recipe", "food", say.Short(s.Food), "recipe", r.Name)), say.Para(had)); had != "" {
+			return
+		}
 	}
 	t.GoTo(read.Sentence{Intent: read.CanEat, Dog: s.Dog, Food: s.Food})
 }
 
-// alreadyDays is for how many days what a dog had besides is looked through for a food
+// hadDays is for how many days what a dog had besides is looked through for a food
 // (our own choice).
-const alreadyDays = 60
+const hadDays = 60
 
-// answerAlready says whether a dog gets a food: in a recipe that it eats, by a reminder,
-// or as something that it had besides.
-func answerAlready(t *talk.Turn, d *planner.Dog, s read.Sentence) {
-	var eats []string
-	fare, rot := planner.LastingFare(t.Home, d.ID, t.Date()), planner.RotationOf(t.Home, d.ID)
-	for i := range t.Home.Recipes {
-		r := &t.Home.Recipes[i]
-		if !slices.ContainsFunc(fare, func(f planner.Fare) bool { return f.Recipe.ID == r.ID }) && (rot == nil || !rot.Has(r.ID)) {
-			continue
-		}
-		if f := recipes.FindIn(t, r, s.Food); f != nil {
-			t.SayMsg("already.in", "dog", d.Name, "food", f.Name, "recipe", r.Name)
-			return
-		}
-		eats = append(eats, r.Name)
-	}
+// hadText says that a dog is given a food by a reminder, or when it had it besides.
+func hadText(t *talk.Turn, d *planner.Dog, food string) string {
 	has := func(text string) bool {
-		return strings.Contains(strings.ToLower(text), strings.TrimSuffix(strings.ToLower(s.Food), "s"))
+		return strings.Contains(strings.ToLower(text), strings.TrimSuffix(strings.ToLower(food), "s"))
 	}
 	for i := range t.Home.Reminders {
 		if r := &t.Home.Reminders[i]; r.Dog == d.ID && has(talk.ReminderTitle(t, r)) {
-			t.SayMsg("already.given", "what", say.Capital(talk.ReminderTitle(t, r)))
-			return
+			return msg("part.given", "what", say.Capital(talk.ReminderTitle(t, r)))
 		}
 	}
-	for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Treat, planner.Fed}, From: t.Event.At.AddDate(0, 0, -alreadyDays), Newest: true}) {
+	for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Treat, planner.Fed}, From: t.Event.At.AddDate(0, 0, -hadDays), Newest: true}) {
 		if has(e.Text) {
-			t.SayMsg("already.had", "dog", d.Name, "day", t.DateText(e.Date), "text", e.Text)
-			return
+			return msg("part.had", "dog", d.Name, "day", t.DateText(e.Date), "text", e.Text)
 		}
 	}
-	t.SayMsg("already.not", "dog", d.Name, "food", say.Short(s.Food), "recipes", say.Where(len(eats) > 0, " ("+say.List(eats)+")"), "days", alreadyDays)
+	return ""
 }
 
 // sayPart says one food's part of the bowl.

@@ -39,6 +39,8 @@ func vetFirst(t *talk.Turn, d *planner.Dog, e planner.Entry, level alarm.Level) 
 	switch late := !t.Event.At.Before(e.At.AddDate(0, 0, PoisonDays)); {
 	case t.Alarm(e.Text).Stays:
 		return msg("sign.kept", of...)
+	case t.Alarm(e.Text).Fasts:
+		return msg("sign.fasts", of...)
 	case level == alarm.VetToday:
 		return msg("sign.bowl-today", of...)
 	default:
@@ -47,7 +49,8 @@ func vetFirst(t *talk.Turn, d *planner.Dog, e planner.Entry, level alarm.Level) 
 }
 
 func vetSawButton(t *talk.Turn, d *planner.Dog) say.Button {
-	return t.Button(msg(say.Choose(AtVet(t, d), "button.vet-home", "button.vet-saw")), "weigh", "vet", d.ID)
+	by := HeldByVet(t, d)
+	return t.Button(msg(say.Choose(by.Stays, "button.vet-home", say.Choose(by.Fasts, "button.vet-says-eat", "button.vet-saw"))), "weigh", "vet", d.ID)
 }
 
 // SignHolds says that a vet comes before a dog's amounts, where it showed or ate
@@ -112,7 +115,7 @@ func WorstSign(t *talk.Turn, d *planner.Dog, days int) (worst planner.Entry, lev
 func levelOf(t *talk.Turn, d *planner.Dog, e planner.Entry) alarm.Level {
 	a := t.Alarm(e.Text)
 	is := a.Level
-	if a.Stays {
+	if a.Held() {
 		return alarm.VetNow
 	}
 	if Frail(t, d) {
@@ -161,7 +164,7 @@ func UnseenSigns(t *talk.Turn, d *planner.Dog, days int) (signs []planner.Entry)
 		case e.Dog != d.ID && (e.Dog != "" || e.Kind != planner.SignSeen):
 		case e.Kind == planner.WellAgain:
 			well = append(well, t.Alarm(e.Text))
-		case e.Kind == planner.VetSaw || t.Alarm(e.Text).ByVet && !t.Alarm(e.Text).Stays:
+		case e.Kind == planner.VetSaw || t.Alarm(e.Text).ByVet && !t.Alarm(e.Text).Held():
 			return signs
 		case levelOf(t, d, e) < alarm.VetNow && slices.ContainsFunc(well, func(w alarm.Alarm) bool { return w.Ends(e.Text) }):
 		default:
@@ -171,9 +174,14 @@ func UnseenSigns(t *talk.Turn, d *planner.Dog, days int) (signs []planner.Entry)
 	return signs
 }
 
-// AtVet reports that a vet keeps a dog, by what was told last.
-func AtVet(t *talk.Turn, d *planner.Dog) bool {
-	return slices.ContainsFunc(UnseenSigns(t, d, HeldDays), func(e planner.Entry) bool { return t.Alarm(e.Text).Stays })
+// HeldByVet is what was told last of a vet that keeps a dog, or its food.
+func HeldByVet(t *talk.Turn, d *planner.Dog) (a alarm.Alarm) {
+	for _, e := range UnseenSigns(t, d, HeldDays) {
+		if a = t.Alarm(e.Text); a.Held() {
+			return a
+		}
+	}
+	return alarm.Alarm{}
 }
 
 // SayWell takes a carer's word that a dog is well, and notes it where a sign was told of

@@ -237,10 +237,9 @@ func LimitWords(t *talk.Turn, s string) bool {
 	if !ok && !drops || len(t.Home.Dogs) == 0 || !drops && !read.TellsLimit(s, l) {
 		return false
 	}
-	d := talk.TheDog(t)
-	_, _, named := talk.DogsIn(t, s)
+	d, named := talk.TheDog(t), t.Alarm(s).Dogs // "mabels got pancreatitis"
 	if len(named) == 1 {
-		d = named[0]
+		d = t.Dog(named[0])
 	}
 	switch {
 	case len(named) == 0 && !read.Says("names-vet", s) && !read.SaysShe(s): // of a recipe
@@ -271,6 +270,7 @@ func LimitWords(t *talk.Turn, s string) bool {
 			talk.Sentence(t, beside)
 		}
 	}
+	NoteFound(t, t.Dog(d.ID), s)
 	return true
 }
 
@@ -325,6 +325,9 @@ func MissingFacts(t *talk.Turn, s string) bool {
 func takeFacts(t *talk.Turn, d *planner.Dog, told planner.Dog) {
 	if told.Weight > 0 && told.Weight != d.Weight { // "Pip 33.6 kg, still brisk walks"
 		t.Happened(&talk.DogWeighed{Dog: d, Weight: told.Weight})
+	}
+	if slices.Contains(illness.In(told.Health), illness.Medicine) || read.Says("medicine", told.Health) {
+		told.Meals = 0 // "apoquel 16 mg once a day"
 	}
 	changed := *d
 	changed.Activity, changed.Condition, changed.Meals = cmp.Or(told.Activity, d.Activity), cmp.Or(told.Condition, d.Condition), cmp.Or(told.Meals, d.Meals)

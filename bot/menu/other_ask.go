@@ -157,11 +157,14 @@ func otherDialogue(t *talk.Turn, d otherDraft, in talk.Answer) {
 	case "which":
 		name, grams := read.AmountOff(d.Open[0])
 		f := cmp.Or(t.Foods.Food(in.Press), t.Foods.Find(in.Value()).Food, recipes.FoodChosen(t, name, in.Text))
-		switch {
-		case f == nil && (in.Press != "" || !t.Aside(in.Text)):
-			askOther(t, d)
+		switch again := func() { askOther(t, d) }; {
+		case f == nil && in.Press == "" && (t.Aside(in.Text) || t.Elsewhere(in.Text, again)):
 			return
-		case f == nil || !d.add(t, f, grams, d.Open[0]):
+		case f == nil:
+			t.NotUnderstood(in.Value())
+			again()
+			return
+		case !d.add(t, f, grams, d.Open[0]):
 			return
 		}
 		d.Open = d.Open[1:]

@@ -133,7 +133,6 @@ const (
 	HeatAsked      Intent = "batch.cooked.heat"     // what cooking does to vitamins
 	Storing        Intent = "raw.ask.keep"          // how long food keeps
 	NeverEat       Intent = "food.ask.never"        // what a dog must not have: Dog, or nothing
-	EatsAlready    Intent = "bowl.food.already"     // whether a dog gets a food: Food, Dog
 	StageAsked     Intent = "food.ask.stage"        // how a growing, pregnant or nursing dog is fed: Stage
 	RawAsked       Intent = "raw.ask"               // whether food may be fed raw
 	HouseRecipes   Intent = "recipe.list.ours"      // those that come with the program

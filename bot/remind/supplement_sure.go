@@ -287,7 +287,7 @@ func MedicineWords(t *talk.Turn, s string) bool {
 	if w := r.When; err == nil && r.Dog != "" && !w.Repeats && !w.Monthly && len(w.Times) == 0 && otherDose(t, r) {
 		return true
 	}
-	if err != nil || r.Dog == "" || len(r.When.Times) == 0 || !read.Says("medicine", r.Text) || r.About != read.Giving && r.About != read.Anything {
+	if err != nil || r.Dog == "" || len(r.When.Times) == 0 && r.When.Meal == "" || !read.Says("medicine", r.Text) || r.About != read.Giving && r.About != read.Anything {
 		return false
 	}
 	if w := &r.When; !w.Repeats && !w.Monthly && w.On.IsZero() && w.At.IsZero() {

@@ -57,7 +57,7 @@ func Urgent(t *talk.Turn, s string) bool {
 	case a.Cry:
 		household.OfferNumbers(t, t.Say(say.Whole(msg("urgent.now")), say.Whole(household.NumbersText(t)), say.Whole(msg("urgent.cry"))))
 		askOnDog(t)
-	case (a.Seen && t.Talk.Kind == "" || (a.Stays || a.Home) && t.Talk.Kind != "vet") && vetTold(t, a, s):
+	case (a.Seen && t.Talk.Kind == "" || (a.Held() || a.Home) && t.Talk.Kind != "vet") && vetTold(t, a, s):
 		if t.Talk.Kind != "" {
 			t.AskAgain()
 		}

@@ -227,10 +227,10 @@ func staysUrgent(t *talk.Turn, a alarm.Alarm, s string) bool {
 // is named, else those of which it was not known. Signs told beside it are news. A dog
 // that the vet keeps is waited for until it is home.
 func vetTold(t *talk.Turn, a alarm.Alarm, s string) bool {
-	if a.Level >= alarm.VetToday && a.Eaten == nil && !a.Stays || a.Stranger {
+	if a.Level >= alarm.VetToday && a.Eaten == nil && !a.Held() || a.Stranger {
 		return false
 	}
-	if is, ok := t.Understand(s); ok && !a.Stays && !a.Home && is.Intent != read.CanEat && is.Intent != read.ShopGot {
+	if is, ok := t.Understand(s); ok && !a.Held() && !a.Home && is.Intent != read.CanEat && is.Intent != read.ShopGot {
 		return false // it says more, or is asked when
 	}
 	seen := dogsMeant(t, a)
@@ -240,7 +240,7 @@ func vetTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 			seen = theOneSeen(t, seen, s)
 		}
 	}
-	if d := talk.TheDog(t); a.Stays {
+	if d := talk.TheDog(t); a.Held() {
 		name := msg("urgent.the-dog")
 		if len(seen) == 0 && d != nil {
 			seen = []*planner.Dog{d}
@@ -248,11 +248,12 @@ func vetTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 		if len(seen) > 0 {
 			name = talk.NamesOf(seen)
 		}
-		first := msg("urgent.vet-keeps", "dog", name)
-		noteSign(t, t.Say(say.Whole(first)), seen, s, first)
+		first := msg(say.Choose(a.Stays, "urgent.vet-keeps", "urgent.vet-fasts"), "dog", name)
+		diabetic := say.LinesOf(seen, func(d *planner.Dog) string { return dogs.Diabetic(t, d) })
+		noteSign(t, t.Say(say.Whole(say.JoinParas(first, diabetic))), seen, s, first)
 		return true
 	} else if !a.Seen {
-		seen = slices.DeleteFunc(seen, func(d *planner.Dog) bool { return !a.Home || !dogs.AtVet(t, d) })
+		seen = slices.DeleteFunc(seen, func(d *planner.Dog) bool { return !a.Home || !dogs.HeldByVet(t, d).Held() })
 	}
 	for _, d := range seen {
 		if e, ate := dogs.Poison(t, d); a.Eaten != nil && !(ate && t.Alarm(e.Text).Eats(a.Eaten.Key)) {

@@ -57,6 +57,7 @@ type Alarm struct {
 	ByVet    bool     // by a vet's word
 	Seen     bool     // it is told that a vet has seen a dog
 	Stays    bool     // a vet keeps it
+	Fasts    bool     // a vet has it go without food
 	Home     bool     // it came home from there, or may eat by a vet's word
 	Later    bool     // a vet is to see a dog first
 	More     bool     // it may go on with a sign just told of
@@ -95,6 +96,9 @@ func (a Alarm) NamesPassed() bool { return len(a.lacks) > 0 && !a.Signs }
 func (a *Alarm) Poisoned() bool {
 	return a.Eaten != nil || a.Alone != nil || a.Packet && a.Level == VetNow
 }
+
+// Held reports that a vet keeps a dog, or its food.
+func (a Alarm) Held() bool { return a.Stays || a.Fasts }
 
 // CannotWait reports that a vet is to be called at once, or for days.
 func (a Alarm) CannotWait() bool { return a.Poisoned() || a.Level >= VetNow }
@@ -140,6 +144,7 @@ func In(text string, n span.Names) Alarm {
 	a.Seen, a.Later = h.seen && !h.question, h.says("vet-later")
 	later := h.says("home-later") // "in overnight, home tomorrow"
 	a.Stays = !h.question && h.tells("vet-stays") && (later || !h.says("vet-home")) && !h.says("vet-visit")
+	a.Fasts = !h.question && h.says("no-food") && h.says("vet-word") && !h.says("no-food-else")
 	a.Home = !h.question && !later && (h.tells("came-home") || h.tells("may-eat"))
 	a.Twice, a.Well, a.Calms = h.says("twice"), h.well, h.calms || !h.byVet && len(a.lacks) > 0
 	dose := h.says("tablet") || h.says("supplement")
