@@ -43,6 +43,7 @@ func rooms() *talk.Registry {
 			{Hear: dogs.AllowsAgain, Aside: true},
 			{Hear: day.DoneByOther},
 			{Hear: household.CarerWords},
+			{Hear: remind.Moved, Aside: true},
 			{Hear: menu.RotationWords, Aside: true},
 			{Hear: menu.TransitionWords, Aside: true},
 			{Hear: menu.FodderWords, Aside: true},
@@ -62,7 +63,7 @@ func rooms() *talk.Registry {
 			{Hear: allAtOnce},
 			{Hear: dogs.NamedDog},
 		},
-		Dose: []talk.Hearer{{Hear: remind.OtherDay}, {Hear: remind.DoseWords}},
+		Dose: []talk.Hearer{{Hear: remind.SameFor}, {Hear: remind.RanOut}, {Hear: remind.DoseWords}},
 		Rest: []talk.Hearer{
 			{Hear: weighing.BareWeight},
 			{Hear: recipes.PastedRecipe},

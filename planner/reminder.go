@@ -127,10 +127,10 @@ func (d Dose) For(k nutrition.Kcal) Dose {
 }
 
 // Rule returns what becomes of the series when a dose was missed: what the
-// carers chose, else ShiftMissed. A series on days of the week or the month
+// carers chose, else ShiftMissed. A series on days of the week or of each month
 // cannot be moved and keeps its days whatever was chosen.
 func (r *Reminder) Rule() MissedRule {
-	if r.Schedule.EveryDays == 0 || r.Missed == KeepMissed {
+	if r.Schedule.EveryDays == 0 && r.Schedule.Months < 2 || r.Missed == KeepMissed {
 		return KeepMissed
 	}
 	return ShiftMissed
@@ -145,6 +145,9 @@ func (r *Reminder) Rule() MissedRule {
 func (r *Reminder) GivenOn(day Date) {
 	if next := r.shifted(day); r.Schedule.Anchor.Before(next) {
 		r.Schedule.Anchor = next
+		if r.Schedule.Months > 1 {
+			r.Schedule.MonthDay = day.Day
+		}
 	}
 }
 
@@ -154,6 +157,10 @@ func (r *Reminder) shifted(day Date) Date {
 	s := &r.Schedule
 	if r.Rule() == KeepMissed || len(s.Times) > 1 && s.On(day) {
 		return s.Anchor
+	}
+	if s.Months > 1 {
+		month := DateOf(time.Date(day.Year, day.Month+time.Month(s.Months), 1, 12, 0, 0, 0, time.UTC))
+		return nextMonthDay(month, day.Day)
 	}
 	return day.AddDays(s.EveryDays)
 }

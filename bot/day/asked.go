@@ -223,7 +223,7 @@ func fedAmount(t *talk.Turn, d *planner.Dog, m meal) string {
 // answerGivenAsked says from the journal whether a supplement was given.
 func answerGivenAsked(t *talk.Turn, s read.Sentence) {
 	var dogs []string
-	if d := t.Dog(s.Dog); d != nil {
+	if d := t.Dog(s.Dog); d != nil && !read.SaysThem(t.AsTyped()) {
 		dogs = []string{d.ID}
 		t.Talk.Dog = d.ID
 	} else if d := talk.TalkedOf(t); d != nil && read.SaysShe(t.Event.Text) {

@@ -57,10 +57,20 @@ func dayBlocks(t *talk.Turn, d *planner.Dog, day planner.Date) []say.Block {
 	if m.meals > 1 {
 		head += msg("bowl.meals", "n", m.meals)
 	}
+	var out []string
+	for _, meal := range mealsOn(t, d, day) {
+		if meal.entry.Kind == planner.NotFed {
+			out = append(out, planner.ClockOf(meal.at.In(t.Event.At.Location())).String())
+		}
+	}
+	left := say.Where(len(out) > 0, msg("due.left-out", "n", len(out), "times", say.List(out)))
+	if len(out) == m.meals {
+		return []say.Block{say.Para(d.Name + ":"), say.Whole(left)}
+	}
 	rows := say.Each(m.Bowl.Rows, func(row portions.BowlRow) say.TableRow {
 		return say.TableRow{Label: t.FoodName(row.Food), Cells: []string{say.WholeText(row.Day, u)}}
 	})
-	return []say.Block{say.Para(head + "."), say.Whole(m.cookedText(t)), say.TableBlock(rows), say.Whole(dosesOf(t, m, day))}
+	return []say.Block{say.Para(head + "."), say.Whole(left), say.Whole(m.cookedText(t)), say.TableBlock(rows), say.Whole(dosesOf(t, m, day))}
 }
 
 // SayFreezer says the evening before what to take out.
@@ -129,10 +139,13 @@ func noteDone(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, at time.T
 	t.Mutate("did.note-done", about)
 	e := t.Note(planner.Entry{Kind: planner.NoteDone, Dog: r.Dog, Of: o.ID, At: at, Date: day, Text: r.Text})
 	talk.DropSnooze(t, o.ID)
+	moved := ""
 	if r.Schedule.Once && r.Kind == planner.NoteReminder {
 		talk.DropReminder(t, r.ID)
+	} else if day != o.Date || !r.Schedule.On(day) {
+		moved, _ = settleSeries(t, r, o, day)
 	}
-	talk.SayDone(t, msg("due.done", "what", about, "how", talk.EntryText(t, e)))
+	talk.SayDone(t, say.JoinParas(msg("due.done", "what", about, "how", talk.EntryText(t, e)), moved))
 }
 
 // answerAtePart records how much of a meal a dog has eaten, as a share or in grams:

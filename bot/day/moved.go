@@ -23,7 +23,7 @@ const movedWithin = 2 * time.Hour
 // behind its "not", else of another, and reports whether that is clear: "no that was Pip",
 // and where one message told it of several, "only Pip", "not Pip". Of which other it asks.
 func OtherDog(t *talk.Turn, s string) bool {
-	kinds := []planner.EntryKind{planner.Treat, planner.Fed, planner.NotFed, planner.Weighed}
+	kinds := []planner.EntryKind{planner.Treat, planner.Fed, planner.NotFed, planner.Weighed, planner.Given}
 	all := t.Entries(store.EntryQuery{Kinds: kinds, From: t.Event.At.AddDate(0, 0, -1), Newest: true, Limit: 20})
 	all = slices.DeleteFunc(all, func(e planner.Entry) bool {
 		return t.Dog(e.Dog) == nil || e.Person != t.Event.Person || t.Event.At.Sub(e.Entered) > movedWithin
@@ -64,13 +64,17 @@ func OtherDog(t *talk.Turn, s string) bool {
 	case len(gone) > 0 && len(kept) > 0 && (len(yes) == 0 || len(others) == 0):
 		t.Mutate("did.moved", say.List(kept))
 		for _, e := range all {
-			if slices.Contains(gone, t.Dog(e.Dog).Name) {
-				t.Unnote(e)
+			if !slices.Contains(gone, t.Dog(e.Dog).Name) {
+				continue
+			}
+			t.Unnote(e)
+			if _, id, _, err := planner.ParseOccurrence(e.Of); err == nil && t.Reminder(id) != nil && t.Reminder(id).Stock != nil {
+				t.Reminder(id).Stock.Add(e.Amount) // a dose that is still there
 			}
 		}
-		talk.SayDone(t, msg("moved.done", "dog", say.List(kept), "other", say.List(gone), "what", msg("moved."+string(last.Kind), "kcal", say.Kcal(last.Kcal))))
+		talk.SayDone(t, msg("moved.done", "dog", say.List(kept), "other", say.List(gone), "what", msg("moved.was-"+string(last.Kind), "kcal", say.Kcal(last.Kcal))))
 		return true
-	case len(gone) != 1 || len(kept) > 0 || len(others) == 0:
+	case len(gone) != 1 || len(kept) > 0 || len(others) == 0 || last.Kind == planner.Given:
 		return false
 	case len(others) == 1:
 		moveEntry(t, others[0], last.ID)
@@ -182,7 +186,7 @@ func moveEntry(t *talk.Turn, d *planner.Dog, id string) {
 	t.Mutate("did.moved", d.Name)
 	t.Unnote(e)
 	e.ID, e.Dog = "", d.ID
-	what := msg("moved."+string(e.Kind), "kcal", say.Kcal(e.Kcal))
+	what := msg("moved.was-"+string(e.Kind), "kcal", say.Kcal(e.Kcal))
 	if e.Kind != planner.Treat {
 		e.Of, e.Kcal, e.Recipe = "", 0, ""
 		meal := 0

@@ -22,6 +22,10 @@ const saidWindow = talk.BowlWorth
 // text that is clearly about a reminder is.
 func DueWords(t *talk.Turn, s string) bool {
 	said, ok := read.DueAnswer(s, t.Names(), t.Event.At)
+	if !ok && !read.Says("instead", s) && read.Says("no-meal", talk.WithoutDogs(t, s)) && !dayAhead(t).IsZero() {
+		_, _, dogs := read.DogsNamed(s, t.Names())
+		said, ok = read.DueSaid{Act: read.SaidSkip, Dogs: dogs}, true
+	}
 	if !ok {
 		return false
 	}
@@ -376,6 +380,9 @@ func doseIs(t *talk.Turn, r *planner.Reminder, words string) bool {
 		return false
 	}
 	low := strings.ToLower(words)
+	if span.IsForm(low) { // "their capsules"
+		return r.Dose.Form != "" && strings.HasPrefix(low, r.Dose.Form)
+	}
 	name := " " + strings.ToLower(t.FoodName(r.Dose.Food))
 	if strings.Contains(low, name[1:]) || low != "" && strings.Contains(name, " "+low) || strings.Contains(low, strings.ReplaceAll(r.Dose.Food, "-", " ")) {
 		return true

@@ -1,6 +1,7 @@
 package day
 
 import (
+	"cmp"
 	"strings"
 
 	"bowlwright/bot/read"
@@ -23,7 +24,8 @@ func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 		if len(fits) > 1 {
 			out := t.SayMsg("due.which-skip", "dog", t.Home.Dogs[0].Name)
 			for _, r := range fits {
-				out.Offer(talk.DueButton(t, talk.AboutReminder(t, r), "miss", doseNow(t, r)))
+				o, _, _, _ := doseSaid(t, r, t.AsTyped())
+				out.Offer(talk.DueButton(t, talk.AboutReminder(t, r), "miss", o))
 			}
 		}
 		return len(fits) > 1
@@ -61,7 +63,10 @@ func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 func mealOfOne(t *talk.Turn) *planner.Dog {
 	_, part, _ := read.DayAsked(t.OfDays(), t.Event.At)
 	ahead := !dayAhead(t).IsZero()
-	if !ahead && (part == read.WholeDay || !read.Says("other-meal", t.OfDays()) || len(t.Home.Dogs) > 1 && !read.SaysShe(t.AsTyped())) {
+	if r, err := read.ReminderText(t.AsTyped(), t.Names(), t.Event.At); err == nil && t.Dog(r.Dog) != nil {
+		return t.Dog(r.Dog) // "skip Pips dinner"
+	}
+	if !ahead && (part == read.WholeDay || !read.Says("other-meal", t.OfDays())) || len(t.Home.Dogs) > 1 && !t.Picked && !read.SaysShe(t.AsTyped()) {
 		return nil
 	}
 	return talk.TheDog(t)
@@ -80,22 +85,27 @@ func dayAhead(t *talk.Turn) planner.Date {
 	return o.From
 }
 
-// skipAhead leaves out a meal of a day to come, where its reminder can be answered
-// before its time, and else reminds of it on that day.
+// skipAhead leaves out the meals of a day to come that are named, all where none is, where
+// their reminders can be answered before their time, and else reminds of it on that day.
 func skipAhead(t *talk.Turn, d *planner.Dog, day planner.Date) {
 	t.Talk.Dog = d.ID
 	_, part, _ := read.DayAsked(t.OfDays(), t.Event.At)
 	r, times := t.Home.MealReminder(d.ID), d.MealTimes()
-	clock := times[0]
-	if part == read.LastPart {
-		clock = times[len(times)-1]
+	switch part {
+	case read.FirstPart:
+		times = times[:1]
+	case read.LastPart:
+		times = times[len(times)-1:]
 	}
-	if r == nil || part == read.WholeDay && len(times) > 1 {
-		t.GoTo(read.Sentence{Intent: read.Remind, Words: msg("due.skip-ahead", "dog", d.Name, "meal", read.Pattern("meal-left-out").FindString(t.AsTyped()), "day", day.String(), "clock", clock.String())})
+	if r == nil {
+		meal := cmp.Or(read.Pattern("meal-left-out").FindString(t.AsTyped()), "food")
+		t.GoTo(read.Sentence{Intent: read.Remind, Words: msg("due.skip-ahead", "dog", d.Name, "meal", meal, "day", day.String(), "clock", times[0].String())})
 		return
 	}
-	if o, ok := talk.OccurrenceOf(t, r, say.StampOf(planner.Moment{Date: day, Clock: clock})); ok {
-		pressNotFed(t, r, o, nil)
+	for _, clock := range times {
+		if o, ok := talk.OccurrenceOf(t, r, say.StampOf(planner.Moment{Date: day, Clock: clock})); ok {
+			pressNotFed(t, r, o, nil)
+		}
 	}
 }
 

@@ -138,6 +138,9 @@ func settleSeries(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, today
 	if today != todayOf(t, r) {
 		from = say.DayText(today)
 	}
+	if months := r.Schedule.Months; r.Dose == nil {
+		return msg(say.Choose(months > 1, "due.shifted-months", "due.shifted-days"), "day", say.DayText(shift), "n", max(months, r.Schedule.EveryDays), "from", from), planner.Date{}
+	}
 	return msg("due.shifted", "day", say.DayText(shift), "n", r.Schedule.EveryDays, "from", from), keep
 }
 

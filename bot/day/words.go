@@ -27,7 +27,7 @@ func AboutWhen(t *talk.Turn, s string) bool {
 	}
 	bound, _ := span.BindNames(s, t.Names().Recipes)
 	w, err := span.WhenText(bound, t.Event.At)
-	if len(strings.Fields(w.Rest)) > mostThing || read.Says("other-day", s) {
+	if len(strings.Fields(w.Rest)) > mostThing || read.Without("moved", s) != s {
 		return false
 	}
 	if err != nil && (read.Says("clock", s) || dayWithUnclear(t, s, err)) {
@@ -86,14 +86,23 @@ func dayWithUnclear(t *talk.Turn, s string, err error) bool {
 func GivenWords(t *talk.Turn, s string) bool {
 	_, _, named := read.DogsNamed(s, t.Names())
 	if done := read.Without("told-done", s); !read.SaysGiven(s) {
-		return done != s && !read.IsQuestion(s) && noteGiven(t, read.GivenThing(done, t.Names()), s, named) // "wormed Pip" to "worm Pip"
+		return done != s && !read.IsQuestion(done) && noteGiven(t, read.GivenThing(done, t.Names()), s, named) // "wormed Pip" to "worm Pip"
 	}
 	fits := dosesNamed(t, s, named)
 	if len(fits) == 0 {
 		fits = dosesNamed(t, read.GivenThing(s, t.Names()), named)
 	}
+	if len(fits) == 0 && len(named) == 1 && read.GivenThing(s, t.Names()) == "" { // "only Otto got his"
+		return OtherDog(t, s) || pickDue(t, read.DueSaid{Act: read.SaidGiven, Dogs: named}, "given", planner.SupplementReminder)
+	}
 	if len(fits) == 0 {
 		return medicineGiven(t, s, named)
+	}
+	if others := func(r *planner.Reminder) bool { return r.Dose.Food != fits[0].Dose.Food || len(named) == 0 }; len(fits) > 1 && !slices.ContainsFunc(fits, others) {
+		for _, r := range fits { // "gave both their fish oil"
+			giveSaid(t, r, s)
+		}
+		return true
 	}
 	if len(fits) > 1 {
 		out := t.SayMsg("due.which-given")

@@ -251,7 +251,7 @@ func partAsked(part *regexp.Regexp, s string) int {
 // eaten".
 func SaysShe(s string) bool {
 	return slices.ContainsFunc(span.SplitWords(s), func(w span.Word) bool {
-		return w.Text != "it" && w.Text != "they" && w.Text != "them" && (dogPronouns[w.Text] || whosePronoun[w.Text])
+		return !slices.Contains([]string{"it", "they", "them", "their", "theirs"}, w.Text) && (dogPronouns[w.Text] || whosePronoun[w.Text])
 	})
 }
 

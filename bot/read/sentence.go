@@ -197,7 +197,6 @@ const (
 	Remind          Intent = "remind.add"              // Words: what of and when, as typed, for ReminderText
 	WeighWhen       Intent = "remind.set.weigh"        // Dog: when it is weighed, or its condition scored
 	MoveCookDay     Intent = "remind.set.move-cook"    // Words: to when
-	MoveWeighIn     Intent = "remind.set.move"         // Dog, Words: to when
 	StopWeighIn     Intent = "remind.set.stop-weigh"   //
 	MoveDinner      Intent = "feedtimes.set.dinner"    // Dog, Words: the time of its last meal alone, as typed, for Clocks
 	MoveBreakfast   Intent = "feedtimes.set.breakfast" // the same of its first meal

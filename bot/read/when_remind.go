@@ -43,13 +43,19 @@ func reminderWords(text string) (string, bool) {
 		}
 		return words, ok
 	}
+	if m := language.Pattern("remind-last").FindStringSubmatch(text); m != nil { // "every weekday at 8 remind me to ..."
+		if w, err := span.WhenText(m[1], time.Time{}); err == nil && w.Said() && w.Rest == "" || language.Says("before-meals", language.Without("minutes-said", m[1])) {
+			text = m[2] + " " + m[1]
+		}
+	}
 	words := strings.Join(strings.Fields(text), " ")
 	if !language.Says("remind-led", words) {
 		return "", false
 	}
-	rest := language.Without("remind-opens", language.Without("remind-led", words))
+	led := language.Without("remind-led", words)
+	rest := language.Without("remind-opens", led)
 	first, _ := span.CutFirst(rest)
-	if rest == "" || language.In("asking-words", span.Fold(strings.Trim(first, ",:;.!?"))) {
+	if rest == "" || !strings.HasPrefix(strings.ToLower(led), "to ") && language.In("asking-words", span.Fold(strings.Trim(first, ",:;.!?"))) {
 		return "", false
 	}
 	return language.Without("remind-order", rest), true

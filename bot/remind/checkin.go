@@ -42,15 +42,6 @@ func answerWeighWhen(t *talk.Turn, s read.Sentence) {
 	setCheckIn(t, kind, d, r.When)
 }
 
-// answerMoveWeighIn sets another day for the weigh-ins.
-func answerMoveWeighIn(t *talk.Turn, s read.Sentence) {
-	words := "weigh on " + s.Words
-	if d := t.Dog(s.Dog); d != nil && len(t.Home.Dogs) > 1 {
-		words = "weigh " + d.Name + " on " + s.Words
-	}
-	answerRemind(t, read.Sentence{Intent: read.Remind, Words: words})
-}
-
 // setCheckIn sets when a check-in falls due: of one dog where one is named
 // and there are others, else of every dog.
 func setCheckIn(t *talk.Turn, kind planner.ReminderKind, d *planner.Dog, w span.When) {

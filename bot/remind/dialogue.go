@@ -166,24 +166,7 @@ func takeRemindOften(t *talk.Turn, d *remindDraft, in talk.Answer) string {
 		_, _, wrong := scheduleOf(t, w, t.Dog(d.R.Dog), nil)
 		return wrong
 	}
-	if len(w.Times) == 0 && w.Meal == "" && w.PerDay <= 1 {
-		if w.Meal = span.FirstMeal; !d.R.WithMeal {
-			w.Times, w.Meal = d.R.Schedule.Times, ""
-		}
-	}
-	w.Until = cmp.Or(w.Until, d.R.Schedule.Until)
-	return d.reschedule(t, w)
-}
-
-// reschedule gives the reminder that is changed a new schedule, in the zone
-// that it had.
-func (d *remindDraft) reschedule(t *talk.Turn, w span.When) string {
-	s, withMeal, wrong := scheduleOf(t, w, t.Dog(d.R.Dog), d.R.Schedule.Times)
-	if wrong == "" {
-		s.Zone = d.R.Schedule.Zone
-		d.R.Schedule, d.R.WithMeal = s, withMeal
-	}
-	return wrong
+	return d.moved(t, w)
 }
 
 func askRemindTime(t *talk.Turn, d *remindDraft) {
@@ -273,16 +256,8 @@ func takeRemindWhen(t *talk.Turn, d *remindDraft, in talk.Answer) string {
 	}
 	if d.R.Kind != planner.NoteReminder {
 		w = seriesOf(w)
-		if onlyTimes(w) { // the days stay
-			d.R.Schedule.Times, _, _ = timesOf(w, nil, defaultNoteTime)
-			return scheduleTrouble(t, d.R.Schedule)
-		}
 	}
-	return d.reschedule(t, w)
-}
-
-func onlyTimes(w span.When) bool {
-	return len(w.Times) > 0 && !w.Repeats && !w.Monthly && w.On.IsZero() && w.At.IsZero()
+	return d.moved(t, w)
 }
 
 // seriesOf takes a single day of the week for every such day.

@@ -112,6 +112,7 @@ func fewerMeals(t *talk.Turn, d *planner.Dog, meals string) {
 // beforeMeals puts the times for "10 minutes before each meal", of the dog that is named
 // or of all.
 func beforeMeals(t *talk.Turn, words string) string {
+	words = read.Without("minutes-said", words)
 	m := read.Pattern("before-meals").FindStringSubmatch(words)
 	if m == nil {
 		return words
@@ -122,8 +123,13 @@ func beforeMeals(t *talk.Turn, words string) string {
 		of = fedAtTimes(t)
 	}
 	var times []string
+	_, part, _ := read.DayAsked(m[0], t.Event.At)
 	for _, d := range of {
-		for _, meal := range d.MealTimes() {
+		all := d.MealTimes()
+		for i, meal := range all {
+			if part == read.FirstPart && i > 0 || part == read.LastPart && i < len(all)-1 {
+				continue
+			}
 			if at := meal - planner.Clock(minutes); at.Valid() && !slices.Contains(times, at.String()) {
 				times = append(times, at.String())
 			}
@@ -131,5 +137,5 @@ func beforeMeals(t *talk.Turn, words string) string {
 	}
 	slices.Sort(times)
 	what := cmp.Or(strings.TrimSpace(strings.Replace(words, m[0], "", 1)), msg("remind.soon-fed", "dogs", talk.NamesOf(of)))
-	return msg("remind.before-meals", "what", what, "times", strings.Join(times, " and "))
+	return msg(say.Choose(part == read.WholeDay, "remind.before-meals", "remind.before-meal"), "what", what, "times", strings.Join(times, " and "))
 }

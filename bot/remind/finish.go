@@ -5,7 +5,6 @@ import (
 
 	"bowlwright/bot/balance"
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -53,35 +52,6 @@ func sayKept(t *talk.Turn, r *planner.Reminder) {
 	out := t.Say(say.Para(msg("remind.kept", "what", say.Capital(talk.ReminderTitle(t, r)), "when", ScheduleText(t, r))),
 		say.Whole(giveCautions(t, r)), say.Para(firstText(t, "first", r)), say.Para(missedText(r)), say.Para(firstZoneNote(t)), say.Waits(also))
 	t.InPlace(out.Offer(t.Button(msg("button.change"), "remind", "show", r.ID), t.UndoButton()))
-}
-
-// OtherDay moves the reminder that this household changed last to another day of the
-// week ("no not Sunday, Saturday", "make it Monday"), and reports whether a text says so.
-func OtherDay(t *talk.Turn, s string) bool {
-	day := read.Find("other-day", s)
-	last, err := t.Snap.Change(t.Home.ID, 0)
-	at := slices.IndexFunc(t.Home.Reminders, func(r planner.Reminder) bool { return r.Since.Equal(last.At) })
-	if day == "" || err != nil || at < 0 {
-		return false
-	}
-	changed := t.Home.Reminders[at]
-	was := ScheduleText(t, &changed)
-	w, err := span.WhenText(say.Choose(changed.Schedule.Once, "on ", "every ")+day, t.Event.At)
-	w.Times = changed.Schedule.Times
-	schedule, _, wrong := scheduleOf(t, w, t.Dog(changed.Dog), nil)
-	if err != nil || wrong != "" || w.Rest != "" {
-		return false
-	}
-	changed.Schedule = schedule
-	return sayOther(t, changed, was)
-}
-
-// sayOther keeps a changed reminder, and says what it was.
-func sayOther(t *talk.Turn, changed planner.Reminder, was string) bool {
-	r := changeReminder(t, changed)
-	t.Say(say.Para(msg("remind.other", "what", say.Capital(talk.ReminderTitle(t, r)), "when", ScheduleText(t, r), "was", was)), say.Whole(giveCautions(t, r))).
-		Offer(t.Button(msg("button.change"), "remind", "show", r.ID), t.UndoButton())
-	return true
 }
 
 // firstZoneNote says with the first reminder that a carer sets, and not with

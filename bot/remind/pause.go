@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 	"strings"
+	"time"
 	"unicode"
 
 	"bowlwright/bot/dogs"
@@ -61,7 +62,14 @@ func pauseOrAsk(t *talk.Turn, p planner.Pause) {
 // pauseOf reads the days of a pause; without an end it has none.
 func pauseOf(t *talk.Turn, w span.When) (planner.Pause, string) {
 	p := planner.Pause{From: cmp.Or(w.From, w.On, t.Date()), Until: w.Until}
-	if w.Days > 0 {
+	if days := w.Cadence.Weekdays; len(days) > 0 { // "Friday and Saturday"
+		for !slices.Contains(days, p.From.Weekday()) {
+			p.From = p.From.AddDays(1)
+		}
+		for p.Until = p.From; slices.Contains(days, p.Until.Weekday()) && p.From.DaysTo(p.Until) < 7; {
+			p.Until = p.Until.AddDays(1)
+		}
+	} else if w.Days > 0 {
 		p.Until = p.From.AddDays(w.Days)
 	} else if !w.On.IsZero() && w.Until.IsZero() && w.From.IsZero() { // "pause tomorrow" is for that day
 		p.Until = w.On.AddDays(1)
@@ -155,7 +163,7 @@ func pauseFor(t *talk.Turn, p planner.Pause) {
 	}
 	drops := say.Where(len(dropped) > 0, msg("pause.drops", "what", say.List(dropped)))
 	of := t.Dog(p.Dog)
-	rest, how := "", msg("pause.how")
+	rest, how := "", ""
 	switch {
 	case p.Reminder != "": // no meal moves
 		how = msg("pause.how-one")
@@ -167,7 +175,8 @@ func pauseFor(t *talk.Turn, p planner.Pause) {
 	default:
 		rest = talk.MovedDiabetic(of)
 	}
-	out := t.Say(say.Para(rest), say.Para(talk.PauseLine(t, p)), say.Para(drops), say.Para(how))
+	again := nextOf(t, planner.Instant(p.Until, 0, t.Event.At.Location()).Add(-1), func(r *planner.Reminder) bool { return p.Covers(r, p.From) })
+	out := t.Say(say.Para(rest), say.Para(talk.PauseLine(t, p)), say.Para(drops), say.Para(how), say.Para(say.Where(again != "", msg("pause.next", "when", again))))
 	out.Offer(pauseButton(t, "longer", p), pauseButton(t, "end", p), t.UndoButton())
 	t.InPlace(out)
 }
@@ -247,7 +256,7 @@ func answerResume(t *talk.Turn, s read.Sentence) {
 	case len(coming) == 0 && t.Talk.Parked != nil && d == nil:
 		t.Resume()
 	case len(coming) == 0:
-		t.SayMsg("pause.none")
+		t.Say(say.Para(msg("pause.none")), say.Para(nextText(t)))
 	case d == nil:
 		endPauses(t, func(planner.Pause) bool { return true }, msg("pause.all"))
 	case slices.ContainsFunc(coming, func(p planner.Pause) bool { return p.Dog == d.ID }):
@@ -279,12 +288,27 @@ func backHome(t *talk.Turn, d *planner.Dog) bool {
 func endPauses(t *talk.Turn, which func(planner.Pause) bool, who string) {
 	t.Mutate("did.resumed", who)
 	dropPauses(t, which)
-	next, listed := "", *t.Home // and not the birthday in two years that is kept beside them
-	listed.Reminders = say.Each(sortedReminders(t), func(r *planner.Reminder) planner.Reminder { return *r })
-	if at, ok := planner.NextDue(&listed, t.Event.At); ok {
-		next = msg("remind.next", "when", t.Clock(at))
+	t.InPlace(t.Say(say.Para(msg("pause.ended", "who", say.Capital(who))), say.Para(nextText(t))).Offer(t.UndoButton()))
+}
+
+// nextText says when the next reminder comes.
+func nextText(t *talk.Turn) string {
+	next := nextOf(t, t.Event.At, func(*planner.Reminder) bool { return true })
+	return say.Where(next != "", msg("remind.next", "when", next))
+}
+
+// nextOf is when one of some reminders comes next after an instant, and not the birthday in
+// two years that is kept beside those that are listed; empty where none does.
+func nextOf(t *talk.Turn, after time.Time, of func(*planner.Reminder) bool) string {
+	some := *t.Home
+	some.Reminders = nil
+	for _, r := range sortedReminders(t) {
+		if of(r) {
+			some.Reminders = append(some.Reminders, *r)
+		}
 	}
-	t.InPlace(t.Say(say.Para(msg("pause.ended", "who", say.Capital(who))), say.Para(next)).Offer(t.UndoButton()))
+	at, ok := planner.NextDue(&some, after)
+	return say.Where(ok, t.Clock(at))
 }
 
 // PauseWords takes "stop benazepril till Monday" for a pause of that one, and without an

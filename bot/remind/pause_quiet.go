@@ -1,6 +1,8 @@
 package remind
 
 import (
+	"cmp"
+
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
@@ -10,7 +12,7 @@ import (
 
 // answerQuiet sets the quiet hours that a sentence names.
 func answerQuiet(t *talk.Turn, s read.Sentence) {
-	if s.Words == "" {
+	if s.Words = cmp.Or(s.Words, read.Find("quiet-after", t.Event.Text)); s.Words == "" {
 		askQuiet(t)
 		return
 	}
@@ -36,6 +38,9 @@ func setQuietWords(t *talk.Turn, words string) bool {
 	if err != nil {
 		talk.SayWhenTrouble(t, err, words)
 		return false
+	}
+	if len(times) == 1 { // "after 9": to the end that was set, or the usual one
+		times = append(times, say.Choose(t.Home.Quiet.From != t.Home.Quiet.To, t.Home.Quiet.To, planner.At(7, 0)))
 	}
 	if len(times) != 2 || times[0] == times[1] {
 		t.SayMsg("quiet.two-times", "text", say.Short(words))

@@ -5,6 +5,7 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+	"time"
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
@@ -41,6 +42,13 @@ func answerRemind(t *talk.Turn, s read.Sentence) {
 		t.SayMsg("remind.past", "day", say.Capital(day))
 		return
 	}
+	_, _, also := talk.DogsIn(t, read.Find("same-for", s.Words))
+	if len(also) > 0 {
+		s.Words = read.Without("same-for", s.Words)
+	}
+	if from, to, dogs := talk.DogsIn(t, s.Words); len(dogs) > 1 && read.Says("dose", s.Words) {
+		s.Words, also = s.Words[:from]+dogs[0].Name+s.Words[to:], append(also, dogs[1:]...)
+	}
 	s.Words = beforeMeals(t, s.Words)
 	each, err := read.EachReminder(s.Words, t.Names(), t.Event.At)
 	if err != nil {
@@ -49,6 +57,9 @@ func answerRemind(t *talk.Turn, s read.Sentence) {
 	}
 	for _, r := range each {
 		makeReminder(t, r, s.Words)
+	}
+	if t.Changed && len(also) > 0 {
+		sameFor(t, also)
 	}
 }
 
@@ -146,7 +157,7 @@ func givenAlready(t *talk.Turn, r read.Reminder) *planner.Reminder {
 // onlySpan reports that a text says from or until when, but neither on which
 // days nor at which times.
 func onlySpan(w span.When) bool {
-	return !w.Repeats && !w.Monthly && len(w.Times) == 0 && w.Meal == "" && w.On.IsZero() && w.At.IsZero()
+	return !w.Repeats && !w.Monthly && len(w.Times) == 0 && w.Meal == "" && w.On.IsZero() && w.At.IsZero() && (w.From.IsZero() || w.Until.IsZero())
 }
 
 // timesOf are the times that words say: the clock's, or those of a dog's
@@ -181,9 +192,18 @@ func timesOf(w span.When, d *planner.Dog, fallback []planner.Clock) (times []pla
 // time of today is still to come, else tomorrow. Where that cannot be, it
 // returns what is wrong.
 func scheduleOf(t *talk.Turn, w span.When, d *planner.Dog, fallback []planner.Clock) (s planner.Schedule, withMeal bool, wrong string) {
+	if d == nil && len(t.Home.Dogs) > 0 {
+		d = t.Dogs()[0] // by whose meals it goes where none is named
+	}
 	times, withMeal, wrong := timesOf(w, d, fallback)
 	if wrong != "" {
 		return s, false, wrong
+	}
+	if workdays := w.Weekday && w.On.Weekday() == time.Monday && w.On.DaysTo(w.Until) == 4; !w.Repeats && !w.Monthly && w.At.IsZero() && !w.Until.IsZero() {
+		w.Repeats = true // "until Friday", "from Friday to Sunday"
+		if workdays {
+			w.Cadence.Weekdays, w.Until = []time.Weekday{1, 2, 3, 4, 5}, planner.Date{}
+		}
 	}
 	now := t.Event.At
 	today := planner.DateOf(now)

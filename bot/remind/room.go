@@ -43,7 +43,6 @@ func Room() talk.Room {
 			read.Remind:          answerRemind,
 			read.CookDay:         answerCookDay,
 			read.WeighWhen:       answerWeighWhen,
-			read.MoveWeighIn:     answerMoveWeighIn,
 			read.StopWeighIn:     func(t *talk.Turn, s read.Sentence) { answerStop(t, read.Sentence{Words: "weigh-in"}) },
 			read.FeedAllTimes:    answerFeedAll,
 			read.FeedTimes:       answerFeedTimes,

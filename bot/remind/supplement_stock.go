@@ -38,6 +38,28 @@ func answerStock(t *talk.Turn, s read.Sentence) {
 	}
 }
 
+// RanOut takes "the fish oil is finished" for a stock of which nothing is left, and reports
+// whether a text says so of a supplement.
+func RanOut(t *talk.Turn, s string) bool {
+	food := read.Find("nothing-left", s)
+	if _, _, dogs := talk.DogsIn(t, food); food == "" || len(dogs) > 0 || len(stocked(t, read.Stock{Food: food})) == 0 {
+		return false
+	}
+	found := stocked(t, read.Stock{Food: food})
+	out := t.SayMsg("stock.ran-out", "food", t.FoodName(found[0].Dose.Food))
+	for _, r := range found {
+		if r.Stock != nil {
+			t.Mutate("did.stock", talk.AboutReminder(t, r))
+			r.Stock.Left = 0
+		}
+		out.Offer(t.Button(msg("button.stop-of", "what", talk.AboutReminder(t, r)), "remind", "stop", r.ID))
+	}
+	if t.Changed {
+		out.Offer(t.UndoButton())
+	}
+	return true
+}
+
 // stocked are the supplements that a count can be of: by name, else by form.
 func stocked(t *talk.Turn, s read.Stock) []*planner.Reminder {
 	all := sortedReminders(t, planner.SupplementReminder)

@@ -245,7 +245,9 @@ func About(t *talk.Turn, words string) (out []*planner.Reminder) {
 			continue
 		}
 		title := strings.ToLower(talk.ReminderTitle(t, r) + " " + msg("remind.also-called."+string(r.Kind)))
-		if len(want) > 0 && !slices.ContainsFunc(want, func(w string) bool { return !read.In("remind-fillers", w) && !strings.Contains(title, w) }) {
+		if len(want) > 0 && !slices.ContainsFunc(want, func(w string) bool {
+			return !read.In("remind-fillers", w) && !strings.Contains(title, w) && !strings.Contains(title, read.Without("stem", w))
+		}) {
 			out = append(out, r)
 		}
 	}

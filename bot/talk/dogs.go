@@ -232,7 +232,7 @@ func (t *Turn) whichDialogue(in Answer) {
 		return
 	}
 	if d != nil {
-		t.Talk.Dog, text = d.ID, draft.Text
+		t.Talk.Dog, text, t.Picked = d.ID, draft.Text, true
 	}
 	t.Event.Text = text
 	t.RouteWords(text)

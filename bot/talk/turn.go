@@ -43,6 +43,7 @@ type Turn struct {
 	left      bool               // a dialogue was left for another
 	dropped   bool               // the open question was dropped by a carer's word
 	Popped    bool               // the newest change is taken back
+	Picked    bool               // which dog is meant was just asked, and told
 	reminded  bool               // the household had reminders when it was loaded
 	sooner    bool               // something falls due sooner than was known
 	Changed   bool               // home must be written

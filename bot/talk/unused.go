@@ -180,7 +180,7 @@ func (a *answered) has(t *Turn, n slots.Naming) bool {
 				return true
 			}
 		}
-		return a.anyOf(n.Text) || a.anyOf(read.Without("told-done", n.Text)) // "wormed", of which "worm Pip" is said
+		return a.anyOf(n.Text) || a.anyOf(read.Without("stem", n.Text)) // "worming", of which "worm Pip" is said
 	}
 	for w := range a.words {
 		if a.counts(number(w), n) {

@@ -102,10 +102,7 @@ func (l *Lexed) CadenceAt(i int, alone bool) (cadence, int) {
 			return everyDays(p), i + 2
 		}
 	case "weekdays", "weekends":
-		if w == "weekends" {
-			return cadence{Cadence: planner.Cadence{Weekdays: []time.Weekday{time.Sunday, time.Saturday}}}, i + 1
-		}
-		return cadence{Cadence: planner.Cadence{Weekdays: []time.Weekday{1, 2, 3, 4, 5}}}, i + 1
+		return cadence{Cadence: planner.Cadence{Weekdays: weekParts[w]}}, i + 1
 	}
 	if c, end := l.weekdaysAt(i); end > 0 {
 		if alone || len(c.Weekdays) > 1 || strings.HasSuffix(l.Word(i), "days") {
@@ -114,6 +111,12 @@ func (l *Lexed) CadenceAt(i int, alone bool) (cadence, int) {
 		return cadence{}, 0
 	}
 	return l.countedAt(i)
+}
+
+// weekParts are the days of the parts of a week.
+var weekParts = map[string][]time.Weekday{
+	"weekday": {1, 2, 3, 4, 5}, "weekdays": {1, 2, 3, 4, 5}, "workday": {1, 2, 3, 4, 5},
+	"weekend": {time.Sunday, time.Saturday}, "weekends": {time.Sunday, time.Saturday},
 }
 
 func everyDays(n int) cadence { return cadence{Cadence: planner.Cadence{EveryDays: n}} }
@@ -197,6 +200,9 @@ func (l *Lexed) everyAt(i int) (cadence, int) {
 	if p, ok := l.PeriodAt(i); ok {
 		return everyDays(p), i + 1
 	}
+	if days := weekParts[l.Word(i)]; days != nil {
+		return cadence{Cadence: planner.Cadence{Weekdays: days}}, i + 1
+	}
 	if c, end := l.weekdaysAt(i); end > 0 {
 		return c, end
 	}
@@ -216,6 +222,9 @@ func (l *Lexed) everyAt(i int) (cadence, int) {
 	}
 	if l.Any(end, "st", "nd", "rd", "th") {
 		end++
+	}
+	if most, to := l.NumberAt(end + 1); to > 0 && l.Any(end, "-", "to", "or") && most.Value > times.Value { // "every 2-3 days": never too soon
+		times, end = most, to
 	}
 	p, ok := l.PeriodAt(end)
 	if !ok {

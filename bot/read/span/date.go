@@ -46,7 +46,7 @@ func (w *WhenReader) takeSpans() {
 			case end > 0 && !w.Any(i-2, "at"): // "3 to 10 April" that no word leads
 				w.From, w.Until = from, until
 				w.Use(i-1, end)
-			case !w.Any(i, "-", "and") || w.Any(i, "-") && w.isWeekday(i-1) && w.isWeekday(i+1) && len(w.Times) == 0: // "fri-sun", and no hours of these days
+			case !w.Any(i, "-", "and") || w.Any(i, "-") && w.isWeekday(i-1) && w.isWeekday(i+1): // "fri-sun"
 				w.takeUntil(i)
 			default:
 				w.Code, w.Part = "", ""
@@ -160,7 +160,7 @@ func (w *WhenReader) sharedMonth(i int) (from, until planner.Date, end int) {
 func (w *WhenReader) takeDays() {
 	for i := range w.Tokens {
 		at := i
-		for w.Any(at, "on", "due", "by") {
+		for w.Any(at, "on", "due", "by", "over") || w.Any(at, "at") && w.Any(at+2, "weekend") {
 			at++
 		}
 		if w.repeated(at) {
@@ -175,6 +175,9 @@ func (w *WhenReader) takeDays() {
 			continue
 		}
 		w.On, w.Weekday = d, weekday
+		if w.Any(end-1, "weekend") {
+			w.Days = (DaysPerWeek-int(d.Weekday()))%DaysPerWeek + 1
+		}
 		w.Use(i, end)
 		if len(w.Times) == 0 && end == len(w.Tokens)-1 { // "vet Friday 10"
 			w.timesFrom(end)
@@ -208,6 +211,10 @@ func (w *WhenReader) dateFrom(i int) (planner.Date, int) {
 		return w.today.AddDays(2), i + 3
 	case w.Any(i, "next") && w.Any(i+1, "week"):
 		return w.today.AddDays(DaysPerWeek), i + 2
+	case w.Any(i, "next", "this", "coming") && w.Any(i+1, "weekend"):
+		return w.saturday(w.Any(i, "next")), i + 2
+	case w.Any(i, "weekend") && w.Any(i-2, "on", "at", "over", "for", "until", "till", "from", "after"): // "over the weekend"
+		return w.saturday(false), i + 1
 	case w.Any(i, "next", "this", "coming") && w.isWeekday(i+1):
 		return w.weekday(i+1, w.Any(i, "next")), i + 2
 	case w.isWeekday(i) && !strings.HasSuffix(w.Word(i), "days") && w.plausibleDay(i):
@@ -248,6 +255,19 @@ func (w *WhenReader) weekday(i int, later bool) planner.Date {
 		n = DaysPerWeek
 	}
 	return w.today.AddDays(n)
+}
+
+// saturday is the first day of this weekend, today where that is its Sunday, or of the
+// one after it.
+func (w *WhenReader) saturday(next bool) planner.Date {
+	d := w.today
+	if d.Weekday() != time.Sunday {
+		d = d.AddDays(int(time.Saturday - d.Weekday()))
+	}
+	if next {
+		d = d.AddDays(DaysPerWeek - int(d.Weekday()+1)%DaysPerWeek)
+	}
+	return d
 }
 
 // coming reads a day of the calendar that is to come: the next of its name.

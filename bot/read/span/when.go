@@ -196,7 +196,7 @@ func (w *WhenReader) nthAt(i int) (int, int) {
 	// "the second bag" is no day: a word counts where nothing follows that it
 	// could belong to.
 	last := i+1 >= len(w.Tokens) || w.Tokens[i+1].Used
-	if i > 0 && i < len(w.Tokens) && last && !w.Tokens[i].Used && (w.Any(i-1, "on", "the") || i+1 < len(w.Tokens) && w.Tokens[i+1].Text == "of") {
+	if i < len(w.Tokens) && last && !w.Tokens[i].Used && (w.Any(i-1, "on", "the") || i+1 < len(w.Tokens) && w.Tokens[i+1].Text == "of") {
 		if n := ordinals[w.Word(i)]; n > 0 {
 			return n, i + 1
 		}
