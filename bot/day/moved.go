@@ -8,6 +8,7 @@ import (
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/span"
+	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -28,7 +29,7 @@ func OtherDog(t *talk.Turn, s string) bool {
 	all = slices.DeleteFunc(all, func(e planner.Entry) bool {
 		return t.Dog(e.Dog) == nil || e.Person != t.Event.Person || t.Event.At.Sub(e.Entered) > movedWithin
 	})
-	if len(all) == 0 {
+	if len(all) == 0 || len(span.Mentions(s, t.Names().Dogs)) == 0 && strings.ContainsAny(s, "0123456789") { // it is of an amount
 		return false
 	}
 	last := slices.MaxFunc(all, func(a, b planner.Entry) int { return a.Entered.Compare(b.Entered) })
@@ -100,20 +101,32 @@ func justTold(t *talk.Turn) []planner.Entry {
 // OtherAmount puts right how much a dog had of what was told last, and reports whether a
 // text does that: "it was 20 not 200", "no wait only half".
 func OtherAmount(t *talk.Turn, s string) bool {
-	amount, was := read.Find("other-amount", s), read.Find("not-amount", s)
+	amount, was, food := read.Find("other-amount", s), read.Find("not-amount", s), read.Find("other-food", s)
+	_, _, named := talk.DogsIn(t, s)
 	part, _ := read.PartEaten(amount)
 	n, err := span.Number(amount)
 	bare := part == 0 && err == nil
-	all := justTold(t)
+	all := slices.DeleteFunc(slices.Clone(justTold(t)), func(e planner.Entry) bool {
+		return len(named) > 0 && !slices.Contains(named, t.Dog(e.Dog))
+	})
 	if len(all) > 1 {
-		all = slices.DeleteFunc(slices.Clone(all), func(e planner.Entry) bool { return was == "" || !strings.HasPrefix(e.Text, was) })
+		all = slices.DeleteFunc(all, func(e planner.Entry) bool { return was == "" || !strings.HasPrefix(e.Text, was) })
 	}
-	if amount == "" || len(all) != 1 || t.Dog(all[0].Dog) == nil || t.Talk.Kind == "recipe" || t.Talk.Kind != "" && bare {
+	if amount+food == "" || len(all) != 1 || t.Dog(all[0].Dog) == nil || t.Talk.Kind == "recipe" || t.Talk.Kind != "" && bare {
 		return false
 	}
 	e := all[0]
 	d, had := t.Dog(e.Dog), read.Pattern("amount-of").FindStringSubmatch(e.Text)
-	if e.Kind == planner.Fed {
+	switch {
+	case food != "":
+		if had == nil || len(named) > 0 {
+			return false
+		}
+		amount, had[2], had[3] = had[1]+had[2], "", food
+		if _, refused, ok := recipes.ServingOf(t, amount+" "+food); !ok || refused != nil {
+			return false
+		}
+	case e.Kind == planner.Fed:
 		_, grams := read.AmountOff(amount)
 		if bare {
 			grams = nutrition.Grams(n)
@@ -124,6 +137,7 @@ func OtherAmount(t *talk.Turn, s string) bool {
 	said := read.TreatSaid{Dog: d.ID, What: e.Text, Pieces: 1, Each: e.Kcal * nutrition.Kcal(part)}
 	note, ok := "", e.Kind == planner.Treat
 	switch {
+	case food != "":
 	case had != nil && part > 0:
 		whole, _ := span.Number(had[1])
 		amount = say.Trim(whole*part, 1) + had[2]

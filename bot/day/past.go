@@ -15,6 +15,9 @@ import (
 func fedOn(t *talk.Turn, d *planner.Dog) {
 	days := read.DaysFed(t.OfDays(), t.Event.At)
 	_, part, _ := read.DayAsked(t.OfDays(), t.Event.At)
+	if read.NamesBothMeals(t.OfDays()) && len(days) == 1 {
+		part = read.WholeDay
+	}
 	for _, day := range days {
 		if day.Before(t.Date()) {
 			fedBefore(t, d, day, part)

@@ -83,7 +83,10 @@ func eachHad(t *talk.Turn, s string) bool {
 	for _, had := range read.HadOfEach(s, t.Names()) {
 		for _, id := range had.Dogs {
 			d, rest := t.Dog(id), had.What
-			text := say.Choose(rest == "", "fed "+d.Name, d.Name+" had "+rest)
+			if read.Says("had-none", rest) {
+				continue
+			}
+			text := say.Choose(rest == "" || strings.HasPrefix(rest, "at "), strings.TrimSpace("fed "+d.Name+" "+rest), d.Name+say.Choose(strings.HasPrefix(rest, "left "), " ", " had ")+rest)
 			is, ok := t.Understand(text)
 			if ok = ok && (is.Intent == read.Fed || is.Intent == read.AtePart); ok {
 				rest = ""

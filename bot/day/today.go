@@ -2,6 +2,7 @@ package day
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"time"
 
@@ -295,7 +296,7 @@ func answerFed(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 	if !ok {
 		return
 	}
-	at := planner.Instant(t.Date(), times[0], t.Event.At.Location())
+	at := planner.Instant(t.Date(), nearMeal(d, times[0], s.Words), t.Event.At.Location())
 	if len(times) > 1 || at.After(t.Event.At) {
 		t.SayMsg("due.fed-ahead", "dog", d.Name, "time", times[len(times)-1].String())
 		return
@@ -306,6 +307,22 @@ func answerFed(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 		return
 	}
 	feedOnce(t, d, r, o, at)
+}
+
+// nearMeal is the hour of the evening where a bare one is told, and a meal of the dog's is
+// nearer to that: "fed at 6", of a dinner at 18:00.
+func nearMeal(d *planner.Dog, clock planner.Clock, words string) planner.Clock {
+	off := func(c planner.Clock) (least float64) {
+		least = math.Inf(1)
+		for _, m := range d.MealTimes() {
+			least = min(least, math.Abs(float64(c-m)))
+		}
+		return least
+	}
+	if evening := clock + say.Noon; clock < say.Noon && read.Says("bare-hour", words) && off(evening) < off(clock) {
+		return evening
+	}
+	return clock
 }
 
 // mealNow is the occurrence of a dog's bowl that a carer means who says that

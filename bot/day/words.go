@@ -25,6 +25,10 @@ func AboutWhen(t *talk.Turn, s string) bool {
 	if len(s) > 120 || strings.ContainsAny(s, "?\n") || read.Says("instead", s) || read.BeginsQuestion(s) || read.HasBeen(s) || read.TellsOfSomebody(s) {
 		return false
 	}
+	if skip, more, ok := strings.Cut(s, ", "); ok && skipped(t, skip) {
+		AboutWhen(t, more) // else it is the reason
+		return true
+	}
 	bound, _ := span.BindNames(s, t.Names().Recipes)
 	w, err := span.WhenText(bound, t.Event.At)
 	if len(strings.Fields(w.Rest)) > mostThing || read.Without("moved", s) != s {
@@ -46,6 +50,16 @@ func AboutWhen(t *talk.Turn, s string) bool {
 	}
 	t.GoTo(read.Sentence{Intent: read.Remind, Words: s})
 	return true
+}
+
+// skipped leaves out a meal that the beginning of a text says: "no tea for Pip".
+func skipped(t *talk.Turn, s string) bool {
+	_, _, dogs := read.DogsNamed(s, t.Names())
+	typed := t.Event.Text
+	t.Event.Text = s
+	ok := len(dogs) > 0 && read.Says("meal-denied", s) && saidSkip(t, read.DueSaid{Act: read.SaidSkip, Dogs: dogs})
+	t.Event.Text = typed
+	return ok
 }
 
 // onlyFigures reports that a text names a dog, figures and no more: "Pip 32.9 and 33.1"

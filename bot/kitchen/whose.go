@@ -24,7 +24,10 @@ func PackWords(t *talk.Turn, s string) bool {
 		for part := range strings.SplitSeq(sizes, "; ") {
 			talk.Sentence(t, part)
 		}
-		return len(t.Replies) > 0
+		if len(t.Replies) > 0 {
+			return true
+		}
+		s = sizes
 	}
 	if len(t.Home.Dogs) < 2 {
 		return false

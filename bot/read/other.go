@@ -29,7 +29,7 @@ var (
 
 // NamesBothMeals reports that a text names a meal of the morning and one of the evening.
 func NamesBothMeals(s string) bool {
-	return language.Says("first-part", s) && language.Says("last-part", s)
+	return language.Says("first-part", s) && language.Says("last-part", s) || language.Says("twice-today", s)
 }
 
 // OtherFoodText takes apart which food some words name and on which days and at

@@ -225,7 +225,9 @@ func sameMeasure(all []Had, verb bool) []Had {
 	unit, food, bare := "", "", false
 	for i, h := range all {
 		what := strings.TrimSpace(language.Without("had-lead", h.What))
-		all[i].What = language.Without("amount-last", what)
+		if all[i].What = language.Without("amount-last", WithoutBit(what)); language.Says("had-same", what) {
+			all[i].What = all[0].What
+		}
 		if m := language.Pattern("amount-of").FindStringSubmatch(all[i].What); m != nil {
 			unit, food = cmp.Or(unit, m[2]), cmp.Or(food, m[3])
 		}

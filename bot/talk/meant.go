@@ -79,7 +79,9 @@ func (t *Turn) meant(s string) bool {
 	}
 	done := false
 	var lost []string
+	typed := t.Event.Text
 	for _, st := range h.Says {
+		t.Event.Text, t.typed = typed, ""
 		if t.meantPart(st, len(h.Says) > 1) {
 			done = true
 		} else if len(strings.Fields(st.Text)) > 2 { // "thanks", "take away": nothing is lost with less
@@ -87,6 +89,9 @@ func (t *Turn) meant(s string) bool {
 		}
 	}
 	if done {
+		if len(h.Says) > 1 {
+			t.Event.Text, t.typed = typed, ""
+		}
 		t.unheard = append(t.unheard, lost...)
 	}
 	return done

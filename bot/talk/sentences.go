@@ -77,7 +77,7 @@ func (t *Turn) Names() span.Names {
 // Sentence answers a sentence, and reports whether it was one.
 func Sentence(t *Turn, s string) bool {
 	got, ok := t.Understand(s)
-	if (!ok || forMany[got.Intent] || t.reg.together[got.Intent] != nil) && got.Weight == 0 && t.manyDogs(s) {
+	if (!ok || forMany[got.Intent] || got.Intent == read.AteBeside || t.reg.together[got.Intent] != nil) && got.Weight == 0 && t.manyDogs(s) {
 		return true
 	}
 	if ok && got.Dog == "" && forMany[got.Intent] && got.Intent != read.FedAsked && len(t.Home.Dogs) > 1 && (read.SaysThem(t.AsTyped()) || got.Intent == read.TreatsLeft && !read.SaysShe(t.AsTyped())) {

@@ -52,8 +52,8 @@ func nobodyAte(t *talk.Turn, a alarm.Alarm) bool {
 func otherDogs(t *talk.Turn, a alarm.Alarm, s string) bool {
 	all := t.Entries(store.EntryQuery{From: t.Event.At.AddDate(0, 0, -toldDays), Newest: true, Limit: 20})
 	d, living := t.DogNamed(read.Find("was-dog", s)), dogs.AskedOf(t, &planner.Reminder{})
-	if len(all) == 0 {
-		return false
+	if len(all) == 0 || len(t.Offered("undo"))+len(talk.OfferedBeside(t, "undo")) == 0 && a.Eaten == nil {
+		return false // nothing was noted just now
 	}
 	e := slices.MaxFunc(all, func(a, b planner.Entry) int { return a.Entered.Compare(b.Entered) })
 	if i := slices.IndexFunc(living, func(d *planner.Dog) bool { return d.ID != e.Dog }); len(living) == 2 && i >= 0 && read.Says("was-other", s) {
