@@ -134,6 +134,9 @@ func changedText(t *talk.Turn, was, d *planner.Dog) string {
 	if d.Health != was.Health && d.Health != "" {
 		news = append(news, d.Health)
 	}
+	if !d.BornAbout && !d.Born.Equal(was.Born) {
+		news = append(news, msg("dog.born", "day", t.DateText(planner.DateOf(d.Born))))
+	}
 	news = append(news, slices.DeleteFunc(slices.Clone(d.Limits), func(l string) bool { return slices.Contains(was.Limits, l) })...)
 	return msg(say.Choose(len(news) == 0, "dog.changed", "dog.changed-to"), "dog", d.Name, "facts", strings.Join(news, ", "))
 }

@@ -195,13 +195,17 @@ func Told(t *talk.Turn, s, name string) bool {
 		return false
 	}
 	d := t.DogNamed(name)
+	_, _, named := talk.DogsIn(t, s)
+	if name == "" && read.Says("feeds-all", s) {
+		named = t.Living()
+	}
 	if who := read.Find("some-dog", s); who != "" && t.DogNamed(who) == nil && !read.SaysShe(who) && !read.SaysDog(who) {
 		var draft dogDraft
 		draft.fill(t, s)
 		draft.Dog.Name = who
 		startDog(t, draft)
 		return true
-	} else if _, _, named := talk.DogsIn(t, s); d == nil && len(named) == 1 {
+	} else if d == nil && len(named) == 1 {
 		d = named[0]
 	} else if len(named) > 1 && told.Ideal == 0 && told.AdultWeight == 0 {
 		for _, d := range named {

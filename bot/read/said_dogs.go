@@ -78,7 +78,7 @@ func DogFacts(s string, n span.Names, u planner.Units, now time.Time) (dog strin
 	for _, m := range slices.Backward(span.Mentions(s, n.Recipes)) { // the dog in "Pip's dinner" is not told of
 		s = s[:m.From] + s[m.To:]
 	}
-	rest, dog, ok := toldOf(language.Without("dog-age", language.Without("she-is", s)), n)
+	rest, dog, ok := toldOf(language.Without("dog-age", sheIs(s, n)), n)
 	if first, _ := span.CutFirst(rest); !ok || language.In("of-lines", first) {
 		return "", facts, false
 	}
@@ -89,6 +89,15 @@ func DogFacts(s string, n span.Names, u planner.Units, now time.Time) (dog strin
 	facts, problems := DogLine("x, "+strings.TrimSuffix(rest, " for"), u, now)
 	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || facts.Stage != "" || len(facts.Excludes) > 0 || facts.Health != "" || facts.Condition > 0 || facts.StoresCopper
 	return dog, facts, told && facts.Name == "x" && facts.Weight == 0 && len(problems) == 0
+}
+
+// sheIs is a text in which what is told of a dog is put with "is": "shes fat", "odins fat".
+func sheIs(s string, n span.Names) string {
+	first, rest, _ := strings.Cut(s, " ")
+	if i := slices.IndexFunc(n.Dogs, func(d span.Named) bool { return strings.EqualFold(first, d.Name+"s") }); i >= 0 {
+		s = n.Dogs[i].Name + " is " + rest
+	}
+	return language.Without("she-is", s)
 }
 
 // toldOf parts what is told of a dog from the dog, which is empty where the
@@ -137,7 +146,7 @@ func BareFacts(s string, u planner.Units, now time.Time) (facts planner.Dog, ok 
 // in any order, and leaves the rest of it: "change her to low activity, she is 13
 // now". A weight is one with its unit. It reports false where nothing is told.
 func FactsWithin(s string, n span.Names, u planner.Units, now time.Time) (facts planner.Dog, ok bool) {
-	rest := strings.ToLower(language.Without("she-is", span.Clean(s)))
+	rest := strings.ToLower(sheIs(span.Clean(s), n))
 	for _, names := range [][]span.Named{n.Dogs, n.Recipes} {
 		for _, m := range slices.Backward(span.Mentions(rest, names)) {
 			rest = strings.TrimSuffix(strings.TrimRight(rest[:m.From], " "), " for") + ", dog " + strings.TrimLeft(rest[m.To:], " ")

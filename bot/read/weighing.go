@@ -62,7 +62,7 @@ func Weighings(text string, names span.Names, u planner.Units, now time.Time) (a
 	if len(text) > 400 || strings.ContainsAny(text, "?/") {
 		return nil, false, nil
 	}
-	text = onlyWeighed(span.Clean(text), names, now)
+	text = onlyWeighed(language.Without("weight-spoken", span.Clean(text)), names, now)
 	parts := strings.FieldsFunc(strings.ReplaceAll(text, " and ", "\n"), func(r rune) bool { return r == '\n' || r == ';' })
 	if len(parts) == 1 {
 		parts = strings.Split(parts[0], ", ")
@@ -286,8 +286,14 @@ func WithFigure(text, right string) string {
 		return n
 	}
 	all := language.Pattern("figure").FindAllStringSubmatchIndex(text, -1)
+	kind := func(s string) span.AmountKind { return span.UnitWords[strings.Trim(s, "0123456789.,: ")].Kind }
+	bare := language.Find("figure", is) == is
 	off := func(m []int) float64 {
-		return math.Abs(math.Log(number(text[m[0]:m[1]]) / number(cmp.Or(was, is))))
+		told := text[m[0]:m[1]]
+		if !bare && m[1] > m[3] && kind(is) != kind(told) || strings.Contains(is, ":") && strings.ContainsAny(told, ".,") {
+			return math.Inf(1) // grams are no kcal, and a time is no weight
+		}
+		return math.Abs(math.Log(number(told) / number(cmp.Or(was, is))))
 	}
 	slices.SortStableFunc(all, func(a, b []int) int { return cmp.Compare(off(a), off(b)) })
 	nearest := 0.0
@@ -298,7 +304,7 @@ func WithFigure(text, right string) string {
 		return ""
 	}
 	end := all[0][1]
-	if language.Find("figure", is) == is { // with the unit that was said
+	if bare { // its unit stays
 		end = all[0][3]
 	}
 	return text[:all[0][0]] + is + text[end:]

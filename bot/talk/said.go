@@ -31,7 +31,7 @@ func (t *Turn) keepSaid(text string) {
 	if t.again != "" {
 		text, made = t.again, t.Talk.Said.Made
 	}
-	if t.Event.Press != "" || len(text) > longestSaid || !strings.ContainsAny(text, "0123456789") {
+	if t.Event.Press != "" || len(text) > longestSaid || t.again == "" && read.Says("figure-right", text) || !strings.ContainsAny(text, "0123456789") {
 		return
 	}
 	last, _ := t.Snap.Change(t.Home.ID, 0)
@@ -45,7 +45,7 @@ func (t *Turn) keepSaid(text string) {
 // "i meant 550". What that did is taken back, and it is said again with this one.
 func SayAgain(t *Turn, s string) bool {
 	was := t.Talk.Said
-	if was == nil || t.Event.At.Sub(was.At) > Correctable || t.Talk.Kind != "" {
+	if was == nil || t.again != "" || t.Event.At.Sub(was.At) > Correctable || t.Talk.Kind != "" {
 		return false
 	}
 	if _, _, of := DogsIn(t, t.AsTyped()); slices.ContainsFunc(of, func(d *planner.Dog) bool { return !read.HasName(was.Text, d.Name) }) {
@@ -56,6 +56,7 @@ func SayAgain(t *Turn, s string) bool {
 	if text == "" || last.ID != was.Last {
 		return false
 	}
+	home, notes, typed := t.Home, t.notes, t.Event.Text
 	for n := range was.Made {
 		if c, err := t.Snap.Change(t.Home.ID, n); err == nil {
 			t.takeBack(c)
@@ -64,8 +65,11 @@ func SayAgain(t *Turn, s string) bool {
 	}
 	t.Event.Text, t.again = text, text
 	t.RouteWords(text)
-	if len(t.Replies) > 0 {
-		t.Replies[0].Begin(msg("said-again", "text", say.Short(text)))
+	if t.lost != "" || len(t.Replies) == 0 { // it means nothing with this figure
+		t.Home, t.notes, t.Changed, t.Before, t.Replies = home, notes, false, nil, nil
+		t.Event.Text, t.again, t.lost = typed, "", ""
+		return false
 	}
+	t.Replies[0].Begin(msg("said-again", "text", say.Short(text)))
 	return true
 }

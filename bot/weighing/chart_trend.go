@@ -292,7 +292,7 @@ func showTrend(t *talk.Turn, d *planner.Dog) {
 	h, decision, posts := Judge(t, d)
 	slope, _ := slopeNow(h)
 	if slope.WeighIns < 2 || len(posts) == 0 {
-		t.Say(say.Para(msg("trend.few", "n", slope.WeighIns)), say.Whole(warningFirst(t, d, h, decision, posts)), say.Para(otherThanWarning(t, d, h, decision, posts)))
+		t.Say(say.Para(weightText(t, d)), say.Para(msg("trend.few", "n", slope.WeighIns)), say.Whole(warningFirst(t, d, h, decision, posts)), say.Para(otherThanWarning(t, d, h, decision, posts)))
 		return
 	}
 	png, err := TrendPNG(TrendOf(t, d, h, posts[len(posts)-1]))
