@@ -17,6 +17,9 @@ type Finding struct {
 	Ignored []string // words of the query that made no difference ("85%", "organic")
 }
 
+// Known reports that the name means a food of the table, or one that is refused.
+func (f Finding) Known() bool { return f.Food != nil || f.Refused != nil || len(f.Choices) > 0 }
+
 const (
 	maxChoices = 6
 	maxNearest = 3

@@ -32,6 +32,9 @@ func (l *lexed) takeAmount(i int) int {
 		if t := &l.Tokens[i]; t.Kind == span.NumberToken && t.Num.Bad && !t.Used && l.isUnit(i+1) {
 			l.Wrong(span.BadNumber, i, i+2) // "1/0 g"
 		}
+		if language.In("lone-measures", l.Word(i)) && l.first(i) && i+1 < len(l.Tokens) { // "handful of spinach"
+			return l.takeUnit(i, i, span.Numeral{Value: 1}, false)
+		}
 		return 0
 	}
 	if l.inName(i, end, n) {

@@ -18,7 +18,7 @@ func TestQualifierStays(t *testing.T) {
 		"2 chicken thighs, skinless, 300 g":          1,
 		"chicken thigh 300 g, kale 20 g":             2,
 	} {
-		if got := splitLine(text); len(got) != want {
+		if got := splitLine(text, nutrition.Default()); len(got) != want {
 			t.Errorf("%s: split into %q", text, got)
 		}
 	}

@@ -83,7 +83,7 @@ func (l *lexed) find(words string, t *nutrition.Table) nutrition.Finding {
 		return t.Find(name)
 	}
 	found := t.Find(words)
-	if found.Food == nil && found.Refused == nil && len(found.Choices) == 0 {
+	if !found.Known() {
 		if without := l.withoutForm(words); without != words && span.HasLetter(without) {
 			found = t.Find(without)
 		}

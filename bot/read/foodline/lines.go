@@ -140,7 +140,7 @@ func (r *reader) line(line string, number int) bool {
 		r.Days = days
 		return true
 	}
-	for _, part := range splitLine(r.untitled(line, first)) {
+	for _, part := range r.parts(r.untitled(line, first)) {
 		if r.full() {
 			r.tooLong(part, number)
 			return false
@@ -243,16 +243,17 @@ var (
 // splitLine splits a line where every part has an amount and a food of its
 // own. A part that lacks one of them belongs to the one before, or, where the
 // amounts stand last, to the one after.
-func splitLine(line string) []string {
-	tokens := span.Tokens(line, make([]span.Token, 0, 16))
+func splitLine(line string, table *nutrition.Table) []string {
+	l := span.Lex(line)
+	tokens := l.Tokens
 	var pieces []piece
 	from, numbers, hard, anyHard := 0, 0, false, false
 	for i := range tokens {
 		t := &tokens[i]
-		if t.Kind == span.NumberToken || span.NumberWords[t.Text] > 0 {
+		if t.Kind == span.NumberToken || span.NumberWords[t.Text] > 0 || language.In("lone-measures", t.Text) {
 			numbers++
 		}
-		if measures(tokens, i) && wholeLine(line[from:t.Start]) { // "500 g mince 200 g rice"
+		if begins(l, i, line[from:t.Start], table) {
 			pieces = append(pieces, piece{from: from, to: t.Start, hard: hard})
 			from, hard = t.Start, false
 			continue
@@ -276,19 +277,77 @@ func splitLine(line string) []string {
 	return join(line, pieces)
 }
 
-// measures reports that a number at a token is how much there is of a food.
-func measures(tokens []span.Token, i int) bool {
-	if i == 0 || i+1 >= len(tokens) || tokens[i-1].Text == ":" || tokens[i].Kind != span.NumberToken || tokens[i].Inside {
+// begins reports that another ingredient begins at a token, behind a line that is whole:
+// "500 g mince 200 g rice 3 eggs", "a pound of beef half a cup of rice", "mince 500 g rice
+// 200 g".
+func begins(l *span.Lexed, i int, before string, table *nutrition.Table) bool {
+	_, end := l.NumberAt(i)
+	if i == 0 || l.Any(i-1, ":") || l.Tokens[i].Inside {
 		return false
 	}
-	u := span.UnitWords[tokens[i+1].Text]
-	return (u.Kind == span.ByMass || u.Kind == span.ByMeasure) && u.Factor >= 1
+	of := func() bool { return table.Find(ReadLine(before).Food()).Known() }
+	weighs := func(u span.Unit) bool { return (u.Kind == span.ByMass || u.Kind == span.ByMeasure) && u.Factor >= 1 }
+	figure := l.Tokens[i].Kind == span.NumberToken
+	u, to := l.UnitAt(max(i, end))
+	switch {
+	case end == 0 && language.In("lone-measures", l.Word(i)):
+		return wholeLine(before) && of()
+	case end == 0 && to > 0:
+		return false
+	case end == 0: // a food, behind one with its amount after it
+		_, counted := l.NumberAt(i - 1)
+		_, unit := l.UnitAt(i - 1)
+		was, next := ReadLine(before), 0
+		if to = foodFrom(l, i, table); counted+unit > 0 && to > 0 && len(was.Amounts) == 1 && !was.first(was.Amounts[0].From) && was.last(was.Amounts[0].To) && of() {
+			_, next = l.NumberAt(to)
+		}
+		u, to = l.UnitAt(next)
+		return next > 0 && (to == 0 || weighs(u))
+	case to > 0:
+		return weighs(u) && wholeLine(before) && (figure || of())
+	}
+	return (figure || span.Figures[l.Word(i)] > 0) && wholeLine(before) && of() && foodFrom(l, end, table) > 0
+}
+
+// foodFrom is where words end that begin at a token and name a food, before a separator or
+// a number; 0 where they name none.
+func foodFrom(l *span.Lexed, i int, table *nutrition.Table) int {
+	to := i
+	for ; to < len(l.Tokens) && l.Tokens[to].Kind == span.WordToken && !slices.Contains(softSeparators, l.Word(to)) && !language.In("lone-measures", l.Word(to)); to++ {
+		if _, number := l.NumberAt(to); number > 0 {
+			break
+		}
+	}
+	if to == i || language.In("counted-times", l.Word(i)) || span.CutWords[l.Word(i)] != "" || !table.Find(l.Span(i, to)).Known() {
+		return 0
+	}
+	return to
 }
 
 // wholeLine reports that a text begins with an amount, of a food.
 func wholeLine(text string) bool {
 	l := ReadLine(text)
 	return len(l.Amounts) > 0 && l.first(l.Amounts[0].From) && span.HasLetter(l.withoutForm(l.Food()))
+}
+
+// parts splits a line into its ingredients, and one that is no food into the foods that
+// it lists: of "3 carrots, spinach and peas" two have no amount.
+func (r *reader) parts(line string) (all []string) {
+	known := func(food string) bool { return r.table.Find(ReadLine(food).Food()).Known() }
+	for _, part := range splitLine(line, r.table) {
+		foods := strings.Split(part, ", ")
+		if len(ReadLine(part).Amounts) == 0 || known(part) || !known(foods[0]) && len(foods) > 1 || slices.ContainsFunc(foods, func(food string) bool { return ReadLine(food).onlyQualifier() }) {
+			foods = []string{part}
+		}
+		for _, food := range foods {
+			both := strings.Split(food, " and ")
+			if len(both) < 2 || known(food) || slices.ContainsFunc(both, func(food string) bool { return !known(food) }) {
+				both = []string{food}
+			}
+			all = append(all, both...)
+		}
+	}
+	return all
 }
 
 // piece is a part of a line between separators.

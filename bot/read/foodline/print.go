@@ -53,7 +53,7 @@ func (f formatter) names(key string) []string {
 
 // readsBack reports that a printed line is read as what it was printed from.
 func (f formatter) readsBack(line string, in *planner.Ingredient, d *planner.Dose) bool {
-	if trimBullet(line, false) != line || len(splitLine(line)) != 1 {
+	if trimBullet(line, false) != line || len(splitLine(line, f.table)) != 1 {
 		return false
 	}
 	got, p := parseLine(line, f.table, nil)

@@ -35,8 +35,7 @@ func (r *reader) heading(words string, first bool) bool {
 		r.Name = span.JoinFields(words)
 		return r.Name != ""
 	}
-	found := r.table.Find(words)
-	return found.Food == nil && found.Refused == nil && len(found.Choices) == 0
+	return !r.table.Find(words).Known()
 }
 
 // untitled is a line without the name or the heading before its colon: "Fish
@@ -54,15 +53,13 @@ func (r *reader) untitled(line string, first bool) string {
 		return line
 	}
 	foods := 0
-	for _, part := range splitLine(after) {
+	for _, part := range splitLine(after, r.table) {
 		got, p := parseLine(part, r.table, nil)
 		if p == nil && got.Ingredient != nil && len(got.Ingredient.Label) == 0 || p != nil && (p.Code == span.AmbiguousFood || p.Code == span.RefusedFood) {
 			foods++
 		}
 	}
-	found := r.table.Find(before)
-	named := found.Food != nil || found.Refused != nil || len(found.Choices) > 0
-	if foods == 0 || named && !plain && foods == 1 {
+	if foods == 0 || r.table.Find(before).Known() && !plain && foods == 1 {
 		return line
 	}
 	if !plain {
