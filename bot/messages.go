@@ -10,6 +10,4 @@ import (
 var messages string
 
 // words are the messages of the whole.
-var words = say.NewCatalogue(messages)
-
-func msg(key string, args ...any) string { return words.Msg(key, args...) }
+var words, msg = say.Words(messages)

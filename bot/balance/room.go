@@ -29,7 +29,7 @@ func Room() talk.Room {
 		Answers: map[read.Intent]talk.Intent{
 			read.HouseRecipes:   func(t *talk.Turn, _ read.Sentence) { pressHouse(t, []string{"list"}) },
 			read.NutrientAmount: answerNutrient,
-			read.Analyse:        talk.OnRecipe(answerAnalyse),
+			read.Analyse:        func(t *talk.Turn, s read.Sentence) { talk.OnRecipe(answerAnalyse)(t, ownFood(t, s)) },
 			read.Balance: talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 				showBalance(t, balanceDraft{Recipe: r.ID, Dog: dogs.IDOf(talk.DogMeant(t, s))})
 			}),
@@ -62,6 +62,4 @@ func on(t *talk.Turn, happened any) {
 var messages string
 
 // words are the messages of this room.
-var words = say.NewCatalogue(messages)
-
-func msg(key string, args ...any) string { return words.Msg(key, args...) }
+var words, msg = say.Words(messages)

@@ -41,6 +41,4 @@ func verbs() map[string]func(t *talk.Turn, r *planner.Recipe, more []string) {
 var messages string
 
 // words are the messages of this room.
-var words = say.NewCatalogue(messages)
-
-func msg(key string, args ...any) string { return words.Msg(key, args...) }
+var words, msg = say.Words(messages)

@@ -23,6 +23,7 @@ func Room() talk.Room {
 			read.Week:       func(t *talk.Turn, _ read.Sentence) { sayWeek(t) },
 			read.Fed:        talk.OnDog(answerFed),
 			read.FedAsked:   answerFedAsked,
+			read.AteTheirs:  func(t *talk.Turn, _ read.Sentence) { t.SayMsg("fed.theirs", talk.Examples(t)...) },
 			read.AtePart:    talk.OnDog(answerAtePart),
 			read.GivenAsked: answerGivenAsked,
 			read.TreatsLeft: talk.Asked(sayTreatsLeft),
@@ -61,6 +62,4 @@ func on(t *talk.Turn, happened any) {
 var messages string
 
 // words are the messages of this room.
-var words = say.NewCatalogue(messages)
-
-func msg(key string, args ...any) string { return words.Msg(key, args...) }
+var words, msg = say.Words(messages)

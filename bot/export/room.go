@@ -27,6 +27,4 @@ func Room() talk.Room {
 var messages string
 
 // words are the messages of this room.
-var words = say.NewCatalogue(messages)
-
-func msg(key string, args ...any) string { return words.Msg(key, args...) }
+var words, msg = say.Words(messages)

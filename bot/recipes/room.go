@@ -35,7 +35,7 @@ func Room() talk.Room {
 			read.NeverEat:     sayNever,
 			read.Storing:      func(t *talk.Turn, _ read.Sentence) { sayStoring(t) },
 			read.RawAsked:     func(t *talk.Turn, _ read.Sentence) { sayRaw(t) },
-			read.FatOfLine:    AnswerSetLine,
+			read.FatOfLine:    answerFat,
 			read.SetLine:      AnswerSetLine,
 			read.MoreOfLine:   AnswerSetLine,
 			read.LessOfLine:   AnswerSetLine,
@@ -60,6 +60,4 @@ func Room() talk.Room {
 var messages string
 
 // words are the messages of this room.
-var words = say.NewCatalogue(messages)
-
-func msg(key string, args ...any) string { return words.Msg(key, args...) }
+var words, msg = say.Words(messages)

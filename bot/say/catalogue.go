@@ -30,6 +30,12 @@ func NewCatalogue(text string) Catalogue {
 	return c
 }
 
+// Words are the messages of a room, and what says one of them.
+func Words(text string) (c Catalogue, msg func(key string, args ...any) string) {
+	c = NewCatalogue(text)
+	return c, c.Msg
+}
+
 func parse(text string) Catalogue {
 	c, err := parseCatalogue(text)
 	if err != nil {
