@@ -116,6 +116,15 @@ func ClaimOf(t *talk.Turn, r *planner.Recipe, table string) Claim {
 	return c
 }
 
+// ownFood has a sentence that names a dog and no recipe, nor "it", be about what the dog
+// eats.
+func ownFood(t *talk.Turn, s read.Sentence) read.Sentence {
+	if d := t.Dog(s.Dog); d != nil && t.Recipe(s.Recipe) == nil && !read.Says("says-it", t.AsTyped()) {
+		s.Recipe, _ = planner.RecipeOn(t.Home, d.ID, t.Date())
+	}
+	return s
+}
+
 // answerAnalyse says whether a recipe is complete, and offers those of other dogs where
 // it was not named.
 func answerAnalyse(t *talk.Turn, r *planner.Recipe, s read.Sentence) {

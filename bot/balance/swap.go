@@ -71,7 +71,7 @@ func answerSwap(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	if s.Grams > 0 && found.Food == nil && len(found.Choices) > 0 {
-		whichIn(t, f.Name, in, s.Grams, found.Choices)
+		offerIn(t, t.SayMsg("swap.which", "food", say.Short(in), "out", f.Name), f.Name, s.Grams, found.Choices)
 		return
 	}
 	if is := found.Food; s.Grams > 0 && is != nil && !dogs.Held(t, d) {
@@ -81,12 +81,11 @@ func answerSwap(t *talk.Turn, s read.Sentence) {
 	}
 }
 
-// whichIn asks which of some foods is to go in the place of another, so much of it.
-func whichIn(t *talk.Turn, out, in string, grams nutrition.Grams, choices []*nutrition.Food) {
-	some := say.Each(choices[:min(len(choices), mostSwaps)], func(f *nutrition.Food) read.Reading {
+// offerIn offers to put one of some foods in the place of another, so much of it.
+func offerIn(t *talk.Turn, reply *say.Reply, out string, grams nutrition.Grams, some []*nutrition.Food) {
+	talk.OfferAlso(t, reply, t.Event.Text, say.Each(some[:min(len(some), mostSwaps)], func(f *nutrition.Food) read.Reading {
 		return read.Reading{Intent: string(read.Swap), Slots: map[string]string{"food": out, "amount": say.ExactMass(grams, t.Home.Units), "with": f.Name}}
-	})
-	talk.OfferAlso(t, t.SayMsg("swap.which", "food", say.Short(in), "out", out), t.Event.Text, some)
+	}))
 }
 
 // bothNamed parts words that name a food of a recipe and behind it what is to take its
@@ -156,36 +155,45 @@ func swap(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int, in string)
 	if recipes.Failed(t, r, err) {
 		return
 	}
-	options, other := wanted(t, options, in)
+	options, others := wanted(t, options, in)
+	other := say.Where(len(others) > 0, msg("swap.not-that", "food", say.Short(in)))
 	options = options[:min(len(options), mostSwaps)]
 	old := l.Mixture.Items[index]
 	if len(options) == 0 {
 		t.SayMsg("swap.none", "food", old.Food.Name)
 		return
 	}
-	out := t.Say(say.Para(byTableText(r)), say.Para(other), say.Para(msg("swap.first", "grams", say.ExactMass(old.Grams, t.Home.Units), "food", old.Food.Name, "recipe", r.Name)),
+	out := t.Say(say.Para(byTableText(r)), say.Para(other), say.Para(say.Where(read.Says("this-time", t.AsTyped()), msg("swap.stays", "recipe", r.Name))), say.Para(msg("swap.first", "grams", say.ExactMass(old.Grams, t.Home.Units), "food", old.Food.Name, "recipe", r.Name)),
 		say.Whole(say.LinesOf(options, func(o adjust.Swap) string { return swapLine(t, o) })), say.Para(swapExclusions(d)))
 	for _, o := range options {
 		out.Offer(t.Button(msg("button.take", "food", o.Food.Name), "swap", "take", r.ID, dogs.IDOf(d), strconv.Itoa(index), o.Food.Key))
 	}
+	if others = slices.DeleteFunc(others, func(f *nutrition.Food) bool { return !organ(f) || !organ(old.Food) }); len(others) > 0 {
+		offerIn(t, out, old.Food.Name, old.Grams, others) // an organ for another, of which there may be as much
+	}
 }
 
-// wanted keeps the options that a carer's words mean; all where they mean
-// none of them, which it says.
-func wanted(t *talk.Turn, options []adjust.Swap, words string) (kept []adjust.Swap, other string) {
+func organ(f *nutrition.Food) bool {
+	return f != nil && (f.Part == nutrition.Liver || f.Part == nutrition.SecretingOrgan)
+}
+
+// wanted keeps the options that a carer's words mean; all where they mean none of them,
+// and the foods that they mean instead.
+func wanted(t *talk.Turn, options []adjust.Swap, words string) (kept []adjust.Swap, others []*nutrition.Food) {
 	if words == "" {
-		return options, ""
+		return options, nil
 	}
 	found := t.Foods.Find(words)
+	meant := append(slices.Clone(found.Choices), found.Food)
 	for _, o := range options {
-		if o.Food == found.Food || slices.Contains(found.Choices, o.Food) {
+		if slices.Contains(meant, o.Food) {
 			kept = append(kept, o)
 		}
 	}
 	if len(kept) == 0 {
-		return options, msg("swap.not-that", "food", say.Short(words))
+		return options, meant
 	}
-	return kept, ""
+	return kept, nil
 }
 
 func swapExclusions(d *planner.Dog) string {

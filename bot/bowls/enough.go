@@ -67,7 +67,10 @@ func sayEnough(t *talk.Turn, d *planner.Dog, text string) {
 	if share < 1-aboutRight {
 		first = msg("enough.little", args...)
 	}
-	t.Say(say.Para(first), say.Whole(dogs.GateText(*d, n))).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
+	out := t.Say(say.Para(first), say.Whole(dogs.GateText(*d, n))).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
+	if all := nutrition.Kcal(math.Round(sum.Mid)); !read.IsQuestion(t.AsTyped()) && math.Abs(share-1) > aboutRight {
+		out.Offer(t.Button(msg("button.enough-set", "dog", d.Name, "kcal", say.Kcal(all)), "kcal", "set", d.ID, say.Trim(float64(all), 0)))
+	}
 }
 
 // serving is one amount of food: of a recipe, or of a food of the table. It asks or
@@ -84,7 +87,8 @@ func serving(t *talk.Turn, d *planner.Dog, part, text string) (s recipes.Serving
 	}
 	r := cmp.Or(t.RecipeNamed(food), t.RecipeSaid(strings.TrimPrefix(strings.ToLower(food), "the ")))
 	if r == nil && (food == "" || read.Says("home-food", food)) {
-		r = talk.TheRecipe(t, d)
+		id, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
+		r = cmp.Or(t.Recipe(id), talk.TheRecipe(t, d))
 	}
 	if r == nil {
 		if s, ok = cookedServing(t, part); !ok {

@@ -123,7 +123,7 @@ func TestNamesLikeFoods(t *testing.T) {
 	for text, want := range map[string]string{
 		"is Bony complete for Molly":            "recipe.check dog=molly recipe=bony",
 		"is Molly ok":                           "none",
-		"Ginger ate Molly's dinner":             "none",
+		"Ginger ate Molly's dinner":             `fed.other.theirs dog=ginger other=molly`,
 		"Ginger had Molly over":                 "none",
 		"Ginger had Molly and a grape":          `urgent.ate dog=ginger food="grape"`,
 		"Molly ate a grape":                     `urgent.ate dog=molly food="grape"`,

@@ -155,6 +155,7 @@ const (
 	LessOfLine     Intent = "recipe.set.less"       // or less
 	DropLine       Intent = "recipe.set.drop"       // a food comes out of a recipe: Food, Recipe
 	EatsOther      Intent = "fed.other.food"        // other food on some days: Dog, Words: the food and the days as typed, for OtherFoodText
+	AteTheirs      Intent = "fed.other.theirs"      // a dog had what was another's: Dog
 	EatsWithout    Intent = "fed.other.without"     // Food is left out for some days: Dog
 	EatsShares     Intent = "fare.share"            // a lasting part of a dog's food is another: Dog; the whole text is for FoodShares
 	MealIs         Intent = "fare.meal"             // some of its meals are: Dog, Words: the food and the meal as typed

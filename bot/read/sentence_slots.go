@@ -140,8 +140,10 @@ var namers = map[slot]func(m *matcher, at int) []ref{
 		}
 		return nil
 	},
-	"name":     func(m *matcher, at int) []ref { return m.named(m.dogs, at) },
-	"taker":    func(m *matcher, at int) []ref { return m.named(m.dogs, at) },
+	"name": func(m *matcher, at int) []ref { return m.named(m.dogs, at) },
+	"taker": func(m *matcher, at int) []ref {
+		return append(m.named(m.dogs, at), slices.DeleteFunc(m.whoseAt(at), func(r ref) bool { return r.id == "" })...)
+	},
 	"own":      func(m *matcher, at int) []ref { return m.named(m.foods, at) },
 	"recipe":   func(m *matcher, at int) []ref { return m.recipesAt(at, false) },
 	"mix":      func(m *matcher, at int) []ref { return m.recipesAt(at, true) },

@@ -84,10 +84,7 @@ func takeBatch(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	said := strings.ToLower(in.Value())
 	batch := read.Says("whole-batch", said)
 	if long := len(strings.Fields(said)) > mostAnswer; in.Press == "" && long || !batch && !strings.Contains(said, "da") { // "a day", "daily"
-		if in.Press != "" || !t.Aside(in.Text) {
-			t.NotUnderstood(in.Text)
-		}
-		t.Again(func() { askBatch(t, d, "") })
+		t.Beside(in.Text, func() { askBatch(t, d, "") })
 		return
 	}
 	doubtful := doubtfulDoses(t, d)

@@ -140,10 +140,7 @@ func takeCooked(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 			t.SayMsg("press.stale")
 			return
 		}
-		if !t.Aside(in.Text) {
-			t.NotUnderstood(in.Text)
-		}
-		t.Again(func() { askCooked(t, d, "") })
+		t.Beside(in.Text, func() { askCooked(t, d, "") })
 		return
 	}
 	lines := d.Cooked

@@ -1,6 +1,8 @@
 package recipes
 
 import (
+	"cmp"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,9 +16,8 @@ import (
 	"bowlwright/planner"
 )
 
-// AnswerSetLine gives a food of a recipe another amount, takes it out, or puts a mince of
-// so much fat in its place, as a sentence says. Where it is not clear of which line that
-// is, it asks.
+// AnswerSetLine gives a food of a recipe another amount or takes it out, as a sentence
+// says. Where it is not clear of which line that is, or how much, it asks.
 func AnswerSetLine(t *talk.Turn, s read.Sentence) {
 	r, keys, sure := linesMeant(t, s)
 	if r == nil {
@@ -28,10 +29,7 @@ func AnswerSetLine(t *talk.Turn, s read.Sentence) {
 		now = r.Ingredients[at].Grams
 	}
 	switch is := amountSet(now, s); {
-	case s.Intent == read.FatOfLine && at >= 0:
-		food, said := withFat(t, keys[0], s.Factor)
-		changeLine(t, r, keys[0], said, func(in *planner.Ingredient) { in.Food = food })
-	case !sure:
+	case !sure || unsaid(s) && at >= 0:
 		askLine(t, r, s, keys)
 	case s.Intent == read.DropLine, s.Intent == read.LessOfLine && is == 0 && at >= 0:
 		removeIngredient(t, r, keys[0])
@@ -45,26 +43,21 @@ func AnswerSetLine(t *talk.Turn, s read.Sentence) {
 	}
 }
 
-// setLine gives a line of a recipe another amount.
+// setLine gives the lines of a food of a recipe another amount, and shows it.
 func setLine(t *talk.Turn, r *planner.Recipe, key string, is nutrition.Grams) {
-	changeLine(t, r, key, msg("recipe.changed", "recipe", r.Name), func(in *planner.Ingredient) { in.Grams = is })
-}
-
-// changeLine changes the lines of a food, and shows the recipe with what is said of that.
-func changeLine(t *talk.Turn, r *planner.Recipe, key, said string, change func(*planner.Ingredient)) {
 	t.Mutate("did.recipe-changed", r.Name)
 	for i := range r.Ingredients {
 		if in := &r.Ingredients[i]; in.Food == key {
-			change(in)
-			in.Typed = ""
+			in.Grams, in.Typed = is, ""
 		}
 	}
-	ShowRecipe(t, r, said, t.UndoButton())
+	ShowRecipe(t, r, msg("recipe.changed", "recipe", r.Name), t.UndoButton())
 }
 
-// askLine asks which line a sentence is to change, of those that its words may mean.
+// askLine asks which line a sentence is to change, of those that its words may mean, or by
+// how much.
 func askLine(t *talk.Turn, r *planner.Recipe, s read.Sentence, keys []string) {
-	out := t.SayMsg("recipe.which-line", "food", say.Short(s.Food), "recipe", r.Name)
+	out := t.SayMsg(say.Choose(unsaid(s), "recipe.how-much", "recipe.which-line"), "food", say.Short(s.Food), "recipe", r.Name)
 	for _, in := range r.Ingredients {
 		if !slices.Contains(keys, in.Food) {
 			continue
@@ -75,6 +68,11 @@ func askLine(t *talk.Turn, r *planner.Recipe, s read.Sentence, keys []string) {
 		}
 		out.Offer(t.Button(label, "recipe", "set", r.ID, in.Food, strconv.FormatFloat(float64(grams), 'g', -1, 64)))
 	}
+}
+
+// unsaid reports that a sentence wants more or less of a food and does not say how much.
+func unsaid(s read.Sentence) bool {
+	return (s.Intent == read.MoreOfLine || s.Intent == read.LessOfLine) && s.Grams == 0 && s.Factor == 0
 }
 
 // pressSetLine changes the line that was chosen, or takes it out.
@@ -91,8 +89,12 @@ func pressSetLine(t *talk.Turn, r *planner.Recipe, more []string) {
 	}
 }
 
-// amountSet is what there is of a food once a sentence has changed it.
+// amountSet is what there is of a food once a sentence has changed it, by a tenth where
+// that does not say how much (our own choice), to 5 g.
 func amountSet(now nutrition.Grams, s read.Sentence) nutrition.Grams {
+	if unsaid(s) {
+		s.Grams = nutrition.Grams(max(1, math.Round(float64(now)/50)) * 5)
+	}
 	switch {
 	case s.Intent == read.MoreOfLine:
 		return now + s.Grams
@@ -145,27 +147,70 @@ func unnamedOrgan(f *nutrition.Food, words string) bool {
 	return span.PlaceOf(words, 1) == 0 && len(name) > 1 && strings.TrimSuffix(strings.ToLower(words), "s") == name[0]
 }
 
-// withFat is the same mince with so much fat, or the nearest to it that the table has,
-// and what there is to say of it.
-func withFat(t *talk.Turn, key string, share float64) (food, said string) {
-	name := t.FoodName(key)
-	if kind, _, _ := strings.Cut(name, ","); strings.Contains(name, "ground") {
-		found := t.Foods.Find(kind + " mince " + say.Trim(share*100, 0) + "% fat")
-		for _, f := range append([]*nutrition.Food{found.Food}, found.Nearest...) {
-			if f != nil && strings.HasPrefix(f.Name, kind) {
-				name, key = f.Name, f.Key
-				break
-			}
-		}
+// answerFat puts a mince of so much fat in the place of that of a recipe.
+func answerFat(t *talk.Turn, s read.Sentence) {
+	s.Food = cmp.Or(s.Food, "mince")
+	r := MeantWith(t, s)
+	if r == nil {
+		return
 	}
-	return key, msg("recipe.fat", "food", name, "fat", say.Trim(t.Foods.Food(key).Per100[nutrition.Fat].Mid, 0))
+	some := minces(t, r, s.Food)
+	if len(some) != 1 {
+		talk.OfferAlso(t, t.SayMsg(say.Choose(len(some) == 0, "recipe.no-mince", "recipe.which-line"), "food", say.Short(s.Food), "recipe", r.Name), t.Event.Text, say.Each(some, func(f *nutrition.Food) read.Reading {
+			return read.Reading{Intent: string(read.FatOfLine), Slots: map[string]string{"food": f.Name, "amount": percentText(s.Factor)}}
+		}))
+		return
+	}
+	t.Mutate("did.recipe-changed", r.Name)
+	ShowRecipe(t, r, setFat(t, r.Ingredients, some[0], s.Factor), t.UndoButton())
 }
 
-// editDraft does to the lines typed so far what a sentence asks: "remove the
-// rice", "change the carrots to 150 g", "add 2 eggs". It reports whether it was one of these
-// and about a line of the draft.
+// minces are the ground meats of a recipe that words may mean.
+func minces(t *talk.Turn, r *planner.Recipe, words string) (some []*nutrition.Food) {
+	words = strings.TrimSpace(read.Without("mince-words", words))
+	for _, in := range r.Ingredients {
+		f := t.Foods.Food(in.Food)
+		if f != nil && strings.Contains(f.Name, "ground") && (words == "" || shareWord(f.Name, words)) && !slices.Contains(some, f) {
+			some = append(some, f)
+		}
+	}
+	return some
+}
+
+// percentText is how much fat a mince is said to have; one that is said to be 90 % lean
+// has a tenth.
+func percentText(share float64) string { return say.Trim(min(share, 1-share)*100, 0) + "%" }
+
+// setFat puts the same mince with so much fat, or the nearest to it that the table has, in
+// its place, and says which.
+func setFat(t *talk.Turn, lines []planner.Ingredient, mince *nutrition.Food, share float64) string {
+	was := mince
+	kind, _, _ := strings.Cut(mince.Name, ",")
+	found := t.Foods.Find(kind + " mince " + percentText(share) + " fat")
+	for _, f := range append([]*nutrition.Food{found.Food}, found.Nearest...) {
+		if f != nil && strings.HasPrefix(f.Name, kind) {
+			mince = f
+			break
+		}
+	}
+	for i := range lines {
+		if lines[i].Food == was.Key {
+			lines[i].Food, lines[i].Typed = mince.Key, ""
+		}
+	}
+	return msg("recipe.fat", "food", mince.Name, "fat", say.Trim(mince.Per100[nutrition.Fat].Mid, 0))
+}
+
+// draftEdits are what a sentence may do to a line of a recipe that is being entered.
+var draftEdits = []read.Intent{read.SetLine, read.MoreOfLine, read.LessOfLine, read.DropLine, read.FatOfLine, read.Swap, read.SwapSame}
+
+// editDraft does to the lines typed so far, also to those that are open, what a sentence
+// asks: "remove the rice", "change the carrots to 150 g", "add 2 eggs", "not salmon, cod".
+// It reports whether it was one of these.
 func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
-	got, ok := t.Understand(read.Without("draft-fix", s))
+	fixed := read.Without("draft-fix", s)
+	got, ok := t.Understand(fixed)
+	surely := ok && fixed == s
 	if r := talk.Likeliest(t, s); !ok && r.Intent == "recipe.set" && !talk.IsLine(t, s) { // "make liver 80"
 		got, ok = t.Understand(r.InFull())
 	}
@@ -176,43 +221,59 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 		takePaste(t, d, got.Words)
 		return true
 	}
-	if !ok || strings.Contains(s, "\n") || !slices.Contains([]read.Intent{read.SetLine, read.MoreOfLine, read.LessOfLine, read.DropLine, read.FatOfLine}, got.Intent) {
+	in := ""
+	switch {
+	case !ok || strings.Contains(s, "\n") || !slices.Contains(draftEdits, got.Intent):
 		return false
-	}
-	if got.Intent == read.DropLine {
-		for i, o := range d.Open {
-			if shareWord(o, got.Food) {
-				out, rest := partsOf(o, got.Food)
-				d.Open = slices.Replace(slices.Clone(d.Open), i, i+1, rest...)
-				goOnWithRecipe(t, d, nil, []string{msg("recipe.dropped", "line", say.Short(out))})
-				return true
-			}
+	case got.Intent == read.FatOfLine:
+		got.Food = cmp.Or(got.Food, "mince")
+	case got.Intent == read.Swap || got.Intent == read.SwapSame:
+		if len(got.FoodList) != 2 || !t.Foods.Find(got.FoodList[1]).Known() {
+			return false
 		}
-		for i, o := range slices.Backward(d.Doses) { // the one typed last
-			if shareWord(t.FoodName(o.Food), got.Food) {
-				d.Doses = slices.Delete(slices.Clone(d.Doses), i, i+1)
-				goOnWithRecipe(t, d, nil, []string{msg("recipe.dropped", "line", DoseText(t, o))})
-				return true
-			}
-		}
+		got.Food, in = got.FoodList[0], got.FoodList[1]
 	}
-	f := FindIn(t, &planner.Recipe{Ingredients: d.Ingredients}, got.Food)
-	if f == nil && len(d.Open) == 0 {
-		return false
-	}
-	if f == nil { // else it would be taken for one line more
+	open := slices.IndexFunc(d.Open, func(o string) bool { return names(o, got.Food) })
+	lines := &planner.Recipe{Ingredients: slices.Clone(d.Ingredients), Doses: slices.Clone(d.Doses)}
+	f, minced := FindIn(t, lines, got.Food), minces(t, lines, got.Food)
+	i := slices.IndexFunc(lines.Ingredients, func(in planner.Ingredient) bool { return f != nil && in.Food == f.Key })
+	d.Ingredients, d.Open, d.Doses = lines.Ingredients, slices.Clone(d.Open), lines.Doses
+	gone, drops := "", got.Intent == read.DropLine
+	switch {
+	case drops && open >= 0:
+		gone = d.Open[open]
+		d.Open = slices.Delete(d.Open, open, open+1)
+	case open >= 0 && (f == nil || got.Intent == read.FatOfLine): // of which that is asked
+		line := openChanged(t, d.Open[open], got, in)
+		d.Open = slices.Delete(d.Open, open, open+1)
+		takePaste(t, d, line)
+		return true
+	case f == nil && drops && KeyIn(t, lines, got.Food) != "":
+		dose := slices.IndexFunc(d.Doses, func(o planner.Dose) bool { return o.Food == KeyIn(t, lines, got.Food) })
+		gone = DoseText(t, d.Doses[dose])
+		d.Doses = slices.Delete(d.Doses, dose, dose+1)
+	case f == nil && !surely && (!t.Foods.Find(got.Food).Known() || fixed == s):
+		return false // "Pip was 19 kg"
+	case f == nil && !surely && got.Grams > 0: // "no, only once carrots 100 g", where there are none yet
+		takePaste(t, d, say.ExactMass(got.Grams, t.Home.Units)+" "+got.Food)
+		return true
+	case f == nil: // else it would be taken for one line more
 		goOnWithRecipe(t, d, nil, []string{msg("recipe.no-line", "food", say.Short(got.Food))})
 		return true
-	}
-	i := slices.IndexFunc(d.Ingredients, func(in planner.Ingredient) bool { return in.Food == f.Key })
-	d.Ingredients = slices.Clone(d.Ingredients)
-	if got.Intent == read.FatOfLine {
-		food, said := withFat(t, f.Key, got.Factor)
-		d.Ingredients[i].Food, d.Ingredients[i].Typed = food, ""
+	case in != "":
+		line := say.ExactMass(cmp.Or(got.Grams, d.Ingredients[i].Grams), t.Home.Units) + " " + in
+		d.Ingredients = slices.Delete(d.Ingredients, i, i+1)
+		takePaste(t, d, line)
+		return true
+	case got.Intent == read.FatOfLine:
+		said := msg("recipe.no-mince", "food", f.Name)
+		if len(minced) > 0 {
+			said = setFat(t, d.Ingredients, minced[0], got.Factor)
+		}
 		goOnWithRecipe(t, d, nil, []string{said})
 		return true
-	}
-	if grams := amountSet(d.Ingredients[i].Grams, got); got.Intent != read.DropLine && grams > 0 {
+	case !drops && amountSet(d.Ingredients[i].Grams, got) > 0:
+		grams := amountSet(d.Ingredients[i].Grams, got)
 		if got.Intent == read.SetLine { // that is all of it, in however many lines it was typed
 			same := func(in planner.Ingredient) bool { return in.Food == f.Key }
 			d.Ingredients = append(d.Ingredients[:i+1], slices.DeleteFunc(d.Ingredients[i+1:], same)...)
@@ -220,47 +281,37 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 		d.Ingredients[i].Grams, d.Ingredients[i].Typed = grams, ""
 		goOnWithRecipe(t, d, []string{msg("recipe.line", "amount", say.ExactMass(grams, t.Home.Units), "food", f.Name)}, nil)
 		return true
+	default:
+		gone, d.Ingredients = f.Name, slices.Delete(d.Ingredients, i, i+1)
 	}
-	d.Ingredients = slices.Delete(d.Ingredients, i, i+1)
-	goOnWithRecipe(t, d, nil, []string{msg("recipe.dropped", "line", f.Name)})
+	goOnWithRecipe(t, d, nil, []string{msg("recipe.dropped", "line", say.Short(gone))})
 	return true
 }
 
-// partsOf parts an open line that names several foods: those that are meant to go,
-// and what stays open.
-func partsOf(line, food string) (out string, rest []string) {
-	var gone, stay []string
-	goes := false
-	for _, part := range strings.Split(line, ", ") {
-		if first, _ := talk.CutWord(strings.ToLower(part)); !read.In("qualifiers", first) { // "500 g rice, cooked"
-			goes = shareWord(part, food)
-		}
-		if goes {
-			gone = append(gone, part)
-		} else {
-			stay = append(stay, part)
-		}
-	}
-	if len(stay) > 0 {
-		rest = []string{strings.Join(stay, ", ")}
-	}
-	return strings.Join(gone, ", "), rest
+// names reports that a line as it was typed names a food in these words.
+func names(line, food string) bool {
+	line, food = read.Without("mince", line), strings.TrimSuffix(read.Without("mince", strings.ToLower(food)), "s")
+	return read.HasName(line, food) || read.HasName(line, food+"s")
 }
 
-// withoutFood takes "no salt" while lines are typed: such a line goes, and it is none
-// of its own. It reports whether a text was that.
-func withoutFood(t *talk.Turn, d RecipeDraft, s string) bool {
-	food, ok := strings.CutPrefix(strings.ToLower(strings.Trim(s, " .!")), "no ")
-	if !ok || strings.ContainsAny(food, "0123456789,\n") {
-		return false
+// openChanged is an open line as a sentence changes it: its amount, its food, or how much
+// fat that has.
+func openChanged(t *talk.Turn, line string, s read.Sentence, in string) string {
+	was, now, amount := foodline.ReadLine(line), nutrition.Grams(0), ""
+	if s.Intent == read.FatOfLine {
+		return line + " " + percentText(s.Factor) + " fat"
 	}
-	if found := t.Foods.Find(food); found.Food == nil && found.Refused == nil && len(found.Choices) == 0 {
-		return false
+	if len(was.Amounts) > 0 {
+		first := was.Amounts[0]
+		amount = was.Span(first.From, first.To)
+		if first.Kind == span.ByMass {
+			now = nutrition.Grams(first.N)
+		}
 	}
-	if !editDraft(t, d, "leave out the "+food) {
-		goOnWithRecipe(t, d, nil, []string{msg("recipe.no-line", "food", food)})
+	if is := amountSet(now, s); is > 0 {
+		amount = say.ExactMass(is, t.Home.Units)
 	}
-	return true
+	return amount + " " + cmp.Or(in, was.Food())
 }
 
 // answersOpenLine takes "leave it out", and "grams" where it is asked whether

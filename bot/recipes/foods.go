@@ -160,7 +160,7 @@ func canEat(t *talk.Turn, s read.Sentence) {
 		if found.Refused == nil && notFor(t, words, named) {
 			continue
 		}
-		if found.Refused == nil && found.Food == nil && len(found.Choices) == 0 && read.Says("bone", words) {
+		if !found.Known() && read.Says("bone", words) {
 			first := illFood(t, talk.TalkedOf(t), named, say.Short(words), "raw", anyBone)
 			t.Say(say.Para(say.JoinParas(first, illOthers(t, s.Dog, named, anyBone))), say.Para(msg("food.bones"))) // of whatever animal
 			continue

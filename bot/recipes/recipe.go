@@ -216,13 +216,14 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		takeLabelPart(t, d, in)
 	case in.Press == "" && t.Talk.Step == "lines" && isHeading(in.Text):
 		goOnWithRecipe(t, d, nil, nil)
-	case in.Press == "" && t.Talk.Step == "lines" && withoutFood(t, d, in.Text):
 	case in.Press == "" && labelTyped(t, d, in.Text):
 	case in.Press == "" && mayBeAnother(t, d, in.Text):
 		d.More = in.Text
 		askMore(t, d)
 	case in.Press == "" && ofAnother(t, d, in.Text) && t.Aside(in.Text):
 		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
+	case in.Press == "" && read.Says("tells-else", in.Text) && !strings.Contains(in.Text, "\n"):
+		t.Beside(in.Text, func() { recipeBrief(t, d) })
 	case in.Press == "" && editDraft(t, d, in.Text):
 	case t.Talk.Step == "name" && read.Says("name-then-asks", in.Text): // "Rice pot, and how much does she get?"
 		m := read.Pattern("name-then-asks").FindStringSubmatch(in.Text)
@@ -252,14 +253,10 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		mendOpenLine(t, d, in.Text)
 	case !talk.IsLine(t, in.Text) && t.Aside(in.Text):
 		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
-	case read.IsQuestion(in.Text) && !strings.Contains(in.Text, "\n"):
-		t.NotUnderstood(in.Text)
-		goOnWithRecipe(t, d, nil, nil)
 	case talk.IsNo(in.Text) || talk.IsYes(in.Text):
 		goOnWithRecipe(t, d, nil, nil)
 	case noLine(t, in.Text):
-		t.NotUnderstood(in.Text)
-		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
+		t.Beside(in.Text, func() { recipeBrief(t, d) })
 	case namesNewRecipe(t, d, in.Text):
 		d.Name = recipeName(in.Text)
 		askForLines(t, d)

@@ -171,7 +171,7 @@ func recipeBrief(t *talk.Turn, d RecipeDraft) {
 		stillOpen(t, d)
 		return
 	}
-	t.AskAgain()
+	goOnWithRecipe(t, d, nil, nil)
 }
 
 // completeOpenLine takes the food that was chosen for the first open line.

@@ -64,7 +64,7 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 	case t.Aside(typed):
 		t.Again(func() { stillOpen(t, d) })
 		return
-	case len(got.Problems) > 1 && !saysElse(t, typed) && !namesDog(t, typed) && !read.Says("tells-kitchen", typed): // several, none of them clear
+	case len(got.Problems) > 1 && !saysElse(t, typed): // several, none of them clear
 		takePaste(t, d, typed)
 		return
 	case amountAlone(t, d, p, got):
@@ -87,11 +87,8 @@ func noLineOf(t *talk.Turn, d RecipeDraft, p span.Problem, typed string, got foo
 	switch {
 	case read.CourtesyOf(typed) != read.NoCourtesy:
 		goOnWithRecipe(t, d, nil, nil)
-	case read.IsQuestion(typed) || namesDog(t, typed) || read.Says("tells-kitchen", typed): // about a dog, not a food
-		t.NotUnderstood(typed)
-		stillOpen(t, d)
 	case !like || saysElse(t, typed):
-		if !talk.DoesElse(t, t.Unasked(typed), typed) {
+		if read.IsQuestion(typed) || !talk.DoesElse(t, t.Unasked(typed), typed) {
 			t.NotUnderstood(typed)
 		}
 		stillOpen(t, d)
@@ -106,15 +103,21 @@ func namesDog(t *talk.Turn, s string) bool {
 	return len(dogs) > 0
 }
 
-// saysElse reports that a text is to be told or asked rather than a line of a
-// recipe: none of what it may say is about food ("she was 27 in January").
-func saysElse(t *talk.Turn, typed string) bool {
-	if read.Orders(typed) {
-		return true
+// noLine reports that a text asks or wants something, or tells of a dog or the kitchen, and
+// is no line of a recipe.
+func noLine(t *talk.Turn, s string) bool {
+	if strings.Contains(s, "\n") || read.IsQuestion(s) || read.Orders(s) {
+		return !strings.Contains(s, "\n")
 	}
+	return len(foodline.RecipeText(s, t.Foods).Lines) == 0 && (namesDog(t, s) || read.Says("tells-kitchen", s))
+}
+
+// saysElse reports that a text is no line, or that none of what it may say is about food:
+// "she was 27 in January".
+func saysElse(t *talk.Turn, typed string) bool {
 	says := t.Unasked(typed)
-	if got := foodline.RecipeText(typed, t.Foods).Problems; len(got) == 1 && got[0].Code == span.AmbiguousFood {
-		return false // an amount of a food, whatever else it may be: "100 g broccoli"
+	if got := foodline.RecipeText(typed, t.Foods).Problems; noLine(t, typed) || len(got) == 1 && got[0].Code == span.AmbiguousFood {
+		return noLine(t, typed) // an amount of a food, whatever else it may be: "100 g broccoli"
 	}
 	return len(says) > 0 && !slices.ContainsFunc(says[0].Readings, func(r read.Reading) bool {
 		kind, _, _ := strings.Cut(r.Intent, ".")
@@ -272,21 +275,4 @@ func takeWhere(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 // addLines puts lines into a recipe of the household.
 func addLines(t *talk.Turn, r *planner.Recipe, lines string) {
 	takePaste(t, RecipeDraft{ID: r.ID, Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days}, lines)
-}
-
-// noLine reports that a text wants something done, or is about a dog, and is no line
-// of a recipe: nothing in it is like a food.
-func noLine(t *talk.Turn, s string) bool {
-	got := foodline.RecipeText(s, t.Foods)
-	if read.Orders(s) || read.Says("tells-kitchen", s) && len(got.Lines) == 0 && !strings.Contains(s, "\n") {
-		return true
-	}
-	word, _ := talk.CutWord(strings.ToLower(s))
-	if !namesDog(t, s) && word != "she" && word != "he" || strings.Contains(s, "\n") || len(got.Lines) > 0 {
-		return false
-	}
-	return !slices.ContainsFunc(got.Problems, func(p span.Problem) bool {
-		f := p.Finding
-		return f.Food != nil || f.Refused != nil || len(f.Choices)+len(f.Nearest) > 0
-	})
 }

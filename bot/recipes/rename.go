@@ -69,7 +69,7 @@ func takeRecipeName(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		takePaste(t, d, in.Value()) // lines, not a name
 		return
 	}
-	if read.NamesNothing(in.Value()) || read.Says("of-lines", in.Value()) || len(got.Problems) == 1 && got.Problems[0].Code == span.NoFood {
+	if read.NamesNothing(in.Value()) || read.Says("of-lines", in.Value()) || read.Says("tells-kitchen", in.Value()) || len(got.Problems) == 1 && got.Problems[0].Code == span.NoFood {
 		t.SayMsg("ask.recipe-name") // an amount, "every 3 days" or "new recipe"
 		return
 	}

@@ -132,7 +132,7 @@ func FindAllIn(t *talk.Turn, r *planner.Recipe, words string) (all []*nutrition.
 			return all
 		}
 	}
-	if stem := strings.TrimSuffix(strings.ToLower(words), "s"); stem != "" { // at the beginning of a word: "less" is in "boneless"
+	if stem := strings.TrimSuffix(strings.ToLower(read.Without("mince", words)), "s"); stem != "" { // at the beginning of a word: "less" is in "boneless"
 		add(func(f *nutrition.Food) bool { return strings.Contains(" "+strings.ToLower(f.Name), " "+stem) })
 	}
 	return all

@@ -72,6 +72,15 @@ func (t *Turn) Again(ask func()) {
 	}
 }
 
+// Beside answers what is no answer to the open question as something else, or says that it
+// is not understood, and asks again.
+func (t *Turn) Beside(s string, ask func()) {
+	if !t.Aside(s) {
+		t.NotUnderstood(s)
+	}
+	t.Again(ask)
+}
+
 // Asked answers a text that is no answer to the open question but something
 // else that was asked; the question stays.
 func (t *Turn) Asked(s string) bool {

@@ -2,6 +2,7 @@ package talk
 
 import (
 	"cmp"
+	"reflect"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -43,6 +44,8 @@ const longest = 20000
 func (t *Turn) route() {
 	typed := t.Event.Text
 	t.find()
+	same := func(a, b say.Reply) bool { return reflect.DeepEqual(a, b) }
+	t.Replies = slices.CompactFunc(t.Replies, same) // of two statements of a message
 	t.keepSaid(typed)
 	t.sayUnused()
 	if p := t.Talk.Parked; p != nil && p.Back && t.Talk.Kind == "" && t.loaded.Kind != "" && !t.dropped {

@@ -173,7 +173,7 @@ func OnRecipe(do func(*Turn, *planner.Recipe, read.Sentence)) func(*Turn, read.S
 // forMany are the sentences that may be said of several dogs at once.
 var forMany = map[read.Intent]bool{read.BowlAmount: true, read.EnergyNeed: true, read.FoodAmount: true, read.ShowDog: true, read.Fed: true, read.FedAsked: true, read.TreatsLeft: true, read.EatsRecipe: true,
 	read.ShowWeight: true, read.ShowTrend: true, read.ListWeighIns: true, read.FedAway: true, read.EatsNot: true,
-	read.DogMeals: true, read.DogActivity: true, read.DogCondition: true, read.GoalHold: true, read.GoalLose: true, read.GoalGain: true}
+	read.DogMeals: true, read.DogActivity: true, read.DogCondition: true, read.GoalHold: true, read.GoalLose: true, read.GoalGain: true, read.Analyse: true, read.EnoughAsked: true}
 
 // mostDogs is how many dogs one sentence is answered for (our own choice).
 const mostDogs = 6
@@ -183,7 +183,7 @@ const mostDogs = 6
 func (t *Turn) manyDogs(s string) bool {
 	from, to, dogs := DogsIn(t, s)
 	if len(dogs) < 2 || len(dogs) > mostDogs {
-		return false
+		return t.eachClause(s)
 	}
 	asked, rest := make([]read.Sentence, len(dogs)), s[to:]
 	if from == 0 {
@@ -207,6 +207,32 @@ func (t *Turn) manyDogs(s string) bool {
 		t.GoTo(q)
 	}
 	return true
+}
+
+// eachClause answers clauses that each say what may be said of many dogs, each of another:
+// "Juniper 280 g a day, Bracken 400 g a day". It reports whether a text was that.
+func (t *Turn) eachClause(s string) bool {
+	clauses := read.Pattern("clause-end").Split(s, -1)
+	asked, of := make([]read.Sentence, len(clauses)), map[string]bool{}
+	for i, clause := range clauses {
+		asked[i], _ = t.Understand(clause)
+		for _, d := range t.Home.Dogs {
+			if asked[i].Intent == read.EnoughAsked && asked[i].Dog == "" && asked[i].Recipe != "" && d.Recipe == asked[i].Recipe {
+				asked[i].Dog = d.ID // who eats it
+			}
+		}
+		if !forMany[asked[i].Intent] || t.Dog(asked[i].Dog) == nil || of[asked[i].Dog] {
+			return false
+		}
+		of[asked[i].Dog] = true
+	}
+	for i := 0; len(of) > 1 && i < len(asked); i++ {
+		whole := t.Event.Text
+		t.Event.Text = clauses[i]
+		t.GoTo(asked[i])
+		t.Event.Text = whole
+	}
+	return len(of) > 1
 }
 
 // DogsIn finds where a text names dogs in a row.

@@ -122,19 +122,19 @@ func farFromNeed(t *talk.Turn, d *planner.Dog, k nutrition.Kcal) string {
 
 // kcalVerbs are what buttons under an amount set by hand do.
 func kcalVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
-	set := func(vet bool) func(*talk.Turn, *planner.Dog, []string) {
+	set := func(vet, sure bool) func(*talk.Turn, *planner.Dog, []string) {
 		return talk.TappedOn(func(t *talk.Turn, d *planner.Dog, kcal string) {
 			k, err := span.Number(kcal)
 			if err != nil {
 				t.SayMsg("press.stale")
 				return
 			}
-			setKcal(t, d, nutrition.Kcal(k), vet, true)
+			setKcal(t, d, nutrition.Kcal(k), vet, sure)
 		})
 	}
 	leave := func(t *talk.Turn, d *planner.Dog) {
 		n := planner.AmountOf(*d, t.Event.At)
 		t.InPlace(t.Say(say.Para(say.Choose(n.Waits(), dogs.GateText(*d, n), dogs.NeedText(t, *d, n)))))
 	}
-	return map[string]func(t *talk.Turn, d *planner.Dog, more []string){"leave": talk.Tapped(leave), "vet": set(true), "sure": set(false)}
+	return map[string]func(t *talk.Turn, d *planner.Dog, more []string){"leave": talk.Tapped(leave), "vet": set(true, true), "sure": set(false, true), "set": set(false, false)}
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
 )
 
@@ -29,7 +30,7 @@ type hearing struct {
 
 // hear is a text that names some dogs, and which of them it names.
 func hear(text string, names []span.Named) (h hearing, dogs []string) {
-	h.book = Alarms()
+	h.book, text = Alarms(), language.Without("i-will", text)
 	words, known := span.SplitWords(text), span.SplitNames(names)
 	for at := 0; at < len(words); at++ {
 		id, end := span.LongestAt(known, words, at)

@@ -297,12 +297,14 @@ func begins(l *span.Lexed, i int, before string, table *nutrition.Table) bool {
 	case end == 0: // a food, behind one with its amount after it
 		_, counted := l.NumberAt(i - 1)
 		_, unit := l.UnitAt(i - 1)
-		was, next := ReadLine(before), 0
-		if to = foodFrom(l, i, table); counted+unit > 0 && to > 0 && len(was.Amounts) == 1 && !was.first(was.Amounts[0].From) && was.last(was.Amounts[0].To) && of() {
-			_, next = l.NumberAt(to)
+		was := ReadLine(before)
+		if counted+unit == 0 || len(was.Amounts) != 1 || was.first(was.Amounts[0].From) || !was.last(was.Amounts[0].To) || !of() {
+			return false
 		}
+		after := foodFrom(l, i, table)
+		_, next := l.NumberAt(after)
 		u, to = l.UnitAt(next)
-		return next > 0 && (to == 0 || weighs(u))
+		return after > 0 && next > 0 && (to == 0 || weighs(u))
 	case to > 0:
 		return weighs(u) && wholeLine(before) && (figure || of())
 	}
