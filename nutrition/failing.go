@@ -36,17 +36,17 @@ const (
 )
 
 // Failings returns where a mixture fails badly. What is not known is no
-// failure: a figure counts at the high end of what it may be. But vitamin E, of which
-// many foods lack a figure, is named where what is known of it is far too little.
+// failure: a figure counts at the high end of what it may be. But vitamins E and D, of
+// which many foods lack a figure, are named where what is known of them is far too little.
 func Failings(m Mixture, a *Analysis) (out []Failing) {
 	far := func(code FailCode, s Subject) bool {
 		r := a.Row(s)
-		if r == nil || !r.HasMin() || !(r.High-m.filler(a, s)*r.High < badly*r.Min) {
+		if r == nil || !r.HasMin() || !(a.Energy.Mid > 0) || !(r.High-m.filler(a, s)*r.High < badly*r.Min) {
 			return false
 		}
 		v := r.Value
 		v.Complete = r.Complete || m.onlyBeside(r.UnknownFrom)
-		if open := code == FailVitaminE && m.ofTable(r.UnknownFrom); !v.Complete && !open {
+		if open := (code == FailVitaminE || code == FailVitaminD) && !m.mayBring(code, r.UnknownFrom); !v.Complete && !open {
 			return false
 		}
 		out = append(out, Failing{code, v, r.Min, r.Max})
@@ -57,9 +57,7 @@ func Failings(m Mixture, a *Analysis) (out []Failing) {
 		out = append(out, Failing{Code: FailIodine, Value: r.Value, Min: r.Min})
 	}
 	far(FailVitaminE, Subject(VitaminE))
-	if r := a.Row(Subject(VitaminD)); lacksVitaminD(&m, a, r) {
-		out = append(out, Failing{Code: FailVitaminD, Value: r.Value, Min: r.Min})
-	}
+	far(FailVitaminD, Subject(VitaminD))
 	if r := a.Row(Subject(Zinc)); lacksZinc(&m, a, r) {
 		out = append(out, Failing{Code: FailZinc, Value: r.Value, Min: r.Min})
 	}
@@ -103,11 +101,15 @@ func (m *Mixture) onlyBeside(parts []int) bool {
 	return len(parts) > 0
 }
 
-// ofTable reports that all that lacks figures are foods of the table, and no product with
-// a label that may leave them out.
-func (m *Mixture) ofTable(parts []int) bool {
-	return !slices.ContainsFunc(parts, func(part int) bool {
-		return part >= len(m.Items) && !m.Extras[part-len(m.Items)].Natural || part < len(m.Items) && (m.Items[part].Food == nil || m.Items[part].Food.Kind == OwnKind)
+// mayBring reports that something that lacks a figure may bring much of a vitamin all the
+// same: a product whose label leaves it out, and of vitamin D fish and egg.
+func (m *Mixture) mayBring(code FailCode, parts []int) bool {
+	return slices.ContainsFunc(parts, func(part int) bool {
+		if part >= len(m.Items) {
+			return !m.Extras[part-len(m.Items)].Natural
+		}
+		f := m.Items[part].Food
+		return f == nil || f.Kind == OwnKind || code == FailVitaminD && (f.Part == Fish || f.Has(Egg))
 	})
 }
 
@@ -132,59 +134,6 @@ func iodineSource(m Mixture) bool {
 		}
 	}
 	return false
-}
-
-// mostVitaminD is how many IU of vitamin D 100 g of a food hold at most whose
-// figure is missing: the highest that USDA SR26 has for its kind among the foods
-// of the table. ok is false where it may be a good source: fish, egg and whatever
-// a household added itself.
-func mostVitaminD(f *Food) (iu float64, ok bool) {
-	switch {
-	case f == nil || f.Kind == OwnKind:
-		return 0, false
-	case f.Oil():
-		return 332, true // pressed sardine oil; the liver oil has a figure
-	case f.Part == Plant:
-		return 0, true // of these only mushrooms have any, and have figures
-	case f.Part == Liver || f.Part == SecretingOrgan:
-		return 50, true // turkey liver
-	case f.Part != Muscle && f.Part != MuscularOrgan:
-		return 0, false
-	case f.Has(Pork):
-		return 91, true // spare rib
-	case f.Has(Ruminant):
-		return 5, true // ground beef
-	}
-	return 26, true // duck
-}
-
-// lacksVitaminD reports that a mixture is far below the minimum of vitamin D,
-// whatever the foods bring that have no figure of it.
-func lacksVitaminD(m *Mixture, a *Analysis, r *Row) bool {
-	total := a.Totals.Values[VitaminD]
-	if r == nil || !r.HasMin() || !(a.Energy.Mid > 0) {
-		return false
-	}
-	most := total.High
-	for _, part := range r.UnknownFrom {
-		if part >= len(m.Items) {
-			if !m.Extras[part-len(m.Items)].Natural {
-				return false
-			}
-			continue
-		}
-		it := m.Items[part]
-		iu, ok := mostVitaminD(it.Food)
-		if !ok {
-			return false
-		}
-		most += iu * float64(it.Grams) / 100
-	}
-	unit := float64(ProfileKcal)
-	if a.Basis.PerDog {
-		unit = float64(a.Basis.Kcal)
-	}
-	return most*unit/a.Energy.Mid < badly*r.Min
 }
 
 // lacksZinc reports that the food of a growing dog is below its minimum of zinc.

@@ -118,10 +118,7 @@ func under(t *talk.Turn, r planner.Recipe, p Publication) []string {
 	if !r.Since.IsZero() {
 		since = t.DateAt(r.Since)
 	}
-	version := msg("card.version", "n", n, "day", dayText(since))
-	if p.Author != "" {
-		version = msg("card.version-by", "n", n, "day", dayText(since), "author", p.Author)
-	}
+	version := msg(say.Choose(p.Author == "", "card.version", "card.version-by"), "n", n, "day", dayText(since), "author", p.Author)
 	topper := say.Where(r.Topper(), msg("card.topper"))
 	return paras(msg("card.for"), desk.StandingText(t, &r), topper, say.Where(p.For != "", msg("card.for-whom", "for", p.For)), version)
 }
@@ -277,10 +274,9 @@ func sources(t *talk.Turn, r planner.Recipe, l balance.Looked) []string {
 			rest = append(rest, s)
 		}
 	}
-	var out []string
-	for _, table := range tables {
-		out = append(out, msg("card.source-foods", "table", table, "rows", strings.Join(rows[table], ", ")))
-	}
+	out := say.Each(tables, func(table string) string {
+		return msg("card.source-foods", "table", table, "rows", strings.Join(rows[table], ", "))
+	})
 	if len(rest) > 0 {
 		out = append(out, say.Capital(strings.Join(rest, "; "))+".")
 	}

@@ -86,10 +86,7 @@ func sumsOf(t *talk.Turn, r planner.Recipe, sum planner.Totals) (*sums, error) {
 	if checked {
 		s.Least = s.least(t, r)
 	}
-	all := sizesKilos
-	if s.Pounds {
-		all = sizesPounds
-	}
+	all := say.Choose(s.Pounds, sizesPounds, sizesKilos)
 	for _, x := range all {
 		w := nutrition.Kilograms(x)
 		if s.Pounds {

@@ -76,10 +76,7 @@ func sayFed(t *talk.Turn, dogs []*planner.Dog, day planner.Date, part read.Part,
 		if part == read.WholeDay {
 			of = max(of, talk.MealsOf(*d))
 		}
-		head := msg("fed.head", "dog", d.Name, "day", askedDay(t, day), "n", fed, "of", of)
-		if len(meals)+len(treats) == 0 {
-			head = msg("fed.nothing", "dog", d.Name, "day", askedDay(t, day))
-		}
+		head := msg(say.Choose(len(meals)+len(treats) == 0, "fed.nothing", "fed.head"), "dog", d.Name, "day", askedDay(t, day), "n", fed, "of", of)
 		away := awayOn(t, d, day)
 		if len(away) > 0 && len(meals)+len(treats) == 0 {
 			head, away = away[0], away[1:]

@@ -1,6 +1,7 @@
 package day
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -57,10 +58,7 @@ func MealFor(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (m *mealB
 		return switchMeal(t, tr, r, d, day, meal)
 	}
 	id, _ := planner.RecipeOn(t.Home, d.ID, day)
-	r := t.Recipe(id)
-	if r == nil {
-		r = t.Home.OnlyRecipe(d)
-	}
+	r := cmp.Or(t.Recipe(id), t.Home.OnlyRecipe(d))
 	if r == nil {
 		for _, may := range t.Home.Recipes {
 			if d.MayEat(may.ID) && !may.Topper() {

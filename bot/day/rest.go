@@ -29,10 +29,7 @@ func sayRest(t *talk.Turn, d *planner.Dog) {
 			}
 		}
 	}
-	last := msg("rest.only", "meals", say.List(told))
-	if len(blocks) == 0 {
-		last = msg("rest.nothing", "dog", d.Name, "meals", say.List(told))
-	}
+	last := msg(say.Choose(len(blocks) == 0, "rest.nothing", "rest.only"), "dog", d.Name, "meals", say.List(told))
 	out := t.Say(append(blocks, say.Para(last))...).Offer(open...)
 	if id, _ := planner.RecipeOn(t.Home, d.ID, t.Date()); t.Recipe(id) != nil {
 		out.Offer(t.Button(msg("button.whole-day"), "bowl", "recipe", d.ID, id))

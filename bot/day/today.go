@@ -144,16 +144,11 @@ func sayDay(t *talk.Turn) {
 			open++
 		}
 	}
-	head := msg("today.head", "day", say.DayText(day), "n", open)
-	if len(rows) == 0 {
-		head = msg("today.nothing", "day", say.DayText(day))
-	}
+	head := msg(say.Choose(len(rows) == 0, "today.nothing", "today.head"), "day", say.DayText(day), "n", open)
 	out := t.Say(say.Para(head), say.TableBlock(rows), say.Para(pauseText(t, day)))
-	var row []say.Button
-	for i := range t.Home.Dogs {
-		row = append(row, t.Button(msg("button.bowl-for", "dog", t.Home.Dogs[i].Name), "bowl", "dog", t.Home.Dogs[i].ID))
-	}
-	out.Rows(2, row...)
+	out.Rows(2, say.Each(t.Home.Dogs, func(d planner.Dog) say.Button {
+		return t.Button(msg("button.bowl-for", "dog", d.Name), "bowl", "dog", d.ID)
+	})...)
 	out.Offer(t.Button(msg("button.week"), "today", "week"))
 }
 

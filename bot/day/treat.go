@@ -231,16 +231,12 @@ func giveTreat(t *talk.Turn, d *planner.Dog, total nutrition.Kcal, pieces float6
 	n := planner.AmountOf(*d, t.Event.At)
 	need := n.Kcal
 	most := need * planner.TreatShare
-	key := "treat.sum"
-	if sum > most {
-		key = "treat.over"
-	}
 	off := say.Where(read.Says("daily", t.Event.Text), msg("treat.today-only"))
 	if d.TreatsOff {
 		off = say.JoinParas(off, msg("treat.off-next"))
 	}
 	much := say.JoinParas(say.Where(same && total > most, msg("treat.again")), say.Where(total > need*muchAtOnce, msg("treat.much", "dog", d.Name)))
-	out := t.Say(say.Whole(recipes.Against(t, d, what)), say.Whole(note), say.Para(msg(key, "dog", d.Name, "day", askedDay(t, day), "kcal", say.Kcal(total), "sum", say.Kcal(sum), "most", say.Kcal(most), "share", say.Percent(float64(sum/need)))), say.Whole(much), say.Para(off))
+	out := t.Say(say.Whole(recipes.Against(t, d, what)), say.Whole(note), say.Para(msg(say.Choose(sum > most, "treat.over", "treat.sum"), "dog", d.Name, "day", askedDay(t, day), "kcal", say.Kcal(total), "sum", say.Kcal(sum), "most", say.Kcal(most), "share", say.Percent(float64(sum/need)))), say.Whole(much), say.Para(off))
 	more := t.Button(msg("button.treats-off"), "treat", "off", d.ID)
 	switch {
 	case d.TreatsOff:

@@ -250,12 +250,8 @@ func doseNow(t *talk.Turn, r *planner.Reminder) planner.Occurrence {
 // givenToday reports that a dose was given today.
 func givenToday(t *talk.Turn, r *planner.Reminder) bool {
 	last := lastGiven(t, r)
-	for _, e := range t.Entries(store.EntryQuery{Dog: r.Dog, Kinds: []planner.EntryKind{planner.Given, planner.NoteDone}, From: t.Event.At.Add(-doseWindow)}) {
-		if e.Of == last && e.Date == todayOf(t, r) {
-			return true
-		}
-	}
-	return false
+	all := t.Entries(store.EntryQuery{Dog: r.Dog, Kinds: []planner.EntryKind{planner.Given, planner.NoteDone}, From: t.Event.At.Add(-doseWindow)})
+	return slices.ContainsFunc(all, func(e planner.Entry) bool { return e.Of == last && e.Date == todayOf(t, r) })
 }
 
 // lastGiven is the occurrence that was last answered with a dose.

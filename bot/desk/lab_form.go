@@ -83,10 +83,7 @@ func takeLab(t *talk.Turn, d labDraft, figures string) {
 			d.Facts = append(d.Facts, planner.Fact{Nutrient: n, PerGram: x / 100})
 		}
 	}
-	var left []string
-	for _, p := range problems {
-		left = append(left, say.ProblemText(p))
-	}
+	left := say.Each(problems, say.ProblemText)
 	d.Head = say.JoinParas(say.Where(used, say.Choose(before, msg("lab.dry-known", "dry", say.Trim(100-water, 1)), say.Msg("lab.dry", "dry", say.Trim(100-water, 1)))),
 		say.Where(len(left) > 0, msg("lab.left-out", "why", strings.Join(left, " "))))
 	if far := farOff(s, d.Facts); len(far) > 0 {

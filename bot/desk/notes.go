@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"cmp"
 	"strings"
 	"unicode/utf8"
 
@@ -88,10 +89,7 @@ func note(t *talk.Turn, r *planner.Recipe, d noteDraft, text string) {
 }
 
 func keepNote(t *talk.Turn, r *planner.Recipe, d noteDraft, text string) (wrong string) {
-	most := mostNote
-	if d.Method {
-		most = recipes.MostMethod
-	}
+	most := say.Choose(d.Method, recipes.MostMethod, mostNote)
 	switch n := utf8.RuneCountInString(text); {
 	case n > most:
 		return msg("note.too-long", "n", n, "most", most)
@@ -129,14 +127,8 @@ func showNotes(t *talk.Turn, r *planner.Recipe, head string, extra ...say.Button
 			notes = append(notes, msg("note.line", "food", say.Capital(t.FoodName(n.Food)), "text", n.Text))
 		}
 	}
-	method := msg("note.no-method", "recipe", r.Name)
-	if r.Method != "" {
-		method = msg("note.method", "recipe", r.Name, "text", r.Method)
-	}
-	why := strings.Join(notes, "\n")
-	if why == "" {
-		why = msg("note.none")
-	}
+	method := msg(say.Choose(r.Method == "", "note.no-method", "note.method"), "recipe", r.Name, "text", r.Method)
+	why := cmp.Or(strings.Join(notes, "\n"), msg("note.none"))
 	out := t.Say(say.Para(head), say.Whole(method), say.Whole(why))
 	out.Offer(t.Button(msg("button.method"), "desk", "method", r.ID), t.Button(msg("button.note"), "desk", "which", r.ID))
 	out.Offer(extra...)

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"cmp"
 	"reflect"
 	"slices"
 	"strings"
@@ -72,10 +73,7 @@ func claimText(c balance.Claim) string {
 // sayStanding shows what a recipe is said to be, and offers the others.
 func sayStanding(t *talk.Turn, r *planner.Recipe, head string, extra ...say.Button) {
 	t.Talk.Recipe = r.ID
-	is := StandingText(t, r)
-	if is == "" {
-		is = msg("standing.none", "recipe", r.Name)
-	}
+	is := cmp.Or(StandingText(t, r), msg("standing.none", "recipe", r.Name))
 	out := t.Say(say.Para(head), say.Whole(msg("standing.of", "recipe", r.Name, "is", is)))
 	var row []say.Button
 	for _, k := range []planner.StandingKind{planner.IsComplete, planner.IsTopper, planner.ForSomeDays} {

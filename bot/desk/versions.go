@@ -179,10 +179,9 @@ func amountText(t *talk.Turn, g nutrition.Grams, d *planner.Dose) string {
 // showVersion says what a version was made of.
 func showVersion(t *talk.Turn, r *planner.Recipe, v planner.Version) {
 	old := r.As(v)
-	var rows []say.TableRow
-	for _, in := range v.Ingredients {
-		rows = append(rows, say.TableRow{Label: lineName(t, in.Food), Cells: []string{say.ExactMass(in.Grams, t.Home.Units)}})
-	}
+	rows := say.Each(v.Ingredients, func(in planner.Ingredient) say.TableRow {
+		return say.TableRow{Label: lineName(t, in.Food), Cells: []string{say.ExactMass(in.Grams, t.Home.Units)}}
+	})
 	energy := ""
 	if sum, err := planner.TotalsOf(old, t.Foods); err == nil && sum.Grams > 0 {
 		energy = recipes.RecipeEnergy(t, &old, sum)

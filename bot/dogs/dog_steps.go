@@ -295,10 +295,7 @@ func takeDogKcal(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	if k < LeastKcal || k > MostKcal {
 		return msg("wrong.kcal")
 	}
-	ground := planner.OnCarer
-	if d.ByVet || planner.AmountOf(*d, t.Event.At).Waits() {
-		ground = planner.OnVet
-	}
+	ground := say.Choose(d.ByVet || planner.AmountOf(*d, t.Event.At).Waits(), planner.OnVet, planner.OnCarer)
 	d.PutInForce(k, ground, t.Event.Person, t.Event.At)
 	return ""
 }

@@ -110,11 +110,7 @@ func whom(i store.Invite) string { return cmp.Or(i.For, msg("invite.anybody")) }
 
 // invitesText lists the open invitations.
 func invitesText(t *talk.Turn) string {
-	var lines []string
-	for _, i := range openInvites(t) {
-		lines = append(lines, msg("invite.open", "whom", whom(i), "until", t.Clock(i.Expires)))
-	}
-	return say.JoinParas(lines...)
+	return say.LinesOf(openInvites(t), func(i store.Invite) string { return msg("invite.open", "whom", whom(i), "until", t.Clock(i.Expires)) })
 }
 
 // offerTakeBack offers to take back each open invitation.

@@ -47,10 +47,7 @@ func holds(t *talk.Turn) string {
 
 // thingsOf lists what a household has: "Juniper, Bracken and 2 recipes".
 func thingsOf(h *planner.Household) string {
-	var what []string
-	for i := range h.Dogs {
-		what = append(what, h.Dogs[i].Name)
-	}
+	what := say.Each(h.Dogs, func(d planner.Dog) string { return d.Name })
 	if n := len(h.Recipes); n > 0 {
 		what = append(what, msg("carers.recipes", "n", n))
 	}

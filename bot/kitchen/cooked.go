@@ -68,10 +68,7 @@ func pressCooked(t *talk.Turn, args []string) {
 // cooked grams, and its packs.
 func sayCooked(t *talk.Turn, r *planner.Recipe, raw, cooked int) {
 	inCooked := larder.InCookedWeights(*r, t.Foods)
-	weighed := raw // as the recipe is written
-	if inCooked {
-		weighed = cooked
-	}
+	weighed := say.Choose(inCooked, cooked, raw) // as the recipe is written
 	batch, kcal, ok := batchOf(t, r, weighed)
 	if !ok {
 		t.SayMsg("packs.no-kcal", "recipe", r.Name)

@@ -145,11 +145,9 @@ func current(t *talk.Turn, all []store.Asked) []store.Asked {
 func toAuthor(t *talk.Turn, p *store.Published, q store.Asked, out say.Reply, verbs ...string) {
 	members, err := t.Snap.Members(p.Household)
 	talk.Found(t, err)
-	var row []say.Button
-	for _, verb := range verbs {
-		row = append(row, talk.ButtonOf(p.Household, msg("button.question-"+verb), "ask", verb, p.Token, q.ID))
-	}
-	out.Offer(row...)
+	out.Offer(say.Each(verbs, func(verb string) say.Button {
+		return talk.ButtonOf(p.Household, msg("button.question-"+verb), "ask", verb, p.Token, q.ID)
+	})...)
 	hers := slices.DeleteFunc(slices.Clone(members), func(m store.Member) bool { return m.Person != p.Person })
 	if len(hers) == 0 { // she published in a group
 		hers = slices.DeleteFunc(members, func(m store.Member) bool { return m.Person != "" })

@@ -93,10 +93,7 @@ func offerWhom(t *talk.Turn, out *say.Reply, token string) {
 // standing, its lines, and the author's words.
 func sheet(t *talk.Turn, p planner.Published) []say.Block {
 	v, n := p.Latest()
-	title := msg("sheet.title", "title", p.Title, "author", p.Author, "n", n, "day", dayText(t, v))
-	if p.Author == "" {
-		title = msg("sheet.title-nobody", "title", p.Title, "n", n, "day", dayText(t, v))
-	}
+	title := msg(say.Choose(p.Author == "", "sheet.title-nobody", "sheet.title"), "title", p.Title, "author", p.Author, "n", n, "day", dayText(t, v))
 	about := say.Para(msg("sheet.about", "about", p.About))
 	about.Waits = utf8.RuneCountInString(p.About) > shortAbout
 	blocks := []say.Block{say.Para(title), about, say.Para(msg("sheet.for", "for", p.ForWhom)), say.Para(standingText(t, v, p.Title)), say.Waits(heatText(t, v, p.Title))}

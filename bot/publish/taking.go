@@ -145,10 +145,7 @@ func (k *taking) reorders(t *talk.Turn) bool {
 // planText says what a new version of a plan does to the rotation, or leaves
 // for a carer to do.
 func (k *taking) planText(followed bool) string {
-	var lines []string
-	for _, name := range k.gone {
-		lines = append(lines, msg("news.no-part", "recipe", name))
-	}
+	lines := say.Each(k.gone, func(name string) string { return msg("news.no-part", "recipe", name) })
 	if order := orderText(k.v); order != orderText(k.was) {
 		lines = append(lines, say.Choose(followed, msg("news.order-taken", "order", order), msg("news.order", "order", order)))
 	}

@@ -33,10 +33,7 @@ func IsCooked(r *planner.Recipe) bool {
 // those of other rows. It says which, and reports whether anything changed. What a
 // label states is of the food as it is sold, so that line stays.
 func WeighedAs(t *talk.Turn, r *planner.Recipe, cooked bool) (said string, changed bool) {
-	to := t.Foods.WeighedRaw
-	if cooked {
-		to = t.Foods.WeighedCooked
-	}
+	to := say.Choose(cooked, t.Foods.WeighedCooked, t.Foods.WeighedRaw)
 	_, weighed := r.Yield()
 	rows := false
 	var reckoned, label []string

@@ -1,6 +1,7 @@
 package recipes
 
 import (
+	"cmp"
 	_ "embed"
 	"strconv"
 	"strings"
@@ -124,10 +125,7 @@ func extraOf(text, part string) (Serving, bool) {
 			continue // the heading
 		}
 		piece, _ := strconv.ParseFloat(cells[2], 64)
-		grams := read.WeighsTogether(text, text)
-		if grams == 0 {
-			grams = nutrition.Grams(piece * read.PiecesOf(text))
-		}
+		grams := cmp.Or(read.WeighsTogether(text, text), nutrition.Grams(piece*read.PiecesOf(text)))
 		return Serving{Name: cells[0], Grams: grams, Extra: true, Energy: nutrition.Exactly(kcal / 100 * float64(grams))}, true
 	}
 	return Serving{}, false

@@ -121,10 +121,7 @@ func askRemindDog(t *talk.Turn, _ *remindDraft) {
 }
 
 func takeRemindDog(t *talk.Turn, d *remindDraft, in talk.Answer) string {
-	dog := t.Dog(in.Press)
-	if dog == nil {
-		dog = t.DogNamed(strings.TrimSpace(in.Value()))
-	}
+	dog := cmp.Or(t.Dog(in.Press), t.DogNamed(strings.TrimSpace(in.Value())))
 	if dog == nil {
 		return msg("remind.no-such-dog", "text", say.Short(in.Value()))
 	}

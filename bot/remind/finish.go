@@ -19,11 +19,7 @@ func finishRemind(t *talk.Turn, d remindDraft) {
 	}
 	s, withMeal, wrong := scheduleOf(t, d.When, dog, fallback)
 	if wrong != "" {
-		step := "when"
-		if d.R.Kind == planner.SupplementReminder {
-			step = "often"
-		}
-		t.Ask("remind", step, d) // so that the days can be typed again
+		t.Ask("remind", say.Choose(d.R.Kind == planner.SupplementReminder, "often", "when"), d) // so that the days can be typed again
 		t.Say(say.Para(wrong))
 		return
 	}

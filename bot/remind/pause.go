@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 	"time"
-	"unicode"
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
@@ -351,14 +350,9 @@ func resting(t *talk.Turn, thing string, d *planner.Dog) (found []*planner.Remin
 
 // pausedThing are the words of what is to rest, empty where that is all.
 func pausedThing(words string) string {
-	var kept []string
-	for _, w := range strings.FieldsFunc(words, func(r rune) bool {
-		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '\'' && r != '’' && r != '-'
-	}) {
-		if w = strings.TrimSuffix(strings.TrimSuffix(w, "'s"), "’s"); !read.In("pause-fillers", strings.NewReplacer("'", "", "’", "").Replace(w)) {
-			kept = append(kept, w)
-		}
-	}
+	kept := slices.DeleteFunc(strings.Fields(read.Pattern("no-word").ReplaceAllString(words, " ")), func(w string) bool {
+		return read.In("pause-fillers", strings.NewReplacer("'", "", "’", "").Replace(w))
+	})
 	return strings.Join(kept, " ")
 }
 

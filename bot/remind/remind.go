@@ -1,6 +1,7 @@
 package remind
 
 import (
+	"cmp"
 	"errors"
 	"reflect"
 	"slices"
@@ -292,10 +293,7 @@ func repeating(w span.When, today, next planner.Date, times []planner.Clock) pla
 	if !w.Monthly {
 		return planner.FromCadence(w.Cadence, anchor, times)
 	}
-	day := w.MonthDay
-	if day == 0 {
-		day = anchor.Day
-	}
+	day := cmp.Or(w.MonthDay, anchor.Day)
 	return planner.Schedule{MonthDay: day, Months: w.Months, Anchor: anchor, Times: times}
 }
 

@@ -45,10 +45,7 @@ func askGiven(t *talk.Turn, d remindDraft) bool {
 // has said so: what poisons dogs, calcium for one that grows, and phosphorus for
 // one with kidney disease.
 func onlyByVet(t *talk.Turn, r *planner.Reminder) string {
-	d := t.Dog(r.Dog)
-	if d == nil {
-		d = talk.TheDog(t)
-	}
+	d := cmp.Or(t.Dog(r.Dog), talk.TheDog(t))
 	switch {
 	case r.Kind == planner.SupplementReminder && r.Dose != nil && d != nil:
 		return mineralByVet(t, r, d)
@@ -189,10 +186,7 @@ func TwiceText(t *talk.Turn, r *planner.Reminder) string {
 	if r.Dose == nil {
 		return ""
 	}
-	d := t.Dog(r.Dog)
-	if d == nil {
-		d = talk.TheDog(t)
-	}
+	d := cmp.Or(t.Dog(r.Dog), talk.TheDog(t))
 	head := msg("supplement.two", "dose", talk.DoseAmount(t, talk.DoseOf(t, r)))
 	if d == nil {
 		return head

@@ -1,6 +1,7 @@
 package say
 
 import (
+	"cmp"
 	"errors"
 	"math"
 	"slices"
@@ -158,10 +159,7 @@ func ProblemText(p span.Problem) string {
 	if !common.Has(key) {
 		return Msg("wrong.text", "text", Short(p.Text))
 	}
-	part := p.Part
-	if part == "" {
-		part = p.Text
-	}
+	part := cmp.Or(p.Part, p.Text)
 	s := Msg(key, "text", Short(p.Text), "part", Short(part))
 	if foodline.Labelled(p) {
 		return s + " " + Msg("problem.own-product")

@@ -211,10 +211,7 @@ func (t *Turn) askWhich(draft whichDraft) {
 func (t *Turn) whichDialogue(in Answer) {
 	var draft whichDraft
 	t.Draft(&draft)
-	d := t.Dog(in.Press)
-	if d == nil {
-		d = t.DogNamed(strings.TrimRight(in.Text, ".! "))
-	}
+	d := cmp.Or(t.Dog(in.Press), t.DogNamed(strings.TrimRight(in.Text, ".! ")))
 	if d == nil && in.Press == "" && !t.onlyNames(in.Text) && t.Aside(in.Text) {
 		t.Again(func() { t.askWhich(draft) })
 		return

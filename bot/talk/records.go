@@ -143,11 +143,7 @@ func JoinLines(lines []string) string { return strings.Join(lines, "\n") }
 
 // DogButtons offers each dog as the answer to a step.
 func DogButtons(t *Turn, out *say.Reply, step string) *say.Reply {
-	var row []say.Button
-	for i := range t.Home.Dogs {
-		row = append(row, t.Answer(t.Home.Dogs[i].Name, step, t.Home.Dogs[i].ID))
-	}
-	return out.Rows(3, row...)
+	return out.Rows(3, say.Each(t.Home.Dogs, func(d planner.Dog) say.Button { return t.Answer(d.Name, step, d.ID) })...)
 }
 
 // DogNames lists dogs by name.

@@ -1,6 +1,7 @@
 package talk
 
 import (
+	"cmp"
 	"slices"
 
 	"strings"
@@ -124,10 +125,7 @@ func (t *Turn) Who(s read.Sentence, verb string) (d *planner.Dog, described bool
 // RecipeMeant is the recipe a sentence means; where it is not clear it says
 // so and returns nil.
 func RecipeMeant(t *Turn, s read.Sentence) *planner.Recipe {
-	r := t.Recipe(s.Recipe)
-	if r == nil {
-		r = TheRecipe(t, t.Dog(s.Dog))
-	}
+	r := cmp.Or(t.Recipe(s.Recipe), TheRecipe(t, t.Dog(s.Dog)))
 	typed := t.reg.forms[t.Talk.Kind].Portable
 	switch {
 	case t.Recipe(s.Recipe) == nil && t.Talk.Kind == "recipe" && typed != nil && typed(t.Talk.Draft):

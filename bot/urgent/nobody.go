@@ -1,6 +1,7 @@
 package urgent
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -71,10 +72,7 @@ func otherDogs(t *talk.Turn, a alarm.Alarm, s string) bool {
 // onlyAte reports that a note tells of dangers of these keys that were eaten, and of
 // nothing else.
 func onlyAte(was alarm.Alarm, keys []string) bool {
-	ate := was.Eaten
-	if ate == nil {
-		ate = was.Alone
-	}
+	ate := cmp.Or(was.Eaten, was.Alone)
 	return ate != nil && !was.Signs && slices.Contains(keys, ate.Key) && !slices.ContainsFunc(was.Also, func(d alarm.Danger) bool { return !slices.Contains(keys, d.Key) })
 }
 
@@ -86,10 +84,7 @@ func takeBack(t *talk.Turn, wrong []planner.Entry) {
 			of = append(of, d)
 		}
 	}
-	name := msg("urgent.a-dog")
-	if len(of) > 0 {
-		name = talk.NamesOf(of)
-	}
+	name := namesOf(of, "urgent.a-dog")
 	t.Mutate("did.nobody", name)
 	for _, e := range wrong {
 		t.Unnote(e)

@@ -153,10 +153,7 @@ func sayAlarm(t *talk.Turn, a alarm.Alarm, level alarm.Level, s, after string) {
 	case a.Asked != nil: // "he's limping, can he have ibuprofen?"
 		why = recipes.DangerText(a.Asked)
 	}
-	wait := ""
-	if level == alarm.VetNow || a.Eaten != nil {
-		wait = waitText(t, dogs, a)
-	}
+	wait := say.Where(level == alarm.VetNow || a.Eaten != nil, waitText(t, dogs, a))
 	chilled := say.Where(a.Chilled, msg("urgent.chilled"))
 	rest := say.Where(a.Other, msg("urgent.rest"))
 	dose := say.JoinParas(say.Where(a.Doubling, msg("medicine.no-two")), say.Where(a.Dose, msg("medicine.no-dose")))
@@ -212,6 +209,15 @@ func dogsMeant(t *talk.Turn, a alarm.Alarm) (dogs_ []*planner.Dog) {
 	return dogs_
 }
 
+// namesOf are the names of some dogs, or what stands for them where it is not clear whose
+// the matter is.
+func namesOf(dogs []*planner.Dog, nobody string) string {
+	if len(dogs) == 0 {
+		return msg(nobody)
+	}
+	return talk.NamesOf(dogs)
+}
+
 // noteSign enters into the journal what a dog showed or ate, tells the other
 // carers, and asks which dog it is if that is not clear. It is news: none of it
 // becomes a note on health.
@@ -220,10 +226,7 @@ func noteSign(t *talk.Turn, out *say.Reply, dogs []*planner.Dog, s, first string
 		t.Note(planner.Entry{Kind: planner.SignSeen, Text: asTold(s)})
 		return
 	}
-	name := msg("urgent.a-dog")
-	if len(dogs) > 0 {
-		name = talk.NamesOf(dogs)
-	}
+	name := namesOf(dogs, "urgent.a-dog")
 	t.Mutate("did.sign", name)
 	ids := []string{""}
 	if len(dogs) > 0 {

@@ -241,14 +241,10 @@ func vetTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 		}
 	}
 	if d := talk.TheDog(t); a.Held() {
-		name := msg("urgent.the-dog")
 		if len(seen) == 0 && d != nil {
 			seen = []*planner.Dog{d}
 		}
-		if len(seen) > 0 {
-			name = talk.NamesOf(seen)
-		}
-		first := msg(say.Choose(a.Stays, "urgent.vet-keeps", "urgent.vet-fasts"), "dog", name)
+		first := msg(say.Choose(a.Stays, "urgent.vet-keeps", "urgent.vet-fasts"), "dog", namesOf(seen, "urgent.the-dog"))
 		diabetic := say.LinesOf(seen, func(d *planner.Dog) string { return dogs.Diabetic(t, d) })
 		noteSign(t, t.Say(say.Whole(say.JoinParas(first, diabetic))), seen, s, first)
 		return true

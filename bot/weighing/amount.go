@@ -51,10 +51,7 @@ func Shown(t *talk.Turn, d *planner.Dog) {
 		d.Ideal = 0
 	}
 	d.FirstGoal(t.Event.At)
-	ground := planner.OnEquation
-	if dogs.Growing(t, d) {
-		ground = planner.OnSchedule // a missing tap must not starve a puppy
-	}
+	ground := say.Choose(dogs.Growing(t, d), planner.OnSchedule, planner.OnEquation) // a missing tap must not starve a puppy
 	d.PutInForce(dogs.ByEquation(t, d), ground, t.Event.Person, t.Event.At)
 	talk.NoteForGood(t, talk.AmountEntry(d))
 	planStage(t, d)

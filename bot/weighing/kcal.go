@@ -74,10 +74,7 @@ func setKcal(t *talk.Turn, d *planner.Dog, k nutrition.Kcal, vet, sure bool) {
 		return
 	}
 	t.Mutate("did.kcal-set", d.Name)
-	ground := planner.OnCarer
-	if vet {
-		ground = planner.OnVet
-	}
+	ground := say.Choose(vet, planner.OnVet, planner.OnCarer)
 	setAmount(t, d, k, ground)
 	now := planner.AmountOf(*d, t.Event.At)
 	was := say.Choose(say.Kcal(before.Kcal) != say.Kcal(now.Kcal), msg("kcal.before", "kcal", say.Kcal(before.Kcal)), msg("kcal.same"))

@@ -62,11 +62,7 @@ func warningKey(w judge.Warning, goal planner.Goal) string {
 // warningFirst is what a decision says for a vet; nothing goes before it.
 func warningFirst(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision, posts []judge.Posterior) string {
 	if r.Outcome == judge.VetLine && r.Reason == judge.GatedDog && dogs.Growing(t, d) {
-		graver := ""
-		if r.Gate != planner.GrowthGate {
-			graver = vetText(t, d, r)
-		}
-		return say.JoinParas(graver, growthText(t, d, h))
+		return say.JoinParas(say.Where(r.Gate != planner.GrowthGate, vetText(t, d, r)), growthText(t, d, h))
 	}
 	vet := ""
 	switch {

@@ -1,6 +1,8 @@
 package larder
 
 import (
+	"slices"
+
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
@@ -50,12 +52,10 @@ const oilyFat = 5
 
 // Oily reports that a recipe has oily fish in it.
 func Oily(r planner.Recipe, p nutrition.Pantry) bool {
-	for _, in := range r.Ingredients {
-		if f := p.Food(in.Food); f != nil && f.Part == nutrition.Fish && f.Per100[nutrition.Fat].Mid >= oilyFat {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(r.Ingredients, func(in planner.Ingredient) bool {
+		f := p.Food(in.Food)
+		return f != nil && f.Part == nutrition.Fish && f.Per100[nutrition.Fat].Mid >= oilyFat
+	})
 }
 
 // UseBy is the day by which food frozen at -18 °C on a day is used: three months,
