@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/remind"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -226,7 +227,7 @@ func answerGivenAsked(t *talk.Turn, s read.Sentence) {
 	} else if d := talk.TalkedOf(t); d != nil && read.SaysShe(t.Event.Text) {
 		dogs = []string{d.ID}
 	}
-	fits := dosesNamed(t, s.Food, dogs)
+	fits := remind.DosesNamed(t, s.Food, dogs)
 	found := t.Foods.Find(s.Food)
 	eaten := len(found.Choices) > 0 || found.Food != nil && !found.Food.Has(nutrition.Supplement) || t.RecipeNamed(s.Food) != nil
 	if len(fits) == 0 && !eaten {

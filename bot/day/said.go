@@ -2,12 +2,12 @@ package day
 
 import (
 	"slices"
-	"strings"
 	"time"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/recipes"
+	"bowlwright/bot/remind"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -267,7 +267,7 @@ func openDue(t *talk.Turn, said read.DueSaid, kinds ...planner.ReminderKind) (op
 		case r == nil || len(kinds) > 0 && !slices.Contains(kinds, r.Kind):
 		case said.Act == read.SaidGiven && r.Kind == planner.NoteReminder && !read.Says("medicine", r.Text):
 		case len(said.Dogs) > 0 && !slices.Contains(said.Dogs, r.Dog):
-		case said.Thing != "" && !doseIs(t, r, said.Thing):
+		case said.Thing != "" && !remind.DoseIs(t, r, said.Thing):
 		case slices.ContainsFunc(open, func(p planner.Occurrence) bool { return p.Reminder == o.Reminder }):
 		case len(talk.Answered(t, o)) > 0:
 		case len(open) > 0 && saidAt(t, open[0]).Sub(saidAt(t, o)) > sameTime:
@@ -375,33 +375,4 @@ func laterArgs(t *talk.Turn, action string, said read.DueSaid) []string {
 		return nil
 	}
 	return []string{say.Trim(float64(said.Minutes), 0)}
-}
-
-// doseIs reports that a reminder is of a dose of what some words name.
-func doseIs(t *talk.Turn, r *planner.Reminder, words string) bool {
-	if r.Kind != planner.SupplementReminder || r.Dose == nil {
-		return false
-	}
-	low := strings.ToLower(words)
-	if span.IsForm(low) { // "their capsules"
-		return r.Dose.Form != "" && strings.HasPrefix(low, r.Dose.Form)
-	}
-	name := " " + strings.ToLower(t.FoodName(r.Dose.Food))
-	if strings.Contains(low, name[1:]) || low != "" && strings.Contains(name, " "+low) || strings.Contains(low, strings.ReplaceAll(r.Dose.Food, "-", " ")) {
-		return true
-	}
-	found := t.Foods.Find(words) // by another of its names: "fish oil"
-	return found.Food != nil && found.Food.Key == r.Dose.Food
-}
-
-// dosesNamed are the reminders of doses that some words name, of the dogs
-// that are named or of all.
-func dosesNamed(t *talk.Turn, words string, dogs []string) (fits []*planner.Reminder) {
-	for i := range t.Home.Reminders {
-		r := &t.Home.Reminders[i]
-		if doseIs(t, r, words) && (len(dogs) == 0 || r.Dog == "" || slices.Contains(dogs, r.Dog)) {
-			fits = append(fits, r)
-		}
-	}
-	return fits
 }

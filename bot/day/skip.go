@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/remind"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -15,7 +16,7 @@ import (
 // question is open: that may be what should be skipped.
 func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 	if said.Thing != "" {
-		fits := dosesNamed(t, said.Thing, said.Dogs)
+		fits := remind.DosesNamed(t, said.Thing, said.Dogs)
 		if len(fits) == 1 {
 			o, _, _, _ := doseSaid(t, fits[0], t.AsTyped())
 			pressNotGiven(t, fits[0], o, nil)

@@ -102,9 +102,9 @@ func GivenWords(t *talk.Turn, s string) bool {
 	if done := read.Without("told-done", s); !read.SaysGiven(s) {
 		return done != s && !read.IsQuestion(done) && noteGiven(t, read.GivenThing(done, t.Names()), s, named) // "wormed Pip" to "worm Pip"
 	}
-	fits := dosesNamed(t, s, named)
+	fits := remind.DosesNamed(t, s, named)
 	if len(fits) == 0 {
-		fits = dosesNamed(t, read.GivenThing(s, t.Names()), named)
+		fits = remind.DosesNamed(t, read.GivenThing(s, t.Names()), named)
 	}
 	if len(fits) == 0 && len(named) == 1 && read.GivenThing(s, t.Names()) == "" { // "only Otto got his"
 		return OtherDog(t, s) || pickDue(t, read.DueSaid{Act: read.SaidGiven, Dogs: named}, "given", planner.SupplementReminder)

@@ -2,12 +2,9 @@ package kitchen
 
 import (
 	"cmp"
-	"slices"
-	"strings"
 	"time"
 
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -22,40 +19,6 @@ func dropCookDay(t *talk.Turn, _ read.Sentence) {
 	}
 	t.GoTo(read.Sentence{Intent: read.StopReminder, Words: talk.AboutReminder(t, r)})
 }
-
-// moveCookDay sets another cooking day for good or, where it is said to be otherwise
-// once, has the next one fall on another day.
-func moveCookDay(t *talk.Turn, s read.Sentence) {
-	said := read.Without("once-only", t.AsTyped())
-	if said == t.AsTyped() {
-		t.Event.Text = "every " + strings.TrimPrefix(strings.ToLower(s.Words), "every ")
-		t.GoTo(read.Sentence{Intent: read.CookDay})
-		return
-	}
-	r := cookDay(t)
-	if r == nil {
-		t.SayMsg("cook-day.none")
-		return
-	}
-	when, err := span.WhenText(said, t.Event.At)
-	next, ok := planner.NextOf(t.Home, r, t.Event.At)
-	day, clock := cmp.Or(when.On, when.Until), next.Clock
-	if len(when.Times) > 0 {
-		clock = when.Times[0]
-	}
-	at := planner.Instant(day, clock, t.Event.At.Location())
-	if err != nil || !ok || day.IsZero() || !at.After(t.Event.At) || t.Date().DaysTo(day) > mostMoved {
-		t.SayMsg("cook-day.once")
-		return
-	}
-	t.Mutate("did.cook-day", t.DateText(day))
-	t.Home.Snoozes = append(slices.Clone(t.Home.Snoozes), planner.Snooze{Of: planner.OccurrenceID(t.Home.ID, r.ID, next), Until: at.UTC(), Times: 1})
-	after, _ := nextCooking(t, at)
-	t.SayMsg("cook-day.moved", "day", t.DateText(day), "was", t.DateText(next.Date), "next", t.DateText(after)).Offer(t.UndoButton())
-}
-
-// mostMoved is by how many days ahead a single cooking day is moved (our own choice).
-const mostMoved = 31
 
 // cookDay is the reminder of the cooking day, nil where there is none.
 func cookDay(t *talk.Turn) *planner.Reminder {

@@ -60,7 +60,6 @@ func Room() talk.Room {
 			read.PacksAllThrown: throwAll,
 			read.PacksAll:       func(t *talk.Turn, _ read.Sentence) { frozeAll(t) },
 			read.PacksShared:    answerShared,
-			read.MoveCookDay:    moveCookDay,
 			read.NoCookDay:      dropCookDay,
 			read.NoFreezer:      freezer(false),
 			read.HasFreezer:     freezer(true),

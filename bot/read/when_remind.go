@@ -7,6 +7,7 @@ import (
 
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
+	"bowlwright/planner"
 )
 
 // Reminder is what somebody wants to be reminded of, taken apart.
@@ -69,6 +70,11 @@ func ReminderText(s string, n span.Names, now time.Time) (Reminder, error) {
 	w, err := span.WhenText(bound, now)
 	if err != nil {
 		return Reminder{}, err
+	}
+	if !language.Says("early-said", s) && len(w.Times) > 0 && !slices.ContainsFunc(w.Times, func(c planner.Clock) bool { return c < planner.At(1, 0) || c >= planner.At(6, 0) }) {
+		for i := range w.Times { // nobody is reminded at 3 in the night
+			w.Times[i] += planner.At(12, 0)
+		}
 	}
 	r := Reminder{When: w, Text: apart(strings.TrimRight(language.Without("reminder-closes", language.Without("reminder-opens", w.Rest)), " ,;"))}
 	if len(w.Times) > 1 && language.Says("medicine", r.Text) && !w.Repeats && !w.Monthly && w.On.IsZero() && w.At.IsZero() && w.From.IsZero() {

@@ -192,12 +192,7 @@ func takeRemindTime(t *talk.Turn, d *remindDraft, in talk.Answer) string {
 		_, _, wrong := scheduleOf(t, d.When, t.Dog(d.R.Dog), nil)
 		return wrong
 	}
-	times, withMeal, wrong := timesOf(w, t.Dog(d.R.Dog), nil)
-	if wrong != "" {
-		return wrong
-	}
-	d.R.Schedule.Times, d.R.WithMeal = times, withMeal
-	return scheduleTrouble(t, d.R.Schedule)
+	return d.moved(t, w)
 }
 
 func askRemindUntil(t *talk.Turn, _ *remindDraft) {
@@ -206,28 +201,25 @@ func askRemindUntil(t *talk.Turn, _ *remindDraft) {
 }
 
 func takeRemindUntil(t *talk.Turn, d *remindDraft, in talk.Answer) string {
-	until, days := planner.Date{}, 0
-	if !read.Said("no-end", in.Value()) {
-		w, err := spanText(in.Value(), t)
-		if err == nil && w.Days > 0 && w.Rest == "" {
-			days = w.Days
-		} else if until, err = span.Date(in.Value(), t.Event.At); err != nil {
+	w, err := spanText(in.Value(), t)
+	if no := read.Said("no-end", in.Value()); no || err != nil || w.Days == 0 || w.Rest != "" {
+		w = span.When{}
+		if w.Until, err = span.Date(in.Value(), t.Event.At); err != nil && !no {
 			return talk.ProblemOf(err, in.Value())
 		}
 	}
 	if d.New {
-		d.When.Until, d.When.Days = until, days
+		d.When.Until, d.When.Days = w.Until, w.Days
 		_, _, wrong := scheduleOf(t, d.When, t.Dog(d.R.Dog), nil)
 		return wrong
 	}
-	if days > 0 {
+	if d.R.Schedule.Until = w.Until; w.Days > 0 {
 		first := t.Date()
 		if first.Before(d.R.Schedule.Anchor) {
 			first = d.R.Schedule.Anchor
 		}
-		until = first.AddDays(days - 1)
+		d.R.Schedule.Until = first.AddDays(w.Days - 1)
 	}
-	d.R.Schedule.Until = until
 	return scheduleTrouble(t, d.R.Schedule)
 }
 

@@ -23,7 +23,10 @@ func Moved(t *talk.Turn, s string) bool {
 		return false
 	}
 	text, later := strings.CutSuffix(text, " later")
-	r, err := read.ReminderText(text, t.Names(), t.Event.At)
+	r, err := read.ReminderText(read.Without("once-only", text), t.Names(), t.Event.At)
+	if !r.When.Said() { // "to next week"
+		r, err = read.ReminderText(text, t.Names(), t.Event.At)
+	}
 	if err != nil || !r.When.Said() || onlySpan(r.When) && !later {
 		return false
 	}
@@ -43,10 +46,48 @@ func Moved(t *talk.Turn, s string) bool {
 		return true
 	}
 	for _, f := range say.Each(found, func(f *planner.Reminder) planner.Reminder { return *f }) {
-		move(t, f, r.When)
+		if !read.Says("once-only", s) || f.Schedule.Once || f.Schedule.EveryDays > 0 || !putOff(t, &f, r.When) {
+			move(t, f, r.When)
+		}
 	}
 	return true
 }
+
+// answerMoveCook moves the cooking day for good or, where it is said to be otherwise once,
+// the next one alone.
+func answerMoveCook(t *talk.Turn, s read.Sentence) {
+	all, said := sortedReminders(t, planner.CookReminder), read.Without("once-only", t.AsTyped())
+	switch w, err := span.WhenText(said, t.Event.At); {
+	case said == t.AsTyped():
+		t.Event.Text = "every " + strings.TrimPrefix(strings.ToLower(s.Words), "every ")
+		answerCookDay(t, s)
+	case len(all) == 0:
+		t.SayMsg("cook-day.none")
+	case err != nil || !putOff(t, all[0], w):
+		t.SayMsg("remind.once-which")
+	}
+}
+
+// putOff has the next of a series fall on another day, and reports whether it can.
+func putOff(t *talk.Turn, r *planner.Reminder, w span.When) bool {
+	next, ok := planner.NextOf(t.Home, r, t.Event.At)
+	day, clock := cmp.Or(w.On, w.Until), next.Clock
+	if len(w.Times) > 0 {
+		clock = w.Times[0]
+	}
+	at := planner.Instant(day, clock, t.Event.At.Location())
+	if !ok || day.IsZero() || !at.After(t.Event.At) || t.Date().DaysTo(day) > mostPutOff {
+		return false
+	}
+	t.Mutate("did.put-off", talk.AboutReminder(t, r))
+	t.Home.Snoozes = append(slices.Clone(t.Home.Snoozes), planner.Snooze{Of: planner.OccurrenceID(t.Home.ID, r.ID, next), Until: at.UTC(), Times: 1})
+	after, _ := planner.NextOf(t.Home, r, slices.MaxFunc([]time.Time{at, next.At}, time.Time.Compare))
+	t.SayMsg("remind.once", "what", say.Capital(talk.ReminderTitle(t, r)), "day", t.DateText(day), "was", t.DateText(next.Date), "next", t.DateText(after.Date)).Offer(t.UndoButton())
+	return true
+}
+
+// mostPutOff is by how many days ahead a single one is moved (our own choice).
+const mostPutOff = 31
 
 // sameThing reports that two reminders are of the same supplement, or the same.
 func sameThing(a, b *planner.Reminder) bool {
@@ -60,7 +101,8 @@ func toMove(t *talk.Turn, r read.Reminder) []*planner.Reminder {
 		return nil // "no reminders this weekend"
 	} else if thing != "" {
 		return slices.DeleteFunc(About(t, thing), func(f *planner.Reminder) bool {
-			return f.Kind == planner.BowlReminder || f.Kind == planner.CookReminder || span.MealsByName[strings.ToLower(thing)].Name != "" || f.Dog != r.Dog && f.Dog != "" && r.Dog != ""
+			daily := f.Schedule.EveryDays == 1 && !r.When.On.IsZero() && !r.When.Repeats // which has no other day
+			return daily || f.Kind == planner.BowlReminder || span.MealsByName[strings.ToLower(thing)].Name != "" || f.Dog != r.Dog && f.Dog != "" && r.Dog != ""
 		})
 	}
 	if last := lastChanged(t); last != nil && (r.Dog == "" || r.Dog == last.Dog) {
@@ -99,6 +141,9 @@ func move(t *talk.Turn, r planner.Reminder, w span.When) {
 	was := ScheduleText(t, &r)
 	if next, ok := nextSaid(t, &r); ok && w.Days > 0 && w.On.IsZero() && !w.Repeats { // "a week later"
 		w.On = next.Date.AddDays(w.Days)
+	}
+	if n := len(r.Schedule.Times); n > 1 && len(w.Times) == 1 && !w.Repeats { // which of them
+		w.PerDay = n
 	}
 	d := remindDraft{R: r}
 	if wrong := d.moved(t, w); wrong != "" {

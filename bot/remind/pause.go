@@ -315,12 +315,13 @@ func nextOf(t *talk.Turn, after time.Time, of func(*planner.Reminder) bool) stri
 func PauseWords(t *talk.Turn, s string) bool {
 	what := read.Find("holds-back", s)
 	r, err := read.ReminderText(what, t.Names(), t.Event.At)
-	given := func(r *planner.Reminder) bool { return isGiven(t, r) }
+	first, _ := talk.CutWord(strings.ToLower(s))
+	given := func(r *planner.Reminder) bool { return first == "cancel" || isGiven(t, r) }
 	if what == "" || err != nil || strings.ContainsAny(s, "?\n") || !slices.ContainsFunc(resting(t, pausedThing(strings.ToLower(r.When.Rest)), t.Dog(r.Dog)), given) {
 		return false
 	}
 	_, said := t.Understand(s) // "stop reminding me of zinc"
-	switch first, _ := talk.CutWord(strings.ToLower(s)); {
+	switch {
 	case r.When.Said() || read.Says("until-said", s):
 		pauseWords(t, what, nil)
 	case read.In("stop-medicine", first) && !said:

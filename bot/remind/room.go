@@ -42,6 +42,7 @@ func Room() talk.Room {
 		Answers: map[read.Intent]talk.Intent{
 			read.Remind:          answerRemind,
 			read.CookDay:         answerCookDay,
+			read.MoveCookDay:     answerMoveCook,
 			read.WeighWhen:       answerWeighWhen,
 			read.StopWeighIn:     func(t *talk.Turn, s read.Sentence) { answerStop(t, read.Sentence{Words: "weigh-in"}) },
 			read.FeedAllTimes:    answerFeedAll,

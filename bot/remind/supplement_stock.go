@@ -2,6 +2,7 @@ package remind
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"bowlwright/bot/read"
@@ -42,10 +43,13 @@ func answerStock(t *talk.Turn, s read.Sentence) {
 // whether a text says so of a supplement.
 func RanOut(t *talk.Turn, s string) bool {
 	food := read.Find("nothing-left", s)
-	if _, _, dogs := talk.DogsIn(t, food); food == "" || len(dogs) > 0 || len(stocked(t, read.Stock{Food: food})) == 0 {
+	last := food[strings.LastIndexByte(food, ' ')+1:]
+	found := slices.DeleteFunc(DosesNamed(t, food, nil), func(r *planner.Reminder) bool { // "the fish is finished" is of no oil
+		return t.Foods.Find(food).Food == nil && !span.IsForm(last) && !strings.HasSuffix(t.FoodName(r.Dose.Food), last)
+	})
+	if food == "" || len(found) == 0 {
 		return false
 	}
-	found := stocked(t, read.Stock{Food: food})
 	out := t.SayMsg("stock.ran-out", "food", t.FoodName(found[0].Dose.Food))
 	for _, r := range found {
 		if r.Stock != nil {
@@ -62,27 +66,40 @@ func RanOut(t *talk.Turn, s string) bool {
 
 // stocked are the supplements that a count can be of: by name, else by form.
 func stocked(t *talk.Turn, s read.Stock) []*planner.Reminder {
-	all := sortedReminders(t, planner.SupplementReminder)
-	if s.Food != "" {
-		var out []*planner.Reminder
-		want := t.Foods.Find(s.Food).Food
-		for _, r := range all {
-			if r.Dose != nil && (want != nil && r.Dose.Food == want.Key || strings.Contains(strings.ToLower(t.FoodName(r.Dose.Food)), strings.ToLower(s.Food))) {
-				out = append(out, r)
-			}
+	same := DosesNamed(t, cmp.Or(s.Food, s.Form), nil)
+	if len(same) == 0 && s.Food == "" {
+		return sortedReminders(t, planner.SupplementReminder)
+	}
+	return same
+}
+
+// DoseIs reports that a reminder is of a dose of what some words name.
+func DoseIs(t *talk.Turn, r *planner.Reminder, words string) bool {
+	if r.Kind != planner.SupplementReminder || r.Dose == nil {
+		return false
+	}
+	low := strings.ToLower(words)
+	if span.IsForm(low) { // "their capsules"
+		return r.Dose.Form != "" && strings.HasPrefix(low, r.Dose.Form)
+	}
+	name := " " + strings.ToLower(t.FoodName(r.Dose.Food))
+	if strings.Contains(low, name[1:]) || low != "" && strings.Contains(name, " "+low) || strings.Contains(low, strings.ReplaceAll(r.Dose.Food, "-", " ")) {
+		return true
+	}
+	found := t.Foods.Find(words) // by another of its names: "fish oil"
+	return found.Food != nil && found.Food.Key == r.Dose.Food
+}
+
+// DosesNamed are the reminders of doses that some words name, of the dogs
+// that are named or of all.
+func DosesNamed(t *talk.Turn, words string, dogs []string) (fits []*planner.Reminder) {
+	for i := range t.Home.Reminders {
+		r := &t.Home.Reminders[i]
+		if DoseIs(t, r, words) && (len(dogs) == 0 || r.Dog == "" || slices.Contains(dogs, r.Dog)) {
+			fits = append(fits, r)
 		}
-		return out
 	}
-	var same []*planner.Reminder
-	for _, r := range all {
-		if s.Form != "" && r.Dose != nil && r.Dose.Form == s.Form {
-			same = append(same, r)
-		}
-	}
-	if len(same) > 0 {
-		return same
-	}
-	return all
+	return fits
 }
 
 // pressStock notes a count for the supplement that was chosen.

@@ -244,7 +244,7 @@ func About(t *talk.Turn, words string) (out []*planner.Reminder) {
 			out = append(out, r)
 			continue
 		}
-		title := strings.ToLower(talk.ReminderTitle(t, r) + " " + msg("remind.also-called."+string(r.Kind)))
+		title := strings.ToLower(talk.ReminderTitle(t, r) + " " + msg("remind.also-called."+string(r.Kind)) + say.Where(r.Kind == planner.NoteReminder && read.Says("medicine", r.Text), " "+msg("remind.also-called.medicine")))
 		if len(want) > 0 && !slices.ContainsFunc(want, func(w string) bool {
 			return !read.In("remind-fillers", w) && !strings.Contains(title, w) && !strings.Contains(title, read.Without("stem", w))
 		}) {
