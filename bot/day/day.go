@@ -316,10 +316,7 @@ func longAgo(t *talk.Turn, d *planner.Dog) (e planner.Entry, named bool) {
 	if part == read.WholeDay || len(times) == 0 || day != t.Date() {
 		return e, false
 	}
-	clock := times[0]
-	if part == read.LastPart {
-		clock = times[len(times)-1]
-	}
+	clock := part.Of(times)[0]
 	if planner.Instant(day, clock, zone).Sub(t.Event.At) > fedWindow && read.Says("instead", t.AsTyped()) {
 		day = day.AddDays(-1)
 	}

@@ -39,14 +39,9 @@ func fedOn(t *talk.Turn, d *planner.Dog) {
 // those that have been; those of which something is noted stay as they are.
 func fedBefore(t *talk.Turn, d *planner.Dog, day planner.Date, part read.Part) {
 	t.Talk.Dog = d.ID
-	times := d.MealTimes()
-	switch {
-	case len(times) == 0:
+	times := part.Of(d.MealTimes())
+	if len(times) == 0 {
 		times = []planner.Clock{say.Noon}
-	case part == read.FirstPart:
-		times = times[:1]
-	case part == read.LastPart:
-		times = times[len(times)-1:]
 	}
 	r, zone := t.Home.MealReminder(d.ID), t.Event.At.Location()
 	noted := 0

@@ -2,6 +2,7 @@ package day
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"bowlwright/bot/read"

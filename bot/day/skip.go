@@ -91,13 +91,7 @@ func dayAhead(t *talk.Turn) planner.Date {
 func skipAhead(t *talk.Turn, d *planner.Dog, day planner.Date) {
 	t.Talk.Dog = d.ID
 	_, part, _ := read.DayAsked(t.OfDays(), t.Event.At)
-	r, times := t.Home.MealReminder(d.ID), d.MealTimes()
-	switch part {
-	case read.FirstPart:
-		times = times[:1]
-	case read.LastPart:
-		times = times[len(times)-1:]
-	}
+	r, times := t.Home.MealReminder(d.ID), part.Of(d.MealTimes())
 	if r == nil {
 		meal := cmp.Or(read.Pattern("meal-left-out").FindString(t.AsTyped()), "food")
 		t.GoTo(read.Sentence{Intent: read.Remind, Words: msg("due.skip-ahead", "dog", d.Name, "meal", meal, "day", day.String(), "clock", times[0].String())})

@@ -99,38 +99,54 @@ func dayWithUnclear(t *talk.Turn, s string, err error) bool {
 // that is due, and reports whether a text was of that kind.
 func GivenWords(t *talk.Turn, s string) bool {
 	_, _, named := read.DogsNamed(s, t.Names())
-	if done := read.Without("told-done", s); !read.SaysGiven(s) {
-		return done != s && !read.IsQuestion(done) && noteGiven(t, read.GivenThing(done, t.Names()), s, named) // "wormed Pip" to "worm Pip"
+	if done := read.Without("told-done", s); !read.SaysGiven(s) { // "wormed Pip" to "worm Pip"
+		return done != s && !read.IsQuestion(done) && giveAll(t, notesNamed(t, read.GivenThing(done, t.Names()), named), s, named)
 	}
+	thing := read.GivenThing(s, t.Names())
 	fits := remind.DosesNamed(t, s, named)
 	if len(fits) == 0 {
-		fits = remind.DosesNamed(t, read.GivenThing(s, t.Names()), named)
+		fits = remind.DosesNamed(t, thing, named)
 	}
-	if len(fits) == 0 && len(named) == 1 && read.GivenThing(s, t.Names()) == "" { // "only Otto got his"
+	if len(fits) == 0 && len(named) == 1 && thing == "" { // "only Otto got his"
 		return OtherDog(t, s) || pickDue(t, read.DueSaid{Act: read.SaidGiven, Dogs: named}, "given", planner.SupplementReminder)
 	}
 	if len(fits) == 0 {
-		return medicineGiven(t, s, named)
+		fits = notesNamed(t, thing, named)
 	}
-	if others := func(r *planner.Reminder) bool { return r.Dose.Food != fits[0].Dose.Food || len(named) == 0 }; len(fits) > 1 && !slices.ContainsFunc(fits, others) {
-		for _, r := range fits { // "gave both their fish oil"
-			giveSaid(t, r, s)
-		}
+	if giveAll(t, fits, s, named) {
 		return true
 	}
-	if len(fits) > 1 {
+	// A medicine that no reminder names is noted nowhere, and that is said: it is no
+	// note on the dog's health.
+	if !read.Says("medicine", s) && alarm.DangerIn(thing) == nil && len(illness.In(thing)) == 0 {
+		return false
+	}
+	t.SayMsg("given.medicine")
+	return true
+}
+
+// giveAll notes that what some reminders are of was given or done, by each of several dogs
+// that are named, else it asks which. It reports false where there are none.
+func giveAll(t *talk.Turn, fits []*planner.Reminder, s string, named []string) bool {
+	other := func(r *planner.Reminder) bool {
+		return len(named) < 2 || (r.Dose == nil) != (fits[0].Dose == nil) || r.Dose != nil && r.Dose.Food != fits[0].Dose.Food
+	}
+	if len(fits) > 1 && slices.ContainsFunc(fits, other) {
 		out := t.SayMsg("due.which-given")
 		for _, r := range fits {
-			out.Offer(talk.DueButton(t, talk.AboutReminder(t, r), "given", doseNow(t, r)))
+			o, _, _, _ := doseSaid(t, r, s)
+			out.Offer(talk.DueButton(t, talk.AboutReminder(t, r), actionFor("given", r.Kind), o))
 		}
 		return true
 	}
-	done, twice := len(t.Replies), read.Says("twice", s)
-	giveSaid(t, fits[0], s)
-	if twice && len(t.Replies) > done {
-		noteTwice(t, fits[0], s, &t.Replies[done])
+	for _, id := range say.Each(fits, func(r *planner.Reminder) string { return r.ID }) { // one of a single day goes
+		r, done := t.Reminder(id), len(t.Replies)
+		giveSaid(t, r, s)
+		if r.Dose != nil && read.Says("twice", s) && len(t.Replies) > done {
+			noteTwice(t, r, s, &t.Replies[done])
+		}
 	}
-	return true
+	return len(fits) > 0
 }
 
 // noteTwice says what two doses on a day come to. The second is in the journal
@@ -148,30 +164,12 @@ func noteTwice(t *talk.Turn, r *planner.Reminder, typed string, out *say.Reply) 
 	out.Begin(remind.TwiceText(t, r)).Add(msg("given.twice", "dog", name))
 }
 
-// medicineGiven takes that something was given which a reminder names in its
-// own words. A medicine that no reminder names is noted nowhere, and that is
-// said: it is no note on the dog's health.
-func medicineGiven(t *talk.Turn, s string, dogs []string) bool {
-	thing := read.GivenThing(s, t.Names())
-	if noteGiven(t, thing, s, dogs) {
-		return true
-	}
-	if !read.Says("medicine", s) && alarm.DangerIn(thing) == nil && len(illness.In(thing)) == 0 {
-		return false
-	}
-	t.SayMsg("given.medicine")
-	return true
-}
-
-// noteGiven takes that what a reminder says in its own words was done.
-func noteGiven(t *talk.Turn, thing, s string, dogs []string) bool {
-	for _, r := range remind.About(t, thing) {
-		if r.Kind == planner.NoteReminder && thing != "" && (len(dogs) == 0 || r.Dog == "" || slices.Contains(dogs, r.Dog)) {
-			giveSaid(t, r, s)
-			return true
-		}
-	}
-	return false
+// notesNamed are the reminders that say in their own words what was done, of the dogs that
+// are named or of all.
+func notesNamed(t *talk.Turn, thing string, dogs []string) []*planner.Reminder {
+	return slices.DeleteFunc(remind.About(t, thing), func(r *planner.Reminder) bool {
+		return r.Kind != planner.NoteReminder || thing == "" || len(dogs) > 0 && r.Dog != "" && !slices.Contains(dogs, r.Dog)
+	})
 }
 
 // giveSaid notes a dose that a carer says was given, now or when the text says.

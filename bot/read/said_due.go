@@ -192,6 +192,17 @@ const (
 	LastPart  Part = "last"  // the evening, dinner
 )
 
+// Of are the times of a day's meals that are of a part of it.
+func (p Part) Of(times []planner.Clock) []planner.Clock {
+	switch {
+	case p == FirstPart && len(times) > 0:
+		return times[:1]
+	case p == LastPart && len(times) > 0:
+		return times[len(times)-1:]
+	}
+	return times
+}
+
 // DayAsked finds the day and the part of it that a question about what has
 // been is about: "did she get her breakfast", "who fed Pip last night". The day
 // is today where none is named; named reports whether one is.

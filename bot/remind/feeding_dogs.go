@@ -125,11 +125,7 @@ func beforeMeals(t *talk.Turn, words string) string {
 	var times []string
 	_, part, _ := read.DayAsked(m[0], t.Event.At)
 	for _, d := range of {
-		all := d.MealTimes()
-		for i, meal := range all {
-			if part == read.FirstPart && i > 0 || part == read.LastPart && i < len(all)-1 {
-				continue
-			}
+		for _, meal := range part.Of(d.MealTimes()) {
 			if at := meal - planner.Clock(minutes); at.Valid() && !slices.Contains(times, at.String()) {
 				times = append(times, at.String())
 			}

@@ -31,7 +31,8 @@ func Moved(t *talk.Turn, s string) bool {
 		return false
 	}
 	found := toMove(t, r)
-	one := slices.ContainsFunc(found, func(f *planner.Reminder) bool { return !sameThing(f, found[0]) })
+	_, _, named := talk.DogsIn(t, s)
+	one := len(named) < 2 && slices.ContainsFunc(found, func(f *planner.Reminder) bool { return !sameThing(f, found[0]) })
 	switch {
 	case len(found) == 0:
 		return false

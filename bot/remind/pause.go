@@ -362,7 +362,8 @@ func pausedThing(words string) string {
 // name a dog alone.
 func pauseOne(t *talk.Turn, thing string, p planner.Pause, d *planner.Dog) bool {
 	if d != nil {
-		if thing = strings.TrimSpace(strings.ReplaceAll(" "+thing+" ", " "+strings.ToLower(d.Name)+" ", " ")); thing == "" {
+		name := " " + strings.ToLower(d.Name)
+		if thing = strings.TrimSpace(strings.NewReplacer(name+" ", " ", name+"s ", " ").Replace(" " + thing + " ")); thing == "" {
 			return false
 		}
 	}
