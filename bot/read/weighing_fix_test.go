@@ -36,3 +36,24 @@ func TestLastWeight(t *testing.T) {
 		}
 	}
 }
+
+func TestWithFigure(t *testing.T) {
+	for _, row := range [][3]string{
+		{"odin gets 1300 kcal", "not 1300, 1350", "odin gets 1350 kcal"},
+		{"odin gets 1300 kcal", "no 1250 kcal", "odin gets 1250 kcal"},
+		{"odin gets 1300 kcal", "no 1250 g", ""},
+		{"biscuit's goal is 14 kg", "i meant 14.5", "biscuit's goal is 14.5 kg"},
+		{"odin 29.2, biscuit 18.6", "no, 18.9", "odin 29.2, biscuit 18.9"},
+		{"odin 29.2, biscuit 28.6", "no, 28.9", ""},
+		{"odin 200 g, biscuit 20 g", "20 not 200", "odin 20 g, biscuit 20 g"},
+		{"froze 4 packs of 280 g", "oops, 3", "froze 3 packs of 280 g"},
+		{"feed odin at 7 and 18:00", "no, 17:30", "feed odin at 7 and 17:30"},
+		{"biscuit 8.4", "it was 8:30", ""},
+		{"biscuit 18.4", "no, 3 packs", ""},
+		{"biscuit 18.4", "no thanks", ""},
+	} {
+		if got := WithFigure(row[0], row[1]); got != row[2] {
+			t.Errorf("%q, %q: %q, want %q", row[0], row[1], got, row[2])
+		}
+	}
+}

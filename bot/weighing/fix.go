@@ -92,46 +92,43 @@ func correctWords(t *talk.Turn, s string) bool {
 		return false
 	}
 	last, _ := t.Snap.Change(t.Home.ID, 0)
-	just := false // it is about a weight: that was kept last, or it is said so
-	var recent, fit []*planner.Dog
+	var fit, sure []*planner.Dog
+	recent := false
 	for _, d := range of {
 		e, ok := lastEntered(t, d)
 		if !ok || e.Person != t.Event.Person || t.Event.At.Sub(e.Entered) > talk.Correctable {
 			continue
 		}
-		recent = append(recent, d)
 		may := fits(t, d, kg, e.At)
-		if may {
+		if recent = true; may {
 			fit = append(fit, d)
 		}
-		if was, _, _ := strings.Cut(say.BodyWeight(e.Weight, t.Home.Units), " "); may && read.HasName(s, was) { // "no 18.9 not 18.6"
-			recent, fit, just = nil, []*planner.Dog{d}, true
-			break
-		}
 		kept := slices.ContainsFunc(last.Added, func(a planner.Entry) bool { return a.ID == e.ID })
-		just = just || e.Kind == planner.Doubted || may && (kept || read.SaysShe(s)) || kept && (read.Says("body-unit", s) || strings.HasPrefix(last.Kind, "did.weigh"))
+		was, _, _ := strings.Cut(say.BodyWeight(e.Weight, t.Home.Units), " ")
+		// It was kept last, or it is said that it is about it: "no 18.9 not 18.6".
+		if e.Kind == planner.Doubted || may && (read.SaysShe(s) || read.HasName(s, was)) || kept && (may || read.Says("body-unit", s) || strings.HasPrefix(last.Kind, "did.weigh")) {
+			sure = append(sure, d)
+		}
 	}
-	if len(recent)+len(fit) == 0 {
+	if len(fit) == 1 && len(sure) > 0 {
+		sure = fit
+	}
+	switch {
+	case !recent:
 		return false
-	}
-	if len(fit) == 1 || !just {
-		recent = fit
-	}
-	if just && len(recent) == 1 {
-		e, _ := lastEntered(t, recent[0])
-		correct(t, recent[0], e, kg)
+	case len(sure) == 1:
+		e, _ := lastEntered(t, sure[0])
+		correct(t, sure[0], e, kg)
+		return true
+	case talk.SayAgain(t, s):
 		return true
 	}
-	if !just && talk.SayAgain(t, s) {
-		return true
-	}
-	r := t.SayMsg(say.Choose(just, "dog.whose-weight", "weigh.fix-what"), "weight", say.BodyWeight(kg, t.Home.Units), "text", say.Short(t.AsTyped()))
-	for _, d := range recent {
+	r := t.SayMsg("weigh.fix-what", "text", say.Short(t.AsTyped()))
+	for _, d := range fit {
 		e, _ := lastEntered(t, d)
-		label := d.Name + say.Where(!just, " "+say.BodyWeight(kg, t.Home.Units))
-		r.Offer(t.Button(label, "weigh", "fix-to", d.ID, e.ID, say.Trim(float64(kg)*1000, 4)))
+		r.Offer(t.Button(d.Name+" "+say.BodyWeight(kg, t.Home.Units), "weigh", "fix-to", d.ID, e.ID, say.Trim(float64(kg)*1000, 4)))
 	}
-	if !just && t.Talk.Offer != nil && t.Talk.Offer.By == last.ID {
+	if t.Talk.Offer != nil && t.Talk.Offer.By == last.ID {
 		r.Offer(t.Button(msg("button.undo-last"), "undo", last.ID))
 	}
 	return true
