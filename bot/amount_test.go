@@ -43,6 +43,7 @@ func (w *world) asBefore() {
 // was, and what it was fed is frozen: neither a fact nor a weigh-in nor /undo
 // into an older snapshot moves it.
 func TestAdoptedOnce(t *testing.T) {
+	t.Parallel()
 	w := weighed(t)
 	w.says("Ines", "recipe Turkey and heart\n500 g turkey thigh, no skin\n150 g beef heart")
 	for week, kg := range []string{"19.8", "20.0", "20.3"} {

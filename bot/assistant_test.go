@@ -21,6 +21,7 @@ import (
 // TestEveryFoodIsAnswered asks of every food of the table, by default of each third,
 // whether dogs may have it, in common wordings.
 func TestEveryFoodIsAnswered(t *testing.T) {
+	t.Parallel()
 	w := newWorld(t)
 	w.says("Ines", "dog Juniper 19.6 kg 4 years healthy")
 	wordings, words := []string{"can dogs eat %s?", "can Juniper have %s?", "is %s safe for dogs?", "can she eat %s"}, rooms()
@@ -47,6 +48,7 @@ var refusedWords = map[string]string{
 }
 
 func TestEveryRefusedFoodIsRefused(t *testing.T) {
+	t.Parallel()
 	w := newWorld(t)
 	w.says("Ines", "dog Juniper 19.6 kg 4 years healthy")
 	for _, key := range nutrition.RefusalKeys {

@@ -79,6 +79,7 @@ func inTurn(tb testing.TB, s store.Store, e talk.Event, do func(t *talk.Turn)) {
 // TestTrendGolden compares what the pictures of the half year and of the puppy
 // draw, not their bytes.
 func TestTrendGolden(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct{ script, dog, golden string }{
 		{"half-year", "Bracken", "trend-bracken"},
 		{"half-year", "Juniper", "trend-juniper"},

@@ -30,6 +30,7 @@ func openBolt(t testing.TB, path string) *bolt.Store {
 // a file: it is entered once, as fed where one of them fed it, and both learn
 // what became of it.
 func TestTwoCarersAtOnce(t *testing.T) {
+	t.Parallel()
 	for _, other := range []string{"Fed", "Skip"} {
 		t.Run("Fed and "+other, func(t *testing.T) {
 			w := newKitchen(t, openBolt(t, filepath.Join(t.TempDir(), "s.db")))

@@ -10,6 +10,7 @@ import (
 // TestReadingsInFull says each sentence in which a reading is offered: it has to
 // be understood exactly, or the button would do something else.
 func TestReadingsInFull(t *testing.T) {
+	t.Parallel()
 	data, err := os.ReadFile("read/language/full.txt")
 	if err != nil {
 		t.Fatal(err)

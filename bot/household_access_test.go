@@ -67,6 +67,7 @@ func wantNoSecret(t testing.TB, what string, rs []say.Reply) {
 // much later; and with the mark of the presser's own, when they may do something
 // there.
 func TestButtonsOfAnotherHousehold(t *testing.T) {
+	t.Parallel()
 	w := newWorld(t)
 	w.quayside()
 	w.invited("Tomas")

@@ -139,6 +139,7 @@ func TestStaleReminderButtons(t *testing.T) {
 // TestRemindersAreFew checks that a household cannot pile up reminders
 // without end.
 func TestRemindersAreFew(t *testing.T) {
+	t.Parallel()
 	w := newWorld(t)
 	w.quayside()
 	for i := range remind.MostReminders + 3 {

@@ -66,6 +66,7 @@ func (f *failing) Commit(ctx context.Context, c store.Commit) error {
 // TestReleaseGoesOn breaks off a release half-way: it goes on where it was, and
 // each reader hears once, behind all else.
 func TestReleaseGoesOn(t *testing.T) {
+	t.Parallel()
 	const readers = 1200 // more than a step
 	s, err := bolt.Open(filepath.Join(t.TempDir(), "s.db"), bolt.Options{NoSync: true})
 	if err != nil {

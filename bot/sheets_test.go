@@ -52,6 +52,7 @@ func (w *world) holds(of, text string, wants ...string) {
 
 // The sheets say what the bowl says, and of an ill dog no amount.
 func TestSheets(t *testing.T) {
+	t.Parallel()
 	w := newWorld(t)
 	for _, text := range []string{
 		"dog Juniper 19.6 kg 4 years spayed moderate 5/9, no chicken, healthy",

@@ -112,6 +112,7 @@ func TestPlansAreTakenBack(t *testing.T) {
 // TestAnswersAreTakenBack answers what falls due in each way and takes the
 // answer back.
 func TestAnswersAreTakenBack(t *testing.T) {
+	t.Parallel()
 	const meal, dose, note = "n8:202603020730", "n11:202603020800", "n12:202603031000"
 	for name, c := range map[string]struct {
 		before string // done first, and not taken back

@@ -21,6 +21,7 @@ type heard struct{ of, urgent int }
 // counts which are heard as urgent. Two hands were kept out of building the
 // lists. A sample has each third message of theirs and each sixth of the others.
 func TestUrgentIsHeard(t *testing.T) {
+	t.Parallel()
 	files, err := filepath.Glob("read/testdata/urgent/*.txt")
 	if err != nil || len(files) == 0 {
 		t.Fatal(files, err)

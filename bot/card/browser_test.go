@@ -131,6 +131,7 @@ func wantFor(t *testing.T, text string, w nutrition.Kilograms) (kcal string, row
 
 // The page says for a typed weight what the program says.
 func TestPageFigures(t *testing.T) {
+	t.Parallel()
 	ctx := browser(t)
 	for _, text := range []string{turkey, lamb, typed} {
 		open(t, ctx, pageOf(t, text, planner.Units{}, Publication{}))
@@ -159,6 +160,7 @@ func TestPageFigures(t *testing.T) {
 // Outside of the weights it has amounts for, and for what is no weight, it says
 // so and shows none.
 func TestPageRefuses(t *testing.T) {
+	t.Parallel()
 	ctx := browser(t)
 	open(t, ctx, pageOf(t, lamb, planner.Units{}, Publication{}))
 	for _, typed := range []string{"0.9", "90.1", "0", "-5", "puppy", "1e1", "5 kg or so", "."} {
@@ -184,6 +186,7 @@ func TestPageRefuses(t *testing.T) {
 
 // It can be used with a keyboard alone.
 func TestPageByKeyboard(t *testing.T) {
+	t.Parallel()
 	ctx := browser(t)
 	open(t, ctx, pageOf(t, turkey, planner.Units{}, Publication{Link: link}))
 	focused := func() (id string) {
@@ -211,6 +214,7 @@ func TestPageByKeyboard(t *testing.T) {
 // Light and dark, all letters have contrast enough to be read (4.5 to 1, WCAG 2.2
 // level AA); 360 pixels wide nothing goes over the side, no table either.
 func TestPageLooks(t *testing.T) {
+	t.Parallel()
 	ctx := browser(t)
 	long := strings.Replace(typed, "кролик", "Kaninchenfrikadellenmischung"+strings.Repeat("frikadellen", 8), 1)
 	for _, text := range []string{turkey, lamb, long} {
@@ -255,6 +259,7 @@ const contrast = `(() => {
 
 // What somebody typed is text; without its script the page still has the sizes.
 func TestPageHarmless(t *testing.T) {
+	t.Parallel()
 	ctx := browser(t)
 	const evil = `</script><script>document.title = "run"</script><img src=x onerror="document.title = 'run'">`
 	page := pageOf(t, typed+"\n", planner.Units{}, Publication{About: evil, Author: evil, Link: link})

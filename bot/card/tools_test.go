@@ -36,6 +36,7 @@ const link = "https://t.me/bowlwright_bot?start=p_AbCdEfGhIjKlMnOpQrStUvWx012345
 
 // A card's QR code is read back by zbar.
 func TestQRReadBack(t *testing.T) {
+	t.Parallel()
 	card, err := cardOf(t, turkey, planner.Units{}, Publication{Link: link}).PNG()
 	if err != nil {
 		t.Fatal(err)
@@ -50,6 +51,7 @@ func TestQRReadBack(t *testing.T) {
 
 // Paper says the same figures as the program, on one page, in any letters.
 func TestPaperReadBack(t *testing.T) {
+	t.Parallel()
 	long := lamb + strings.Repeat("\n12 g carrot, cooked", 12)
 	for _, c := range []struct {
 		text string

@@ -114,6 +114,7 @@ func TestFound(t *testing.T) {
 
 // TestAnswerBeforeBacklog lets somebody write while a large backlog goes out.
 func TestAnswerBeforeBacklog(t *testing.T) {
+	t.Parallel()
 	bubble(t, func(t *testing.T) {
 		s := open(t)
 		put(t, s, many(3000)...)
@@ -226,6 +227,7 @@ func TestFloodOfAll(t *testing.T) {
 
 // TestNetworkDown has the network fail for an hour.
 func TestNetworkDown(t *testing.T) {
+	t.Parallel()
 	bubble(t, func(t *testing.T) {
 		s := open(t)
 		began := time.Now()
@@ -250,6 +252,7 @@ func TestNetworkDown(t *testing.T) {
 
 // TestOneChatFails lets one message fail for ever while others get through.
 func TestOneChatFails(t *testing.T) {
+	t.Parallel()
 	bubble(t, func(t *testing.T) {
 		s := open(t)
 		p := &platform{answer: fails(1, &delivery.Failure{Kind: delivery.Retry, Err: errors.New("internal server error")})}

@@ -195,6 +195,7 @@ func TestPartsGivenUp(t *testing.T) {
 // TestBlockedForLong drops what waits for somebody who stays away, and
 // nothing that waits for others.
 func TestBlockedForLong(t *testing.T) {
+	t.Parallel()
 	bubble(t, func(t *testing.T) {
 		s := open(t)
 		r := &results{}

@@ -15,6 +15,7 @@ import (
 // Bot API's FAQ: about 30 a second, one a second in a chat apart from short
 // bursts, 20 a minute in a group.
 func TestFlood(t *testing.T) {
+	t.Parallel()
 	const groups = 20
 	messages, chats := 4_500, 1_800
 	if os.Getenv("BOWLWRIGHT_LONG") != "" {
@@ -121,6 +122,7 @@ func TestFarAway(t *testing.T) {
 // TestMoreThanRemembered sends a backlog of many more chats than are
 // remembered at once, without a pause where they are exchanged.
 func TestMoreThanRemembered(t *testing.T) {
+	t.Parallel()
 	bubble(t, func(t *testing.T) {
 		s := open(t)
 		put(t, s, many(3000)...)

@@ -108,6 +108,7 @@ func checkGap(t *testing.T, seed uint64, a *Answer, d Demand, has bool, missing 
 }
 
 func TestBalanceIsTheSameAgain(t *testing.T) {
+	t.Parallel()
 	for seed := range sampled(20, 2) {
 		req := randomRequest(seed)
 		req.Explain = true
@@ -127,6 +128,7 @@ func TestBalanceIsTheSameAgain(t *testing.T) {
 // TestConfirmedReasonsHold solves again with a profile that does not have the
 // demand at all: the change that it is the reason of is then less than half.
 func TestConfirmedReasonsHold(t *testing.T) {
+	t.Parallel()
 	confirmed, several, room := 0, 0, 0
 	for seed := range sampled(40, 4) {
 		req := randomRequest(seed)

@@ -13,6 +13,7 @@ import (
 // and analyses anew: all that it does not leave open is mended, nothing that was
 // enough is short, and each step is there for something.
 func TestOneListMendsTogether(t *testing.T) {
+	t.Parallel()
 	rng := rand.New(rand.NewPCG(8, 9))
 	steps, lists := 0, 0
 	for range sampled(300, 40) {

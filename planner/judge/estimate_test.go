@@ -153,6 +153,7 @@ func (s *simulated) densities(h History, k, kg float64) [3]float64 {
 // TestEstimateBruteForce compares the bank of filters with the whole grid. The
 // grid knows no error of the food, and so is a little surer.
 func TestEstimateBruteForce(t *testing.T) {
+	t.Parallel()
 	r := rand.New(rand.NewPCG(1, 2))
 	dogs := sampled(30, 8)
 	for _, weeks := range []int{4, 9} {

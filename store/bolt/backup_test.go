@@ -98,6 +98,7 @@ func TestBackupFails(t *testing.T) {
 }
 
 func TestVerify(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	path := filepath.Join(dir, "s.db")
 	wantCode(t, "no file", verify(path), store.NotFound)
@@ -144,6 +145,7 @@ func TestVerify(t *testing.T) {
 
 // TestRestore replaces a store and keeps what was there.
 func TestRestore(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	from, to, keep := filepath.Join(dir, "copy.db"), filepath.Join(dir, "data", "s.db"), filepath.Join(dir, "data", "s.db.kept")
 	fill(t, from, damageHouseholds, bolt.Options{})

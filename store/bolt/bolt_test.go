@@ -56,6 +56,7 @@ func TestContract(t *testing.T) {
 }
 
 func TestRandomOperations(t *testing.T) {
+	t.Parallel()
 	for seed := range uint64(6) {
 		path := filepath.Join(t.TempDir(), "s.db")
 		s := mustOpen(t, path)

@@ -71,6 +71,7 @@ func (c *crashes) take(file []byte) {
 // holds exactly what was after one of the commits, the last that was
 // acknowledged or the one behind it.
 func TestCrashCopies(t *testing.T) {
+	t.Parallel()
 	opened := 0
 	for seed := range uint64(4) {
 		synctest.Test(t, func(t *testing.T) {

@@ -23,6 +23,7 @@ const crashPath = "BOWLWRIGHT_TEST_CRASH"
 // TestCrash kills a child at random moments while it commits event after
 // event, and looks for everything it said it had committed.
 func TestCrash(t *testing.T) {
+	t.Parallel()
 	if path := os.Getenv(crashPath); path != "" {
 		commitForEver(t, path)
 	}

@@ -112,6 +112,7 @@ func tryDamaged(t *testing.T, path string, data []byte, want content) (opened bo
 }
 
 func TestTruncated(t *testing.T) {
+	t.Parallel()
 	data, want := sound(t)
 	path := filepath.Join(t.TempDir(), "s.db")
 	page := os.Getpagesize()

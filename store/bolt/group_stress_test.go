@@ -122,6 +122,7 @@ func loaded(a *[stressWriters]atomic.Int64) (out [stressWriters]int) {
 // TestManyAtOnce has many write, and others read, check and copy, both as a
 // backup does and as a crash would leave it.
 func TestManyAtOnce(t *testing.T) {
+	t.Parallel()
 	path := filepath.Join(t.TempDir(), "s.db")
 	st := &stress{s: mustOpen(t, path)}
 	var writers, others sync.WaitGroup

@@ -24,6 +24,7 @@ var mayScan = "claims endings bowlwright pg_database"
 // each statement that was sent, in a database with some content: an index leads
 // to what is asked for.
 func TestPlans(t *testing.T) {
+	t.Parallel()
 	address := pgtest.Database(t)
 	fill(t, address, 1000, 6)
 	log := &statements{}

@@ -32,6 +32,7 @@ func commit(s store.Store, w ...store.Write) error {
 }
 
 func TestRandom(t *testing.T) {
+	t.Parallel()
 	address := pgtest.Database(t)
 	storetest.Random(t, pgtest.Open(t, address), func(s store.Store) store.Store {
 		must(t, s.Close())
@@ -42,6 +43,7 @@ func TestRandom(t *testing.T) {
 // TestTogether has two processes share a database: each thing is given to one of
 // them, one leads, and what the one puts into the outbox the other hears of.
 func TestTogether(t *testing.T) {
+	t.Parallel()
 	address := pgtest.Database(t)
 	one, two := pgtest.Open(t, address), pgtest.Open(t, address)
 	ctx, stop := context.WithCancel(t.Context())
@@ -88,6 +90,7 @@ func TestTogether(t *testing.T) {
 // TestGone has a process go that holds claims and leads; another soon has all of
 // it, long before the leases are over.
 func TestGone(t *testing.T) {
+	t.Parallel()
 	address := pgtest.Database(t)
 	ctx := t.Context()
 	one, two := pgtest.Open(t, address), pgtest.Open(t, address)
@@ -126,6 +129,7 @@ func TestGone(t *testing.T) {
 // TestLetGoLater has a holder let go while the database is not to be had: what it
 // held is free soon, long before its lease is over.
 func TestLetGoLater(t *testing.T) {
+	t.Parallel()
 	address := pgtest.Database(t)
 	one, two := pgtest.Open(t, address), pgtest.Open(t, address)
 	must(t, commit(one, store.PutUpdate{ID: 1, Chat: "a", Body: []byte("{}")}))
@@ -153,6 +157,7 @@ func TestLetGoLater(t *testing.T) {
 // while it commits: nothing is lost, nothing happens twice, and a leader stops
 // when another may lead.
 func TestCut(t *testing.T) {
+	t.Parallel()
 	server, err := pgtest.Start(pgtest.Programs(t), "fsync=off") // what is lost with a machine is no matter here
 	must(t, err)
 	defer server.End()
@@ -248,6 +253,7 @@ func cut(t *testing.T, address string) {
 
 // TestVersions has programs of several versions open one database.
 func TestVersions(t *testing.T) {
+	t.Parallel()
 	address := pgtest.Database(t)
 	s := pgtest.Open(t, address)
 	must(t, commit(s, store.PutHousehold{Household: &planner.Household{ID: "quayside"}}))
