@@ -35,7 +35,7 @@ func rooms() *talk.Registry {
 		News: []talk.Hearer{
 			{Hear: urgent.NamesSign},
 			{Hear: recipes.KeptTooLong, Aside: true},
-			{Hear: urgent.DangerAsked, Aside: true},
+			{Hear: urgent.DangerAsked, Aside: true, Of: danger},
 			{Hear: kitchen.JoinedWords, Aside: true},
 			{Hear: kitchen.ShopWords, Aside: true},
 			{Hear: kitchen.PackWords, Aside: true},
@@ -69,14 +69,14 @@ func rooms() *talk.Registry {
 			{Hear: recipes.PastedRecipe},
 			{Hear: recipes.LoneLine},
 			{Hear: talk.NothingDue},
-			{Hear: day.AboutWhen},
-			{Hear: urgent.WatchSign},
+			{Hear: day.AboutWhen, Of: aboutWhen},
+			{Hear: urgent.WatchSign, Of: danger},
 			{Hear: household.BareZone},
 			{Hear: remind.MedicineWords},
 			{Hear: dogs.DogFacts},
 			{Hear: dogs.MissingFacts},
-			{Hear: dogs.DescribedDog},
-			{Hear: dogs.FirstDog},
+			{Hear: dogs.DescribedDog, Of: aDog},
+			{Hear: dogs.FirstDog, Of: aDog},
 			{Hear: balance.BareNutrient},
 			{Hear: menu.BareTomorrow},
 			{Hear: courtesy},
@@ -84,7 +84,7 @@ func rooms() *talk.Registry {
 		},
 		Aside:    []talk.Hearer{{Hear: dogs.HealthAside}, {Hear: urgent.SignAside}, {Hear: dogs.DogAside}},
 		Lines:    []talk.Hearer{{Hear: linesAside}},
-		Loose:    []talk.Hearer{{Hear: day.AboutWhen}},
+		Loose:    []talk.Hearer{{Hear: day.AboutWhen, Of: aboutWhen}},
 		Ill:      dogs.IllInWords,
 		Due:      day.AnswersDue,
 		Stranger: namesStranger,
@@ -97,6 +97,13 @@ func rooms() *talk.Registry {
 		remind.Room(), day.Room(), urgent.Room(), card.Room(), publish.Room(), export.Room(), ownRoom(),
 	)
 }
+
+// What some hearers are about.
+var (
+	aboutWhen = []string{"remind", "later", "fed.skip", "supp.add", "chat"}
+	danger    = []string{"food.ask", "urgent", "raw", "health", "stool", "fed", "treat.log", "supp", "dog.set", "recipe.set", "recipe.swap", "recipe.add"}
+	aDog      = []string{"dog", "help", "chat", "answer"}
+)
 
 func ownRoom() talk.Room {
 	return talk.Room{

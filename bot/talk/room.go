@@ -191,7 +191,8 @@ type Hearing struct {
 // did.
 type Hearer struct {
 	Hear  func(t *Turn, s string) bool
-	Aside bool // it is asked in the middle of a dialogue too
+	Aside bool     // it is asked in the middle of a dialogue too
+	Of    []string // beginnings of intents: it does not hear what is very likely none of these; empty: it hears all
 }
 
 // Compose makes one registry of the rooms. Two rooms that answer the same thing
@@ -239,7 +240,9 @@ func (g *Registry) Messages() map[string]string { return g.words.With() }
 
 // hear gives a text to some hearers, and reports whether one answered.
 func (t *Turn) hear(all []Hearer, s string) bool {
-	return slices.ContainsFunc(all, func(h Hearer) bool { return h.Hear(t, s) })
+	return slices.ContainsFunc(all, func(h Hearer) bool {
+		return (h.Of == nil || !SaysElse(t, s, h.Of...)) && h.Hear(t, s)
+	})
 }
 
 // NotUnderstood says that a text was not understood.

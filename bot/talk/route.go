@@ -149,7 +149,7 @@ func (t *Turn) opensAsOne(s string) bool {
 // exact answers what fits a wording, or a reader of one kind of statement.
 func (t *Turn) exact(clean string) bool {
 	h := t.reg.hears
-	if t.hear(h.News, clean) || !strings.Contains(clean, "\n") && Sentence(t, clean) || t.hear(h.Dose, clean) {
+	if t.hear(h.News, clean) || !strings.Contains(clean, "\n") && !t.fitsByChance(clean) && Sentence(t, clean) || t.hear(h.Dose, clean) {
 		return true
 	}
 	if isStop(clean) {
@@ -158,6 +158,35 @@ func (t *Turn) exact(clean string) bool {
 	}
 	return t.bareCommand(clean) || t.hear(h.Rest, clean)
 }
+
+// fitsByChance reports that a text fits a sentence only since that takes any words
+// for a food: "lol ok", "got a pup".
+func (t *Turn) fitsByChance(s string) bool {
+	got, ok := t.Understand(s)
+	if !ok || got.Food == "" && !strings.HasPrefix(string(got.Intent), "shop.") {
+		return false
+	}
+	if found := t.Foods.Find(got.Food); found.Food != nil || found.Refused != nil || len(found.Choices) > 0 {
+		return false
+	}
+	kind, _, _ := strings.Cut(string(got.Intent), ".")
+	return SaysElse(t, s, kind+".")
+}
+
+// SaysElse reports that what was typed very likely says one thing, and that
+// neither this nor what else it may well say begins as one of some intents.
+func SaysElse(t *Turn, s string, of ...string) bool {
+	if t.typed != "" && s == t.Event.Text { // by the program, for what was typed
+		return false
+	}
+	h := t.heard(s)
+	return len(h.Says) == 1 && h.Says[0].Readings[0].P >= surelyElse && !slices.ContainsFunc(h.Says[0].Readings, func(r read.Reading) bool {
+		return r.P >= mayWell && slices.ContainsFunc(of, func(begin string) bool { return strings.HasPrefix(r.Intent, begin) })
+	})
+}
+
+// mayWell is how likely a reading is that is not dismissed (our own choice).
+const mayWell = 0.02
 
 // routeCommand answers "/name rest"; a name that is no command is said.
 func (t *Turn) routeCommand(s string) bool {
