@@ -100,8 +100,8 @@ func rooms() *talk.Registry {
 
 // What some hearers are about.
 var (
-	aboutWhen = []string{"remind", "later", "fed.skip", "supp.add", "chat"}
-	danger    = []string{"food.ask", "urgent", "raw", "health", "stool", "fed", "treat.log", "supp", "dog.set", "recipe.set", "recipe.swap", "recipe.add"}
+	aboutWhen = []string{"remind", "later", "fed.skip", "supp", "chat"}
+	danger    = []string{"food.ask", "urgent", "raw", "health", "stool", "fed", "treat.log", "supp", "remind", "dog.set", "recipe.set", "recipe.swap", "recipe.add"}
 	aDog      = []string{"dog", "help", "chat", "answer"}
 )
 

@@ -39,11 +39,11 @@ func Pasted(t *Turn, s string) bool {
 func (t *Turn) hearAside(s string) bool {
 	h := t.reg.hears
 	for _, news := range h.News {
-		if news.Aside && news.Hear(t, s) {
+		if news.Aside && news.answers(t, s) {
 			return true
 		}
 	}
-	return Sentence(t, s) || t.hear(h.Dose, s) || t.hear(h.Aside, s) || t.hear(h.Lines, s) || t.bareWord(s) || DoesElse(t, t.heard(s).Says, s)
+	return !t.fitsByChance(s) && Sentence(t, s) || t.hear(h.Dose, s) || t.hear(h.Aside, s) || t.hear(h.Lines, s) || t.bareWord(s) || DoesElse(t, t.heard(s).Says, s)
 }
 
 // backTo reopens a question after something else was answered in between. If

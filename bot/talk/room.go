@@ -240,9 +240,11 @@ func (g *Registry) Messages() map[string]string { return g.words.With() }
 
 // hear gives a text to some hearers, and reports whether one answered.
 func (t *Turn) hear(all []Hearer, s string) bool {
-	return slices.ContainsFunc(all, func(h Hearer) bool {
-		return (h.Of == nil || !SaysElse(t, s, h.Of...)) && h.Hear(t, s)
-	})
+	return slices.ContainsFunc(all, func(h Hearer) bool { return h.answers(t, s) })
+}
+
+func (h Hearer) answers(t *Turn, s string) bool {
+	return (h.Of == nil || !SaysElse(t, s, h.Of...)) && h.Hear(t, s)
 }
 
 // NotUnderstood says that a text was not understood.
