@@ -98,65 +98,48 @@ func justTold(t *talk.Turn) []planner.Entry {
 	return last.Added
 }
 
-// OtherAmount puts right how much a dog had of what was told last, and reports whether a
-// text does that: "it was 20 not 200", "no wait only half".
+// OtherAmount puts right how much a dog had of what was told last, or of what food, and
+// reports whether a text does that: "no wait only half", "Pip only had 10", "no it was ham".
 func OtherAmount(t *talk.Turn, s string) bool {
-	amount, was, food := read.Find("other-amount", s), read.Find("not-amount", s), read.Find("other-food", s)
-	_, _, named := talk.DogsIn(t, s)
+	amount, food := read.Find("other-amount", s), read.Find("other-food", s)
 	part, _ := read.PartEaten(amount)
-	n, err := span.Number(amount)
-	bare := part == 0 && err == nil
+	_, grams := read.AmountOff(amount)
+	_, _, named := talk.DogsIn(t, s)
 	all := slices.DeleteFunc(slices.Clone(justTold(t)), func(e planner.Entry) bool {
 		return len(named) > 0 && !slices.Contains(named, t.Dog(e.Dog))
 	})
-	if len(all) > 1 {
-		all = slices.DeleteFunc(all, func(e planner.Entry) bool { return was == "" || !strings.HasPrefix(e.Text, was) })
-	}
-	if amount+food == "" || len(all) != 1 || t.Dog(all[0].Dog) == nil || t.Talk.Kind == "recipe" || t.Talk.Kind != "" && bare {
+	if amount+food == "" || len(all) != 1 || t.Dog(all[0].Dog) == nil || t.Talk.Kind == "recipe" || t.Talk.Kind != "" && part == 0 {
 		return false
 	}
 	e := all[0]
 	d, had := t.Dog(e.Dog), read.Pattern("amount-of").FindStringSubmatch(e.Text)
-	switch {
-	case food != "":
-		if had == nil || len(named) > 0 {
-			return false
-		}
-		amount, had[2], had[3] = had[1]+had[2], "", food
-		if _, refused, ok := recipes.ServingOf(t, amount+" "+food); !ok || refused != nil {
-			return false
-		}
-	case e.Kind == planner.Fed:
-		_, grams := read.AmountOff(amount)
-		if bare {
+	if e.Kind == planner.Fed && food == "" {
+		if n, err := span.Number(amount); err == nil && part == 0 {
 			grams = nutrition.Grams(n)
 		}
 		answerAtePart(t, d, read.Sentence{Grams: grams})
 		return true
 	}
-	said := read.TreatSaid{Dog: d.ID, What: e.Text, Pieces: 1, Each: e.Kcal * nutrition.Kcal(part)}
-	note, ok := "", e.Kind == planner.Treat
-	switch {
-	case food != "":
-	case had != nil && part > 0:
-		whole, _ := span.Number(had[1])
-		amount = say.Trim(whole*part, 1) + had[2]
-	case had != nil && bare:
-		amount += had[2]
-	case bare:
-		said.Each = nutrition.Kcal(n)
+	if had == nil { // told in kcal
+		had = []string{"", say.Trim(float64(e.Kcal), 0), " kcal", ""}
 	}
-	if had != nil && ok {
-		said.Rest = amount + " " + had[3]
-		note, ok = weighTreat(t, &said)
+	if whole, _ := span.Number(had[1]); part > 0 {
+		amount = say.Trim(whole*part, 1)
 	}
-	if ok && said.Each > 0 {
-		t.Mutate("did.treat", d.Name)
-		t.Unnote(e)
-		giveTreat(t, d, said.Each, said.Pieces, said.What, note, e.Date)
-		t.LastReply().Begin(msg("treat.not-so-much", "dog", d.Name, "what", cmp.Or(said.What, say.Kcal(said.Each)+" kcal"), "was", cmp.Or(e.Text, say.Kcal(e.Kcal)+" kcal")))
+	said, _ := read.Treat("treat "+cmp.Or(amount, had[1])+say.Where(grams == 0, had[2])+" "+cmp.Or(food, had[3]), span.Names{})
+	_, refused, ok := recipes.ServingOf(t, said.Rest)
+	if e.Kind != planner.Treat || said.Each == 0 && !ok || refused != nil {
+		return false
 	}
-	return len(t.Replies) > 0
+	note := ""
+	if said.Each == 0 {
+		note, _ = weighTreat(t, &said)
+	}
+	t.Mutate("did.treat", d.Name)
+	t.Unnote(e)
+	giveTreat(t, d, said.Each, said.Pieces, said.What, note, e.Date)
+	t.LastReply().Begin(msg("treat.not-so-much", "dog", d.Name, "what", cmp.Or(said.What, say.Kcal(said.Each)+" kcal"), "was", cmp.Or(e.Text, say.Kcal(e.Kcal)+" kcal")))
+	return true
 }
 
 // NotHad takes a treat told of lately off the record that no dog is said to have had, of

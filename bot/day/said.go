@@ -128,15 +128,16 @@ func DoneByOther(t *talk.Turn, s string) bool {
 			others = append(others, named)
 		}
 	}
+	carers = append(carers, span.Named{ID: "kin", Name: read.Pattern("kin").FindString(s)})
 	by, rest, ok := read.DoneBy(s, carers)
 	if !ok {
-		couple := false
-		if rest, couple, ok = read.DoneByKin(s); couple && len(others) == 1 {
+		return false
+	}
+	if by == "kin" {
+		by = ""
+		if read.Find("kin", s) != "" && len(others) == 1 { // they live as a couple
 			by = others[0].ID
 		}
-	}
-	if !ok {
-		return false
 	}
 	t.By = by
 	if SeveralDue(t, rest) || DueWords(t, rest) || GivenWords(t, rest) || talk.Sentence(t, rest) {

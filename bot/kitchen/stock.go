@@ -280,12 +280,11 @@ func SpoiledPacks(t *talk.Turn) []larder.Stock {
 	return slices.DeleteFunc(stocks(t), func(s larder.Stock) bool { return s.Left() <= 0 || !ofSpoiled(t, s.Lot) })
 }
 
-// SpoiledText names them.
+// SpoiledText names the packs that may be of it.
 func SpoiledText(t *talk.Turn) string {
-	of := SpoiledPacks(t)
-	return say.Where(len(of) > 0, msg("left.of-pot", "packs", say.ListOf(of, func(s larder.Stock) string {
-		return msg("left.packs", "recipe", s.Lot.Name, "dog", dogOf(t, s.Lot.Dog), "about", "", "n", s.Frozen) + " " + msg("left.each", "each", say.Mass(nutrition.Grams(s.Lot.Each), t.Home.Units))
-	})))
+	return shelvesText(t, slices.DeleteFunc(shelves(t), func(f shelf) bool {
+		return !slices.ContainsFunc(f.stocks, func(s larder.Stock) bool { return s.Left() > 0 && ofSpoiled(t, s.Lot) })
+	}))
 }
 
 // spoiledText warns beside packs of it.

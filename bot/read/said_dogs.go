@@ -53,10 +53,7 @@ func manyNamed(s string, n span.Names) (from, to int, dogs []string, ok bool) {
 		}
 	}
 	if m := allDogs.FindStringIndex(s); m != nil && !(len(n.Dogs) > 2 && HasName(s[m[0]:m[1]], "both")) { // which two is not said
-		for _, d := range n.Dogs {
-			dogs = append(dogs, d.ID)
-		}
-		return m[0], m[1], dogs, true
+		return m[0], m[1], allOf(n.Dogs), true
 	}
 	return 0, 0, nil, false
 }

@@ -66,17 +66,6 @@ func DoneBy(s string, carers []span.Named) (id, rest string, ok bool) {
 	return "", "", false
 }
 
-// DoneByKin is DoneBy of somebody who is not named: "my husband fed her already".
-// Couple reports that it is with whom the teller lives as one.
-func DoneByKin(s string) (rest string, couple, ok bool) {
-	at := language.Pattern("kin").FindStringSubmatchIndex(s)
-	if at == nil {
-		return "", false, false
-	}
-	_, rest, ok = DoneBy(s, []span.Named{{ID: "kin", Name: s[at[0]:at[1]]}})
-	return rest, at[2] >= 0, ok
-}
-
 // duePhrases are wordings of several words by the one that stands for them.
 var duePhrases = func() *strings.Replacer {
 	var pairs []string

@@ -23,19 +23,15 @@ type TreatSaid struct {
 // 30 kcal chew", "treat 10 g cheddar", and reports whether a text is of that
 // kind. Kcal stand for each piece unless the text says "in total".
 func Treat(text string, names span.Names) (TreatSaid, bool) {
-	s := strings.TrimSpace(span.Clean(text))
+	typed := strings.TrimSpace(span.Clean(text))
+	s, dog := withoutName(typed, names)
 	l := &treatReader{span.Lex(s)}
 	if len(l.Tokens) == 0 || len(l.Tokens) > 24 || strings.ContainsAny(s, "?\n") || language.In("asks-of", l.Word(0)) {
 		return TreatSaid{}, false
 	}
-	said := TreatSaid{}
-	if _, _, dogs := DogsNamed(s, names); len(dogs) > 1 && !strings.ContainsAny(s, "0123456789") {
+	said := TreatSaid{Dog: dog}
+	if _, _, dogs := DogsNamed(typed, names); len(dogs) > 1 && !strings.ContainsAny(s, "0123456789") {
 		return said, false // "fed Mochi and Biscuit": a dog of that name is no treat
-	}
-	said.Dog = l.takeDog(names)
-	first := 0
-	for first < len(l.Tokens) && l.Tokens[first].Used {
-		first++
 	}
 	noun, verb := -1, false
 	for i := range l.Tokens {
@@ -49,14 +45,13 @@ func Treat(text string, names span.Names) (TreatSaid, bool) {
 	if noun < 0 {
 		return TreatSaid{}, false
 	}
-	total := l.takeWord("total")
 	kcal, at := l.takeKcal()
 	if at >= 0 {
 		if kcal < 0 {
 			return TreatSaid{}, false
 		}
 		said.Each = nutrition.Kcal(kcal)
-	} else if w := l.Word(first); w != "treat" && w != "treats" && w != "snack" && !(verb && said.Dog != "") {
+	} else if w := l.Word(0); w != "treat" && w != "treats" && w != "snack" && !(verb && said.Dog != "") {
 		return TreatSaid{}, false
 	}
 	if said.Each == 0 {
@@ -64,7 +59,7 @@ func Treat(text string, names span.Names) (TreatSaid, bool) {
 		return said, true
 	}
 	said.Pieces = l.takePieces(noun)
-	if said.Pieces > 0 && (total || said.Pieces < 1 && at > noun) { // "half a chew, about 30 kcal"
+	if said.Pieces > 0 && (HasName(s, "total") || said.Pieces < 1 && at > noun) { // "half a chew, about 30 kcal"
 		said.Each /= nutrition.Kcal(said.Pieces)
 	}
 	said.What = l.whatTreat()
@@ -73,16 +68,6 @@ func Treat(text string, names span.Names) (TreatSaid, bool) {
 
 // treatReader is what is said of a treat, on its way.
 type treatReader struct{ *span.Lexed }
-
-func (l *treatReader) takeWord(w string) bool {
-	for i := range l.Tokens {
-		if l.Word(i) == w {
-			l.Use(i, i+1)
-			return true
-		}
-	}
-	return false
-}
 
 // takeKcal takes the first energy in the text, and tells where it stands; at -1
 // there is none.
@@ -153,20 +138,6 @@ func (l *treatReader) restOfTreat(noun int) string {
 		return ""
 	}
 	return l.Span(from, to)
-}
-
-// takeDog marks the first dog that is named as understood and returns its id.
-func (l *treatReader) takeDog(names span.Names) string {
-	all := span.Mentions(l.Text, names.Dogs)
-	if len(all) == 0 {
-		return ""
-	}
-	for i := range l.Tokens {
-		if t := &l.Tokens[i]; t.Start >= all[0].From && t.End <= all[0].To {
-			t.Used = true
-		}
-	}
-	return all[0].ID
 }
 
 // Had is what a text tells of some dogs alone, among others.
