@@ -220,6 +220,8 @@ func Told(t *talk.Turn, s, name string) bool {
 		return false
 	case d == nil:
 		talk.WhichDog(t)
+	case !told.Born.IsZero() && !d.Born.IsZero() && !read.Says("says-age", s): // "on that diet for 8 weeks"
+		return false
 	case told.Ideal > 0:
 		t.GoTo(read.Sentence{Intent: read.SetIdeal, Dog: d.ID, Weight: told.Ideal})
 	case told.AdultWeight > 0:

@@ -239,7 +239,7 @@ func noteSign(t *talk.Turn, out *say.Reply, dogs []*planner.Dog, s, first string
 	var kept planner.Entry
 	for _, id := range ids {
 		e := planner.Entry{Kind: planner.SignSeen, Dog: id, Text: asTold(s)}
-		if day, _, named := read.DayAsked(s, t.Event.At); named && day.Before(t.Date()) {
+		if day, _, named := read.DayAsked(s, t.Event.At); named && day.Before(t.Date()) && !t.Alarm(s).Held() { // "in till Monday" is still to come
 			e.Date, e.At = day, planner.Instant(day, say.Noon, t.Event.At.Location())
 		}
 		kept = t.Note(e)

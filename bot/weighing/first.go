@@ -127,10 +127,7 @@ func saysElse(t *talk.Turn, in talk.Answer) bool {
 // earlier weigh-ins give no more warnings. Then it says what there is to say
 // now.
 func noteVet(t *talk.Turn, d *planner.Dog, day planner.Date, found string) {
-	at := t.Event.At
-	if day != t.Date() {
-		at = planner.Instant(day, say.Noon, at.Location())
-	}
+	at := say.Choose(day == t.Date(), t.Event.At, planner.Instant(day, say.Noon, t.Event.At.Location()))
 	t.Mutate("did.vet-saw", d.Name)
 	t.Note(planner.Entry{Kind: planner.VetSaw, Dog: d.ID, At: at, Date: day, Text: found})
 	h, decision, posts := Judge(t, d)

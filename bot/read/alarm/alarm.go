@@ -146,7 +146,7 @@ func In(text string, n span.Names) Alarm {
 	a.Denied = a.Denied || !a.Signs && a.Eaten == nil && (len(a.lacks) > 0 || h.deniesDanger() || a.Mended || h.settles())
 	a.Seen, a.Later = h.seen && !h.question, h.says("vet-later")
 	later := h.says("home-later") // "in overnight, home tomorrow"
-	a.Stays = !h.question && h.tells("vet-stays") && (later || !h.says("vet-home")) && !h.says("vet-visit")
+	a.Stays = !h.question && (h.tells("vet-stays") || h.says("not-home") && h.says("vet-word")) && (later || !h.says("vet-home")) && !h.says("vet-visit")
 	a.Fasts = !h.question && h.says("no-food") && h.says("vet-word") && !h.says("no-food-else")
 	a.Home = !h.question && !later && (h.tells("came-home") || h.tells("may-eat"))
 	a.Twice, a.Well, a.Calms = h.says("twice"), h.well, h.calms || !h.byVet && len(a.lacks) > 0
