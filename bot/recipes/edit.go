@@ -243,7 +243,7 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 	case drops && open >= 0:
 		gone = d.Open[open]
 		d.Open = slices.Delete(d.Open, open, open+1)
-	case open >= 0 && (f == nil || got.Intent == read.FatOfLine): // of which that is asked
+	case open >= 0 && (f == nil || got.Intent == read.FatOfLine || got.Food == lastLine): // of which that is asked
 		line := openChanged(t, d.Open[open], got, in)
 		d.Open = slices.Delete(d.Open, open, open+1)
 		takePaste(t, d, line)
@@ -288,8 +288,14 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 	return true
 }
 
+// lastLine is the food that "make that 400 g" changes.
+const lastLine = "last line"
+
 // names reports that a line as it was typed names a food in these words.
 func names(line, food string) bool {
+	if food == lastLine { // the one that is asked about
+		return true
+	}
 	line, food = read.Without("mince", line), strings.TrimSuffix(read.Without("mince", strings.ToLower(food)), "s")
 	return read.HasName(line, food) || read.HasName(line, food+"s")
 }

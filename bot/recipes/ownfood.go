@@ -96,15 +96,21 @@ func foodDialogue(t *talk.Turn, d foodDraft, in talk.Answer) {
 		addFood(t, in.Value())
 		return
 	}
-	switch p, ok := partNamed(in.Value()); {
-	case ok:
+	if p, ok := partNamed(in.Value()); ok {
 		t.EndDialogue()
 		keepFood(t, *d.Label, p)
-	case in.Press == "" && t.Asked(in.Text): // a weigh-in, "fed", "today"
-		t.Again(func() { askPart(t, *d.Label, "part") })
-	default:
-		askPart(t, *d.Label, "part")
+		return
 	}
+	elsewhere(t, in, func() { askPart(t, *d.Label, "part") })
+}
+
+// elsewhere answers what is no answer as something else where it is that, a weigh-in,
+// "fed", "today", and asks again.
+func elsewhere(t *talk.Turn, in talk.Answer, ask func()) {
+	if in.Press == "" {
+		t.Asked(in.Text)
+	}
+	t.Again(ask)
 }
 
 // OwnFood stores a food of the household's own. What its label does not say is
@@ -207,15 +213,12 @@ func labelTyped(t *talk.Turn, d RecipeDraft, text string) bool {
 // takeLabelPart keeps the food and takes its line again.
 func takeLabelPart(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	part, ok := partNamed(in.Value())
-	switch {
-	case ok && d.Label != nil:
-		f := OwnFood(t, *d.Label, part)
-		d.Label = nil
-		t.SayMsg("food.added-here", "food", f.Name)
-		takeAgain(t, d)
-	case in.Press == "" && t.Asked(in.Text):
-		t.Again(func() { askPart(t, *d.Label, "label-part") })
-	default:
-		askPart(t, *d.Label, "label-part")
+	if !ok {
+		elsewhere(t, in, func() { askPart(t, *d.Label, "label-part") })
+		return
 	}
+	f := OwnFood(t, *d.Label, part)
+	d.Label = nil
+	t.SayMsg("food.added-here", "food", f.Name)
+	takeAgain(t, d)
 }

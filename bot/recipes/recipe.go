@@ -73,6 +73,11 @@ func nameOrLine(t *talk.Turn, s string) {
 		takePaste(t, RecipeDraft{}, s)
 		return
 	}
+	line := read.FromAmount(s) // "recipe Sunday stew 1 kg beef shin 3 carrots"
+	if name := recipeName(strings.TrimSuffix(s, line)); name != "" && len(foodline.RecipeText(line, t.Foods).Lines) > 0 {
+		takePaste(t, RecipeDraft{Name: name}, line)
+		return
+	}
 	askForLines(t, RecipeDraft{Name: recipeName(s)})
 }
 

@@ -83,7 +83,7 @@ func noLineOf(t *talk.Turn, d RecipeDraft, p span.Problem, typed string, got foo
 		return
 	}
 	few := len(strings.Fields(typed)) <= mostFoodWords // a sentence comes near some food too
-	like := shareWord(p.Text, typed) || near.Food != nil || few && len(near.Choices)+len(near.Nearest) > 0 || strings.ContainsAny(typed, "0123456789½¼¾")
+	like := shareWord(p.Text, typed) || near.Food != nil || few && len(near.Choices)+len(near.Nearest) > 0 || len(foodline.ReadLine(typed).Amounts) > 0
 	switch {
 	case read.CourtesyOf(typed) != read.NoCourtesy:
 		goOnWithRecipe(t, d, nil, nil)

@@ -329,9 +329,7 @@ func takeMore(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		t.Ask("recipe", "lines", less)
 		talk.PutAside(t)
 		takePaste(t, RecipeDraft{}, d.More)
-	case t.Aside(in.Text):
-		t.Again(func() { askMore(t, d) })
 	default:
-		askMore(t, d)
+		elsewhere(t, in, func() { askMore(t, d) })
 	}
 }

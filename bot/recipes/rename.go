@@ -97,4 +97,7 @@ func copyRecipe(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 		return
 	}
 	KeepRecipe(t, RecipeDraft{Of: r.ID, Name: name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days}, "")
+	if s.Food != "" { // "but no rice"
+		AnswerSetLine(t, read.Sentence{Intent: read.DropLine, Food: s.Food, Recipe: t.Talk.Recipe})
+	}
 }

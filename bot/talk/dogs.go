@@ -181,9 +181,21 @@ func DogMeant(t *Turn, s read.Sentence) *planner.Dog {
 		return d
 	}
 	if onlyAsks[s.Intent] {
-		return TalkedOf(t)
+		return cmp.Or(t.eater(s.Recipe), TalkedOf(t))
 	}
 	return TheDog(t)
+}
+
+// eater is the only dog that eats a recipe today; nil where there is none, or several.
+func (t *Turn) eater(recipe string) *planner.Dog {
+	eat := slices.DeleteFunc(t.Living(), func(d *planner.Dog) bool {
+		id, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
+		return id == "" || id != recipe
+	})
+	if len(eat) != 1 {
+		return nil
+	}
+	return eat[0]
 }
 
 // whichDraft is what is to be done for the dog that is asked for.

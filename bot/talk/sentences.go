@@ -214,10 +214,8 @@ func (t *Turn) eachClause(s string) bool {
 	asked, of := make([]read.Sentence, len(clauses)), map[string]bool{}
 	for i, clause := range clauses {
 		asked[i], _ = t.Understand(clause)
-		for _, d := range t.Home.Dogs {
-			if asked[i].Intent == read.EnoughAsked && asked[i].Dog == "" && asked[i].Recipe != "" && d.Recipe == asked[i].Recipe {
-				asked[i].Dog = d.ID // who eats it
-			}
+		if d := t.eater(asked[i].Recipe); asked[i].Intent == read.EnoughAsked && asked[i].Dog == "" && d != nil {
+			asked[i].Dog = d.ID
 		}
 		if !forMany[asked[i].Intent] || t.Dog(asked[i].Dog) == nil || of[asked[i].Dog] {
 			return false
