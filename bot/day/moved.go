@@ -69,8 +69,8 @@ func OtherDog(t *talk.Turn, s string) bool {
 				continue
 			}
 			t.Unnote(e)
-			if _, id, _, err := planner.ParseOccurrence(e.Of); err == nil && t.Reminder(id) != nil && t.Reminder(id).Stock != nil {
-				t.Reminder(id).Stock.Add(e.Amount) // a dose that is still there
+			if _, r, ok := t.Home.Occurrence(e.Of); ok && r.Stock != nil {
+				r.Stock.Add(e.Amount) // a dose that is still there
 			}
 		}
 		talk.SayDone(t, msg("moved.done", "dog", say.List(kept), "other", say.List(gone), "what", msg("moved.was-"+string(last.Kind), "kcal", say.Kcal(last.Kcal))))

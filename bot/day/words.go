@@ -239,26 +239,11 @@ func doseNow(t *talk.Turn, r *planner.Reminder) planner.Occurrence {
 	if next != nil {
 		return *next
 	}
-	if o, _, ok := t.Home.Occurrence(lastGiven(t, r)); ok && givenToday(t, r) {
-		return o
-	}
-	return doseAt(t.Home, r, t.Event.At.In(talk.LocationOf(t, r)))
-}
-
-// givenToday reports that a dose was given today.
-func givenToday(t *talk.Turn, r *planner.Reminder) bool {
-	last := lastGiven(t, r)
-	all := t.Entries(store.EntryQuery{Dog: r.Dog, Kinds: []planner.EntryKind{planner.Given, planner.NoteDone}, From: t.Event.At.Add(-doseWindow)})
-	return slices.ContainsFunc(all, func(e planner.Entry) bool { return e.Of == last && e.Date == todayOf(t, r) })
-}
-
-// lastGiven is the occurrence that was last answered with a dose.
-func lastGiven(t *talk.Turn, r *planner.Reminder) string {
-	all := t.Entries(store.EntryQuery{Dog: r.Dog, Kinds: []planner.EntryKind{planner.Given, planner.NoteDone}, From: t.Event.At.Add(-doseWindow), Newest: true})
-	for _, e := range all {
-		if _, id, _, err := planner.ParseOccurrence(e.Of); err == nil && id == r.ID {
-			return e.Of
+	last := store.EntryQuery{Dog: r.Dog, Kinds: []planner.EntryKind{planner.Given, planner.NoteDone}, From: t.Event.At.Add(-doseWindow), Newest: true}
+	for _, e := range t.Entries(last) {
+		if o, of, ok := t.Home.Occurrence(e.Of); ok && of.ID == r.ID && e.Date == todayOf(t, r) {
+			return o
 		}
 	}
-	return ""
+	return doseAt(t.Home, r, t.Event.At.In(talk.LocationOf(t, r)))
 }

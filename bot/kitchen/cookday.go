@@ -2,6 +2,7 @@ package kitchen
 
 import (
 	"cmp"
+	"slices"
 	"time"
 
 	"bowlwright/bot/read"
@@ -12,33 +13,19 @@ import (
 
 // dropCookDay forgets the cooking day.
 func dropCookDay(t *talk.Turn, _ read.Sentence) {
-	r := cookDay(t)
-	if r == nil {
+	at := slices.IndexFunc(t.Home.Reminders, isCookDay)
+	if at < 0 {
 		t.SayMsg("cook-day.none")
 		return
 	}
-	t.GoTo(read.Sentence{Intent: read.StopReminder, Words: talk.AboutReminder(t, r)})
+	t.GoTo(read.Sentence{Intent: read.StopReminder, Words: talk.AboutReminder(t, &t.Home.Reminders[at])})
 }
 
-// cookDay is the reminder of the cooking day, nil where there is none.
-func cookDay(t *talk.Turn) *planner.Reminder {
-	for i := range t.Home.Reminders {
-		if r := &t.Home.Reminders[i]; r.Kind == planner.CookReminder && !r.Off {
-			return r
-		}
-	}
-	return nil
-}
+func isCookDay(r planner.Reminder) bool { return r.Kind == planner.CookReminder && !r.Off }
 
 // nextCooking is the first cooking day after an instant; false where there is none.
 func nextCooking(t *talk.Turn, after time.Time) (planner.Date, bool) {
-	r := cookDay(t)
-	if r == nil {
-		return planner.Date{}, false
-	}
-	only := *t.Home
-	only.Reminders = []planner.Reminder{*r} // of these, as one may be put off
-	at, ok := planner.NextDue(&only, after)
+	at, ok := talk.NextDueOf(t, after, isCookDay)
 	return t.DateAt(at), ok
 }
 

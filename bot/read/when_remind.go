@@ -226,15 +226,10 @@ func StockText(s string) (Stock, error) {
 	}
 	var out Stock
 	found := false
-	for i := 0; i < len(l.Tokens); i++ {
-		if l.Any(i, "bought", "got", "more", "add", "ordered", "received") {
-			out.More = true
-		}
-		if l.Tokens[i].Used || found {
+	for i := range l.Tokens {
+		out.More = out.More || l.Any(i, "bought", "got", "more", "add", "ordered", "received")
+		if found || l.Tokens[i].Used || l.Tokens[i].Kind != span.NumberToken { // "an" and "a" are no count here
 			continue
-		}
-		if l.Tokens[i].Kind != span.NumberToken {
-			continue // "an" and "a" are no count here
 		}
 		n, end := l.NumberAt(i)
 		if end == 0 {

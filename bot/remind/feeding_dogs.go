@@ -59,6 +59,9 @@ func answerMoveMeal(t *talk.Turn, s read.Sentence) {
 	case len(moved) > 1:
 		times = moved
 	case s.Intent == read.MoveDinner:
+		if noon := planner.At(12, 0); moved[0] < noon && len(times) > 1 { // "dinner to 6"
+			moved[0] += noon
+		}
 		times[len(times)-1] = moved[0]
 	default:
 		times[0] = moved[0]

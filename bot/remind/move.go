@@ -106,7 +106,7 @@ func toMove(t *talk.Turn, r read.Reminder) []*planner.Reminder {
 			return daily || f.Kind == planner.BowlReminder || span.MealsByName[strings.ToLower(thing)].Name != "" || f.Dog != r.Dog && f.Dog != "" && r.Dog != ""
 		})
 	}
-	if last := lastChanged(t); last != nil && (r.Dog == "" || r.Dog == last.Dog) {
+	if last := lastChanged(t); last != nil && (r.Dog == "" || r.Dog == last.Dog) && !(last.Dose != nil && read.Says("bare-figure", t.AsTyped())) {
 		return []*planner.Reminder{last}
 	}
 	return nil

@@ -299,14 +299,7 @@ func nextText(t *talk.Turn) string {
 // nextOf is when one of some reminders comes next after an instant, and not the birthday in
 // two years that is kept beside those that are listed; empty where none does.
 func nextOf(t *talk.Turn, after time.Time, of func(*planner.Reminder) bool) string {
-	some := *t.Home
-	some.Reminders = nil
-	for _, r := range sortedReminders(t) {
-		if of(r) {
-			some.Reminders = append(some.Reminders, *r)
-		}
-	}
-	at, ok := planner.NextDue(&some, after)
+	at, ok := talk.NextDueOf(t, after, func(r planner.Reminder) bool { return slices.Contains(kindsInOrder, r.Kind) && of(&r) })
 	return say.Where(ok, t.Clock(at))
 }
 

@@ -234,7 +234,7 @@ func cut(s string, most int) string {
 // About are the reminders that some words are about: by a note's
 // text, a supplement's name, a kind's name or a dog's.
 func About(t *talk.Turn, words string) (out []*planner.Reminder) {
-	want := strings.Fields(strings.ToLower(words))
+	want := slices.DeleteFunc(strings.Fields(strings.ToLower(words)), func(w string) bool { return read.In("remind-fillers", w) })
 	food := ""
 	if f := t.Foods.Find(words).Food; f != nil {
 		food = f.Key
@@ -246,7 +246,7 @@ func About(t *talk.Turn, words string) (out []*planner.Reminder) {
 		}
 		title := strings.ToLower(talk.ReminderTitle(t, r) + " " + msg("remind.also-called."+string(r.Kind)) + say.Where(r.Kind == planner.NoteReminder && read.Says("medicine", r.Text), " "+msg("remind.also-called.medicine")))
 		if len(want) > 0 && !slices.ContainsFunc(want, func(w string) bool {
-			return !read.In("remind-fillers", w) && !strings.Contains(title, w) && !strings.Contains(title, read.Without("stem", w))
+			return !strings.Contains(title, w) && !strings.Contains(title, read.Without("stem", w))
 		}) {
 			out = append(out, r)
 		}

@@ -139,6 +139,13 @@ func RestText(t *Turn) string {
 	return JoinLines(lines)
 }
 
+// NextDueOf is when one of some reminders falls due next after an instant.
+func NextDueOf(t *Turn, after time.Time, of func(planner.Reminder) bool) (time.Time, bool) {
+	some := *t.Home
+	some.Reminders = slices.DeleteFunc(slices.Clone(some.Reminders), func(r planner.Reminder) bool { return !of(r) })
+	return planner.NextDue(&some, after)
+}
+
 func JoinLines(lines []string) string { return strings.Join(lines, "\n") }
 
 // DogButtons offers each dog as the answer to a step.
