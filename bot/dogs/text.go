@@ -52,18 +52,18 @@ func FoodsIn(t *talk.Turn, ingredients []planner.Ingredient, is func(*nutrition.
 }
 
 // NotFor reports that what words name, with or without an amount, is what a dog may not
-// have, whichever of it is meant: by the longest of its words that are a food.
+// have, whichever of it is meant: by the longest of its words that are foods.
 func NotFor(t *talk.Turn, d *planner.Dog, words string) bool {
 	all := strings.Fields(words)
-	for n := len(all); n > 0 && len(d.Excludes) > 0; n-- {
-		for at := len(all) - n; at >= 0; at-- {
+	for n, known := len(all), false; n > 0 && len(d.Excludes) > 0 && !known; n-- {
+		for at := range len(all) - n + 1 {
 			found := t.Foods.Find(strings.Join(all[at:at+n], " "))
 			foods := found.Choices
 			if found.Food != nil {
 				foods = []*nutrition.Food{found.Food}
 			}
-			if len(foods) > 0 {
-				return !slices.ContainsFunc(foods, func(f *nutrition.Food) bool { return !nutrition.Excluded(f, d.Excludes) })
+			if known = known || len(foods) > 0; len(foods) > 0 && !slices.ContainsFunc(foods, func(f *nutrition.Food) bool { return !nutrition.Excluded(f, d.Excludes) }) {
+				return true
 			}
 		}
 	}
