@@ -124,10 +124,16 @@ func namesFood(t *talk.Turn, words string) bool {
 	})
 }
 
-// AllowsAgain takes "Pip can have chicken again" for a food that is no longer left out.
+// AllowsAgain takes "Pip can have chicken again" for a food that is no longer left out,
+// and "neither can have chicken" for one that is from now on.
 func AllowsAgain(t *talk.Turn, s string) bool {
 	_, _, named := talk.DogsIn(t, s)
-	if len(named) != 1 || !read.Says("allows-again", s) || read.IsQuestion(s) {
+	switch both := read.Without("neither", s); {
+	case read.IsQuestion(s):
+		return false
+	case both != s: // "neither can have chicken"
+		return DogFacts(t, both)
+	case len(named) != 1 || !read.Says("allows-again", s):
 		return false
 	}
 	changed := *named[0]

@@ -70,6 +70,7 @@ func ofDay(t *talk.Turn, s read.Sentence, press string, of *planner.Dog) bool {
 			dog, entry = d, e
 		}
 	}
+	before := s.Weight > 0 && t.AsTyped() != t.Event.Text && entry.Date != t.Date() // it may be today's, as it was put
 	switch {
 	case len(buttons) == 0 && was > 0:
 		t.SayMsg("weigh.none-of", "weight", say.BodyWeight(was, t.Home.Units))
@@ -77,6 +78,9 @@ func ofDay(t *talk.Turn, s read.Sentence, press string, of *planner.Dog) bool {
 		t.SayMsg("weigh.none-that-day", "day", t.DateText(day))
 	case len(buttons) > 1:
 		t.SayMsg("weigh.which-last").Rows(1, buttons...)
+	case before:
+		today := weightButton(t, msg("button.new-weight", "weight", say.BodyWeight(s.Weight, t.Home.Units)), dog, weighed{weight: s.Weight})
+		t.SayMsg("weigh.which-last").Rows(1, append(buttons, today)...)
 	case press == "delete":
 		deleteWeighing(t, dog, entry.ID)
 	case s.Weight > 0:

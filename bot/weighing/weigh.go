@@ -105,8 +105,8 @@ func saidWeight(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 }
 
 // mayBeYears reports that what reads as the weights of several dogs may be their
-// ages: whole numbers without a unit, of which one is no likely weight of a dog
-// whose age is not known ("fern is 6 and dot is 9").
+// ages: whole numbers without a unit, of which one is no likely weight ("fern is 6 and
+// dot is 9").
 func mayBeYears(t *talk.Turn, s string, all []read.WeighingSaid) bool {
 	if read.Says("weight", s) || slices.ContainsFunc(all, func(w read.WeighingSaid) bool {
 		return w.Weight > planner.OldestDog || w.Weight != nutrition.Kilograms(int(w.Weight))
@@ -115,7 +115,7 @@ func mayBeYears(t *talk.Turn, s string, all []read.WeighingSaid) bool {
 	}
 	return slices.ContainsFunc(all, func(w read.WeighingSaid) bool {
 		d := t.Dog(w.Dog)
-		return d.Born.IsZero() && unlikely(t, d, weighingOf(t, w)).Unlikely
+		return unlikely(t, d, weighingOf(t, w)).Unlikely
 	})
 }
 
