@@ -9,8 +9,10 @@ import (
 
 // courtesy answers what neither asks nor tells anything: a greeting with the
 // day's plan if there is one, thanks in a word.
-func courtesy(t *talk.Turn, s string) bool {
-	switch read.CourtesyOf(s) {
+func courtesy(t *talk.Turn, s string) bool { return courteous(t, read.CourtesyOf(s), s) }
+
+func courteous(t *talk.Turn, is read.Courtesy, s string) bool {
+	switch is {
 	case read.Greeting:
 		greet(t)
 	case read.Thanks:

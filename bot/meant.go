@@ -72,15 +72,11 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 		}
 		t.SayMsg("meant.fix.dog", talk.Examples(t)...)
 	case "chat.hello":
-		greet(t)
+		courteous(t, read.Greeting, s)
 	case "chat.thanks":
-		t.SayMsg("courtesy.thanks")
+		courteous(t, read.Thanks, s)
 	case "yes", "no", "apply", "keep":
-		if len(t.Home.Dogs)+len(t.Home.Recipes) == 0 {
-			dogs.BeginDog(t, s) // "ok, let's do it"
-			break
-		}
-		t.SayMsg("courtesy.yes-or-no").Offer(t.Button(msg("button.today"), "today"), t.Button(msg("button.help"), "help"))
+		courteous(t, read.YesOrNo, s)
 	default:
 		key := "meant." + r.Intent
 		if !words.Has(key) || r.Intent == "chat.none" && len(strings.Fields(s)) < 2 || len(t.Home.Dogs)+len(t.Home.Recipes) == 0 {

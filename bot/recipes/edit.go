@@ -235,7 +235,7 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 	}
 	open := slices.IndexFunc(d.Open, func(o string) bool { return names(o, got.Food) })
 	lines := &planner.Recipe{Ingredients: slices.Clone(d.Ingredients), Doses: slices.Clone(d.Doses)}
-	f, minced := FindIn(t, lines, got.Food), minces(t, lines, got.Food)
+	f := FindIn(t, lines, got.Food)
 	i := slices.IndexFunc(lines.Ingredients, func(in planner.Ingredient) bool { return f != nil && in.Food == f.Key })
 	d.Ingredients, d.Open, d.Doses = lines.Ingredients, slices.Clone(d.Open), lines.Doses
 	gone, drops := "", got.Intent == read.DropLine
@@ -267,7 +267,7 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 		return true
 	case got.Intent == read.FatOfLine:
 		said := msg("recipe.no-mince", "food", f.Name)
-		if len(minced) > 0 {
+		if minced := minces(t, lines, got.Food); len(minced) > 0 {
 			said = setFat(t, d.Ingredients, minced[0], got.Factor)
 		}
 		goOnWithRecipe(t, d, nil, []string{said})

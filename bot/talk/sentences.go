@@ -223,10 +223,8 @@ func (t *Turn) eachClause(s string) bool {
 		of[asked[i].Dog] = true
 	}
 	for i := 0; len(of) > 1 && i < len(asked); i++ {
-		whole := t.Event.Text
 		t.Event.Text = clauses[i]
 		t.GoTo(asked[i])
-		t.Event.Text = whole
 	}
 	return len(of) > 1
 }
