@@ -118,8 +118,12 @@ func sayUnwell(t *talk.Turn, ids []string) (said bool) {
 // named.
 func OtherMeant(t *talk.Turn, slots map[string]string, s string) bool {
 	now := t.Event.At
+	food := slots["food"]
+	if of := span.Mentions(s, t.Names().Recipes); food == "" && len(of) == 1 {
+		food = s[of[0].From:of[0].To]
+	}
 	_, until, was := read.PastSpan(slots["when"], now)
-	if was = was && until.Before(t.Date()); was || read.Says("away-place", s) {
+	if was = was && until.Before(t.Date()) && (food == "" || read.HasBeen(s)); was || read.Says("away-place", s) {
 		fedAway(t, dogsSaid(t, ""), s)
 		return true
 	}
@@ -127,10 +131,10 @@ func OtherMeant(t *talk.Turn, slots map[string]string, s string) bool {
 		sayNoOther(t, dogsSaid(t, ""), s)
 		return true
 	}
-	if slots["food"] == "" {
+	if food == "" {
 		return false
 	}
-	words := slots["food"] + " " + slots["when"]
+	words := food + " " + slots["when"]
 	if meal := slots["meal"]; meal != "" {
 		words += " for " + meal
 	}

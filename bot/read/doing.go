@@ -31,8 +31,8 @@ const (
 const (
 	readsFrom   = 0.4
 	clearBy     = 0.05 // before the next
-	writesFrom  = 0.77
-	partsFrom   = 0.995 // where a text says several things, and may be cut at the wrong place
+	writesFrom  = 0.76
+	partsFrom   = 0.998 // where a text says several things, and may be cut at the wrong place
 	answersFrom = 0.97  // of the open question
 	askedFrom   = 0.5   // to be asked about alone
 	offeredFrom = 0.33
