@@ -100,18 +100,18 @@ func withOpen(t *testing.T, dogs, open string) *world {
 	w := newWorld(t)
 	for name := range strings.SplitSeq(dogs, ",") {
 		if name != "" {
-			w.says("Ines", "dog "+name+" 20 kg 4 years spayed moderate 5/9 healthy")
+			w.says("Ines", "/dog "+name+" 20 kg 4 years spayed moderate 5/9 healthy")
 		}
 	}
 	switch {
 	case open == "":
 	case strings.HasPrefix(open, "recipe."):
-		w.says("Ines", "recipe Stew")
+		w.says("Ines", "/recipe Stew")
 	case open == "dog.health":
-		w.says("Ines", "dog Newcomer 12 kg")
+		w.says("Ines", "/dog Newcomer 12 kg")
 		w.says("Ines", "edit Newcomer")
 	default:
-		w.says("Ines", "dog add")
+		w.says("Ines", "/dog add")
 	}
 	return w
 }
