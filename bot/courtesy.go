@@ -1,6 +1,8 @@
 package bot
 
 import (
+	"strings"
+
 	"bowlwright/bot/day"
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
@@ -20,6 +22,9 @@ func courteous(t *talk.Turn, is read.Courtesy, s string) bool {
 	case read.YesOrNo:
 		if len(t.Home.Dogs) == 0 && len(t.Home.Recipes) == 0 {
 			dogs.BeginDog(t, s) // "ok, let's do it"
+			break
+		}
+		if s != strings.TrimSpace(t.AsTyped()) { // "yes, and what about salmon"
 			break
 		}
 		t.SayMsg("courtesy.yes-or-no").Offer(t.Button(msg("button.today"), "today"), t.Button(msg("button.help"), "help"))

@@ -50,11 +50,11 @@ func rooms() *talk.Registry {
 			{Hear: menu.WithoutWords, Aside: true},
 			{Hear: menu.StopOtherWords},
 			{Hear: day.SeveralDue, Aside: true},
-			{Hear: day.TreatWords, Aside: true},
+			{Hear: day.TreatWords, Aside: true, Of: aTreat},
 			{Hear: day.DueWords, Aside: true},
 			{Hear: day.GivenWords, Aside: true},
 			{Hear: day.HadBeside, Aside: true},
-			{Hear: weighing.WeighWords, Aside: true},
+			{Hear: weighing.WeighWords, Aside: true, Of: aWeight},
 			{Hear: talk.SayAgain},
 			{Hear: desk.LabWords, Aside: true},
 			{Hear: desk.NoteWords, Aside: true},
@@ -68,12 +68,12 @@ func rooms() *talk.Registry {
 			{Hear: weighing.BareWeight},
 			{Hear: recipes.PastedRecipe},
 			{Hear: recipes.LoneLine},
-			{Hear: talk.NothingDue},
+			{Hear: talk.NothingDue, Of: []string{"later", "no", "yes", "keep", "apply", "stop", "chat", "supp"}},
 			{Hear: day.AboutWhen, Of: aboutWhen},
 			{Hear: urgent.WatchSign, Of: danger},
 			{Hear: household.BareZone},
 			{Hear: remind.MedicineWords},
-			{Hear: dogs.DogFacts},
+			{Hear: dogs.DogFacts, Of: aDog},
 			{Hear: dogs.MissingFacts},
 			{Hear: dogs.DescribedDog, Of: aDog},
 			{Hear: dogs.FirstDog, Of: aDog},
@@ -102,7 +102,9 @@ func rooms() *talk.Registry {
 var (
 	aboutWhen = []string{"remind", "later", "fed.skip", "supp", "chat"}
 	danger    = []string{"food.ask", "urgent", "raw", "health", "stool", "fed", "treat.log", "supp", "remind", "dog.set", "recipe.set", "recipe.swap", "recipe.add"}
-	aDog      = []string{"dog", "help", "chat", "answer"}
+	aDog      = []string{"dog", "health", "stool", "weight", "kcal", "goal", "feedtimes", "help", "chat", "answer"}
+	aWeight   = []string{"weight", "remind", "fix", "undo", "answer", "dog", "goal", "bowl.other"}
+	aTreat    = []string{"treat.log", "fed", "food.ask", "urgent", "health", "undo", "fix", "weight.fix", "supp.log", "answer"}
 )
 
 func ownRoom() talk.Room {

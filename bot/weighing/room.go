@@ -39,7 +39,7 @@ func Room() talk.Room {
 			read.LitterNursed: dogs.OnMother(saidNursed),
 			read.LitterWeaned: dogs.OnMother(saidWeaned),
 			read.DogCondition: talk.OnDog(setCondition),
-			read.WeighChange:  func(t *talk.Turn, _ read.Sentence) { t.SayMsg("weigh.whole") },
+			read.WeighChange:  func(t *talk.Turn, _ read.Sentence) { t.SayMsg("weigh-wrong.negative") },
 			read.WeighHow:     func(t *talk.Turn, _ read.Sentence) { t.SayMsg("weigh.how") },
 			read.ShowWeight:   talk.Asked(showWeights),
 			read.ShowTrend:    talk.Asked(showTrend),

@@ -69,7 +69,7 @@ const leastCarrier = 35
 
 // change is the sign of a quantity that is told as a change.
 func (s *Found) change(q *quantity) string {
-	if s.Any(q.from-1, "to", "at", "is", "now", "was", "of") {
+	if s.Any(q.from-1, "to", "at", "is", "now", "was", "of", ",") { // "lost a bit, 21.9"
 		return ""
 	}
 	down, up := s.says("down-words") >= 0, s.saysAny("gained", "gain", "up", "plus", "more", "+", "heavier", "extra", "on")
