@@ -79,7 +79,7 @@ func (t *Turn) find() {
 		t.SayMsg("trouble.long", "n", longest)
 		return
 	}
-	clean := strings.TrimSpace(span.Clean(text))
+	clean := strings.TrimSpace(read.Without("dictated", span.Clean(text)))
 	if clean == "" {
 		t.SayMsg("trouble.empty")
 		return

@@ -16,23 +16,29 @@ import (
 )
 
 // nobodyAte takes back what was noted of something eaten, where it is said that no dog
-// ate it. Where only one of them is said not to have, or it isn't clear, it asks.
-func nobodyAte(t *talk.Turn, a alarm.Alarm) bool {
+// ate it, or what was told just now and is put right. Where only one of them is said not to have, or it isn't clear, it asks.
+func nobodyAte(t *talk.Turn, a alarm.Alarm, s string) bool {
 	var wrong []planner.Entry
+	what, off := read.Find("not-eaten", s), read.Says("taken-off", s)
 	for _, d := range t.Dogs() {
 		if len(a.Dogs) > 0 && !slices.Contains(a.Dogs, d.ID) {
 			continue
 		}
 		for _, e := range dogs.UnseenSigns(t, d, toldDays) {
-			if !slices.ContainsFunc(wrong, func(w planner.Entry) bool { return w.ID == e.ID }) && onlyAte(t.Alarm(e.Text), a.Unhad) {
+			lately := e.Person == t.Event.Person && t.Event.At.Sub(e.Entered) <= mostGoingOn && !t.Alarm(e.Text).Held()
+			of := lately && a.Wrong && a.Named == "" && (off || !t.Alarm(e.Text).Signs) && strings.Contains(strings.ToLower(e.Text), strings.ToLower(what))
+			if !slices.ContainsFunc(wrong, func(w planner.Entry) bool { return w.ID == e.ID }) && (of || onlyAte(t.Alarm(e.Text), a.Unhad)) {
 				wrong = append(wrong, e)
 			}
 		}
 	}
 	switch {
-	case len(wrong) == 0:
+	case len(wrong) == 0 || a.Seen && !a.TookBack:
 		return false
-	case a.TookBack:
+	case a.TookBack || a.Wrong:
+		if last := slices.MaxFunc(wrong, func(a, b planner.Entry) int { return a.Entered.Compare(b.Entered) }); !a.TookBack && !read.Says("all-wrong", s) {
+			wrong = slices.DeleteFunc(wrong, func(e planner.Entry) bool { return !e.Entered.Equal(last.Entered) })
+		}
 		takeBack(t, wrong)
 		return true
 	}
@@ -79,7 +85,11 @@ func onlyAte(was alarm.Alarm, keys []string) bool {
 // takeBack takes notes of what was eaten out of the journal, and tells the other carers.
 func takeBack(t *talk.Turn, wrong []planner.Entry) {
 	var of []*planner.Dog
+	var texts []string
 	for _, e := range wrong {
+		if text := say.Short(e.Text); !slices.Contains(texts, text) {
+			texts = append(texts, text)
+		}
 		if d := t.Dog(e.Dog); d != nil && !slices.Contains(of, d) {
 			of = append(of, d)
 		}
@@ -89,7 +99,7 @@ func takeBack(t *talk.Turn, wrong []planner.Entry) {
 	for _, e := range wrong {
 		t.Unnote(e)
 	}
-	back := say.Whole(msg("urgent.back", "dog", name, "text", say.Short(wrong[0].Text)))
+	back := say.Whole(msg("urgent.back", "dog", name, "text", strings.Join(texts, "\", \"")))
 	t.Say(back).Offer(t.UndoButton())
 	t.Tell(talk.Others(t), say.Reply{Body: []say.Block{back}})
 }

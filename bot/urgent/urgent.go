@@ -46,8 +46,14 @@ func Urgent(t *talk.Turn, s string) bool {
 	case a.Down:
 		t.SayMsg("urgent.person-down")
 	case potTold(t, a, s):
-	case t.Talk.Kind == "" && (otherDogs(t, a, s) || nobodyAte(t, a)):
-	case (a.Cry || a.Calms && level < alarm.VetToday && a.Eaten == nil) && !a.Seen && staysUrgent(t, a, s):
+	case t.Talk.Kind == "" && (otherDogs(t, a, s) || nobodyAte(t, a, s)):
+	case a.Wrong && read.Says("taken-off", s):
+		return false
+	case (a.Seen && t.Talk.Kind == "" || a.Held() || a.Home) && vetTold(t, a, s):
+		if t.Talk.Kind != "" {
+			t.AskAgain()
+		}
+	case (a.Cry || a.Calms && level < alarm.VetToday && a.Eaten == nil) && !a.Seen && !read.Says("undo-that", s) && staysUrgent(t, a, s):
 	case a.NamesPassed() && a.Eaten == nil && !a.Seen && t.Talk.Kind == "" && !read.IsQuestion(s) && dogs.SayWell(t, a.Dogs, s):
 		for _, part := range read.Clauses(s) {
 			if p := t.Alarm(part); !p.NamesPassed() {
@@ -57,10 +63,6 @@ func Urgent(t *talk.Turn, s string) bool {
 	case a.Cry:
 		household.OfferNumbers(t, t.Say(say.Whole(msg("urgent.now")), say.Whole(household.NumbersText(t)), say.Whole(msg("urgent.cry"))))
 		askOnDog(t)
-	case (a.Seen && t.Talk.Kind == "" || (a.Held() || a.Home) && t.Talk.Kind != "vet") && vetTold(t, a, s):
-		if t.Talk.Kind != "" {
-			t.AskAgain()
-		}
 	case (a.Cleared || a.ByVet) && (t.Talk.Kind == "" || len(t.Home.Dogs) == 0) && cleared(t, a, s):
 	case household.BareNumber(t, s):
 	case strings.HasPrefix(t.Talk.Kind, "dog") && t.Talk.Step == "name" && len(strings.Fields(s)) == 1 && !a.Signs:

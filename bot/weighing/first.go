@@ -1,12 +1,13 @@
 package weighing
 
 import (
+	"cmp"
+
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
-	"bowlwright/planner/illness"
 	"bowlwright/planner/judge"
 )
 
@@ -45,82 +46,14 @@ func noteFour(t *talk.Turn, d *planner.Dog, words []string) {
 	r.Offer(t.UndoButton())
 }
 
-// vetDraft is a vet's visit that is told.
-type vetDraft struct {
-	Dog string       `json:"dog"`
-	Day planner.Date `json:"day,omitzero"`
-}
-
-// vetSaw takes that a vet has seen a dog: with what was told of it, else it asks.
+// vetSaw takes that a vet has seen a dog: today, where no other day is told.
 func vetSaw(t *talk.Turn, d *planner.Dog, s read.Sentence) {
-	if s.Words == "" {
-		askVet(t, d)
-		return
-	}
-	day, _, named := read.DayAsked(read.Without("well-since", s.Words), t.Event.At)
+	words := cmp.Or(s.Words, t.Event.Text)
+	day, _, named := read.DayAsked(read.Without("well-since", words), t.Event.At)
 	if !named || t.Date().Before(day) {
 		day = t.Date()
 	}
-	noteVet(t, d, day, s.Words)
-}
-
-// askVet asks when a vet saw a dog.
-func askVet(t *talk.Turn, d *planner.Dog) {
-	t.Ask("vet", "when", vetDraft{Dog: d.ID})
-	t.SayMsg("vet.ask-when", "dog", d.Name).
-		Offer(t.Answer(msg("vet.today"), "when", "today"), t.Answer(msg("vet.yesterday"), "when", "yesterday"), t.Button(msg("button.stop"), "stop"))
-}
-
-// vetDialogue takes when a vet saw a dog, and what was found.
-func vetDialogue(t *talk.Turn, w vetDraft, in talk.Answer) {
-	d := t.Dog(w.Dog)
-	if d == nil {
-		t.Gone()
-		return
-	}
-	if t.Talk.Step == "when" {
-		day, until, ok := read.PastSpan(in.Value(), t.Event.At)
-		if !ok || day != until {
-			if in.Press == "" && t.Aside(in.Text) {
-				return
-			}
-			t.SayMsg("vet.when-unread", "text", say.Short(in.Text)).Offer(t.Button(msg("button.stop"), "stop"))
-			return
-		}
-		w.Day = day
-		askFound(t, w)
-		return
-	}
-	if saysElse(t, in) {
-		t.Again(func() { askFound(t, w) })
-		return
-	}
-	t.EndDialogue()
-	noteVet(t, d, w.Day, say.Short(in.Value()))
-}
-
-// askVetAgain asks what is open of a vet's visit.
-func askVetAgain(t *talk.Turn, w vetDraft) {
-	if d := t.Dog(w.Dog); d != nil && t.Talk.Step == "when" {
-		askVet(t, d)
-		return
-	}
-	askFound(t, w)
-}
-
-func askFound(t *talk.Turn, w vetDraft) {
-	t.Ask("vet", "found", w)
-	t.SayMsg("vet.ask-found").Offer(t.Answer(msg("vet.nothing"), "found", "nothing"), t.Button(msg("button.stop"), "stop"))
-}
-
-// saysElse answers what is clearly not what a vet found: "the pot weighed 2 kg". An
-// illness or a sign is.
-func saysElse(t *talk.Turn, in talk.Answer) bool {
-	if in.Press != "" || len(illness.In(in.Text)) > 0 || t.Alarm(in.Text).Signs {
-		return false
-	}
-	fed := talk.Likeliest(t, in.Text).Intent == "fed.log" // "fed both"
-	return fed && t.Aside(in.Text) || talk.Interrupted(t, in)
+	noteVet(t, d, day, words)
 }
 
 // noteVet notes the day since which a vet knows of a dog's change of weight:
@@ -135,7 +68,7 @@ func noteVet(t *talk.Turn, d *planner.Dog, day planner.Date, found string) {
 	if decision.Outcome == judge.Suggest {
 		suggestion = say.JoinParas(warningFirst(t, d, h, decision, posts), otherThanWarning(t, d, h, decision, posts))
 	}
-	out := t.Say(say.Whole(msg("decide.vet-saw", "dog", d.Name)), say.Whole(dogs.SignHolds(t, d)), say.Para(suggestion))
+	out := t.Say(say.Whole(msg("decide.vet-saw", "dog", d.Name)), say.Whole(dogs.SignHolds(t, d)), say.Para(say.Where(found == "", msg("vet.found"))), say.Para(suggestion))
 	if suggestion != "" {
 		offerDecision(t, out, d, h, decision)
 	}

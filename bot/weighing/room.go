@@ -25,7 +25,6 @@ func Room() talk.Room {
 			"weigh":  {Take: talk.TakeDraft(weighDialogue), Asked: map[string]string{"score": "dog.condition", "adult": "dog.weight", "fix": "dog.weight"}},
 			"four":   {Take: talk.TakeDraft(fourQuestions().take)},
 			"score":  {Take: talk.TakeDraft(threeQuestions().take)},
-			"vet":    {Take: talk.TakeDraft(vetDialogue), Again: talk.WithDraft(askVetAgain)},
 			"litter": {Take: talk.TakeDraft(dueDialogue)},
 		},
 		Answers: map[read.Intent]talk.Intent{

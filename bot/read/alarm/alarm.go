@@ -65,6 +65,7 @@ type Alarm struct {
 	Mended   bool     // a danger was named by mistake for a food
 	Unhad    []string // the keys of dangers of which it is said that no dog had them
 	TookBack bool     // and that what was told of them is taken back
+	Wrong    bool     // what was told is put right, and nothing is told besides
 	Doubling bool     // two doses at once are thought of, for one left out
 	Twice    bool     // something was given twice, which may be a medicine
 	Bare     bool     // what may have been eaten is no more than named
@@ -119,7 +120,7 @@ func In(text string, n span.Names) Alarm {
 	if len(h.words) == 0 {
 		return Alarm{}
 	}
-	a, b := Alarm{Dogs: dogs}, h.book
+	a, b := Alarm{Dogs: dogs, Wrong: wronglyTold(text, n)}, h.book
 	h.question = strings.Contains(text, "?") || b.has("opening", h.words[0].Text)
 	h.shout = strings.Contains(text, "!")
 	a.Weak, a.Past = h.says("weak"), h.says("long-ago")
@@ -147,7 +148,7 @@ func In(text string, n span.Names) Alarm {
 	a.Seen, a.Later = h.seen && !h.question, h.says("vet-later")
 	later := h.says("home-later") // "in overnight, home tomorrow"
 	a.Stays = !h.question && (h.tells("vet-stays") || h.says("not-home") && h.says("vet-word")) && (later || !h.says("vet-home")) && !h.says("vet-visit")
-	a.Fasts = !h.question && h.says("no-food") && h.says("vet-word") && !h.says("no-food-else")
+	a.Fasts = !h.question && h.says("no-food") && (h.says("vet-word") || h.says("vet-fast")) && !h.says("no-food-else")
 	a.Home = !h.question && !later && (h.tells("came-home") || h.tells("may-eat"))
 	a.Twice, a.Well, a.Calms = h.says("twice"), h.well, h.calms || !h.byVet && len(a.lacks) > 0
 	dose := h.says("tablet") || h.says("supplement")

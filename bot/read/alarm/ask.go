@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 )
 
@@ -155,19 +156,34 @@ func (h *hearing) deniesDanger() bool {
 	return false
 }
 
+// wronglyTold reports that a text puts right what was told before, and leaves no sign or
+// danger: "no no, she did not eat anything, I meant she is eight". It says nothing of a
+// dog that eats nothing where nothing was told.
+func wronglyTold(text string, n span.Names) bool {
+	rest := language.Without("taken-off", text)
+	if rest == text && !language.Says("puts-right", text) {
+		return false
+	}
+	if rest = language.Without("not-eaten", rest); rest == text {
+		return false
+	}
+	a := In(rest, n)
+	return !a.Signs && (a.Eaten == nil || a.Bare) && !strings.Contains(text, "?")
+}
+
 // takesBack hears that no dog had a danger that is named, and that what was told of it
 // was wrong: "nobody ate garlic", "it was only a question".
 func (h *hearing) takesBack(a *Alarm) {
 	back := h.says("took-back")
-	if a.Signs || a.Eaten != nil || a.Alone != nil || h.question {
+	if !a.Wrong && (a.Signs || a.Eaten != nil || a.Alone != nil) || h.question {
 		return
 	}
 	for _, e := range h.named {
-		if e.kind != kindOwn && !h.past(e.start) && (back || h.neverHad(e.start)) {
+		if e.kind != kindOwn && !h.past(e.start) && (back || a.Wrong || h.neverHad(e.start)) {
 			a.Unhad = append(a.Unhad, e.Key)
 		}
 	}
-	a.TookBack = back && len(a.Unhad) > 0 && !h.says("took-back-not")
+	a.TookBack = (back || a.Wrong) && len(a.Unhad) > 0 && !h.says("took-back-not")
 	a.Denied = a.Denied || len(a.Unhad) > 0
 }
 

@@ -38,7 +38,7 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 			id, end = span.PossessedAt(known, words, at)
 		}
 		w := words[at]
-		if end > 0 && !(at > 0 && h.book.has("before", words[at-1].Text)) {
+		if end > 0 && !(at > 0 && h.book.has("before", words[at-1].Text) && h.book.known[w.Text]) {
 			if !slices.Contains(dogs, id) {
 				dogs = append(dogs, id)
 			}
