@@ -44,7 +44,7 @@ func (k *keptDog) week() {
 	k.at = time.Date(2026, 3, 1+k.body.Day(), 9, 0, 0, 0, time.UTC)
 	if k.vetOn == k.body.Day() {
 		k.vetOn = -1
-		k.answer(k.press(k.press(k.press(k.vet, "A vet has seen it"), "Today"), "Nothing"))
+		k.answer(k.press(k.vet, "A vet has seen it"))
 	}
 	if !k.body.Missed() {
 		rs := k.says("Ines", fmt.Sprintf("%.2f", k.body.OnScale()))
