@@ -148,9 +148,12 @@ func (t *Turn) meantPart(st read.Statement, several bool) bool {
 		if t.ofWhich(best, st.Text) {
 			return true
 		}
-		before := t.Changed
+		before, n := t.Changed, len(t.Replies)
 		if !t.does(best, st.Text) {
 			return t.offerMeant(st)
+		}
+		if len(t.Replies) > n {
+			t.sayTaken(st, &t.Replies[n])
 		}
 		if !before && t.Changed && len(st.Readings) > 1 && len(t.Replies) > 0 {
 			t.keepMeant(st.Text, st.Readings[1:])
@@ -161,6 +164,24 @@ func (t *Turn) meantPart(st read.Statement, several bool) bool {
 		return t.offerMeant(st)
 	}
 	return false
+}
+
+// sayTaken says in an answer for what a question was taken where that is not so
+// sure, and offers what else it may be: nobody is to read another answer than the
+// one asked for without seeing that.
+func (t *Turn) sayTaken(st read.Statement, out *say.Reply) {
+	best := st.Readings[0]
+	full := best.InFull()
+	if best.P >= surelyElse || full == "" || best.Intent == "help" || read.CostOf(best.Intent) != read.Reads {
+		return
+	}
+	out.Begin(msg("taken-as", "text", full))
+	others := slices.DeleteFunc(inFull(st.Readings[1:], leastOffered), func(r read.Reading) bool {
+		return r.Intent == "help" || r.InFull() == full || slices.ContainsFunc(slices.Concat(out.Buttons...), func(b say.Button) bool { return b.Label == r.InFull() })
+	})
+	if len(others) > 0 {
+		OfferAlso(t, out, st.Text, others)
+	}
 }
 
 // ofWhich asks for one dog at a time where a text names several and it is not clear

@@ -70,6 +70,6 @@ func SayAgain(t *Turn, s string) bool {
 		t.Event.Text, t.again, t.lost = typed, "", ""
 		return false
 	}
-	t.Replies[0].Begin(msg("said-again", "text", say.Short(text)))
+	t.Replies[0].Begin(msg("taken-as", "text", say.Short(text)))
 	return true
 }

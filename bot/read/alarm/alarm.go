@@ -113,6 +113,7 @@ func (a Alarm) Eats(key string) bool { return a.Eaten != nil && a.Eaten.Key == k
 // length and errs towards hearing one.
 func In(text string, n span.Names) Alarm {
 	text, _ = span.FirstRunes(text, span.MostRunes*4)
+	text = language.Without("keeps-on", text)
 	text, _ = span.BindNames(text, slices.DeleteFunc(slices.Clone(n.Recipes), func(r span.Named) bool {
 		return r.Name == text || In(r.Name, span.Names{}).Named == ""
 	})) // Turkey hash is no cannabis
