@@ -192,6 +192,17 @@ func (d diary) paused(r *Reminder, day Date) (until Date, ok bool) {
 	return day.AddDays(about.DaysTo(d.Pauses[at].Until)), true
 }
 
+// WithDoses is the household without the silence of its pauses over what a dog is
+// given: a tablet is due whether or not anybody is told.
+func (h *Household) WithDoses() *Household {
+	due := *h
+	due.Pauses = slices.Clone(h.Pauses)
+	for i, p := range due.Pauses {
+		due.Pauses[i].Keeps = p.Reminder == ""
+	}
+	return &due
+}
+
 // PausedOn returns the pause in which all of a dog's reminders, or with no dog
 // all of the household's, rest on a day.
 func (h *Household) PausedOn(dog string, day Date) (Pause, bool) {

@@ -279,7 +279,7 @@ func DueDoses(t *talk.Turn, d *planner.Dog, day planner.Date) (lines []string) {
 	}
 	zone := t.Event.At.Location()
 	from, to := planner.Instant(day, 0, zone).Add(-time.Nanosecond), planner.Instant(day.AddDays(1), 0, zone).Add(-time.Nanosecond)
-	for _, o := range planner.Agenda(t.Home, from, to) {
+	for _, o := range planner.Agenda(t.Home.WithDoses(), from, to) {
 		r := t.Reminder(o.Reminder)
 		if r != nil && r.Kind == planner.SupplementReminder && r.Dose != nil && (r.Dog == d.ID || r.Dog == "") && len(talk.Answered(t, o)) == 0 {
 			lines = append(lines, msg("due.today-dose", "dose", talk.DoseAmount(t, talk.DoseOf(t, r)), "when", o.Clock.String()))

@@ -188,7 +188,7 @@ func dosesDue(t *talk.Turn) *table {
 	zone := t.Event.At.Location()
 	until := planner.Instant(t.Date().AddDays(sitterDays), 0, zone).Add(-time.Nanosecond)
 	tab := &table{words: true}
-	for _, o := range planner.Agenda(t.Home, t.Event.At, until) {
+	for _, o := range planner.Agenda(t.Home.WithDoses(), t.Event.At, until) {
 		r := t.Reminder(o.Reminder)
 		if r == nil || r.Kind != planner.SupplementReminder && r.Kind != planner.NoteReminder || r.Kind == planner.SupplementReminder && r.Dose == nil {
 			continue

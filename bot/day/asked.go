@@ -3,7 +3,6 @@ package day
 import (
 	"cmp"
 	"slices"
-	"strings"
 	"time"
 
 	"bowlwright/bot/read"
@@ -31,6 +30,17 @@ func answerFedAsked(t *talk.Turn, s read.Sentence) {
 	d := t.Dog(s.Dog)
 	if d == nil && (len(t.Home.Dogs) == 1 || read.SaysShe(t.Event.Text)) {
 		d = talk.TalkedOf(t)
+	}
+	var of []string
+	if d != nil {
+		of = []string{d.ID}
+	}
+	thing := read.GivenThing(t.AsTyped(), t.Names())
+	for _, s.Food = range []string{thing, read.Pattern("medicine").FindString(thing)} { // "did he have his powder", "his heart tablet"
+		if !read.Says("other-meal", thing) && len(remind.GivenNamed(t, s.Food, of)) > 0 {
+			answerGivenAsked(t, s)
+			return
+		}
 	}
 	switch {
 	case len(t.Home.Dogs) == 0:
@@ -227,11 +237,11 @@ func answerGivenAsked(t *talk.Turn, s read.Sentence) {
 	} else if d := talk.TalkedOf(t); d != nil && read.SaysShe(t.Event.Text) {
 		dogs = []string{d.ID}
 	}
-	fits := remind.DosesNamed(t, s.Food, dogs)
+	fits := remind.GivenNamed(t, s.Food, dogs)
 	found := t.Foods.Find(s.Food)
 	eaten := len(found.Choices) > 0 || found.Food != nil && !found.Food.Has(nutrition.Supplement) || t.RecipeNamed(s.Food) != nil
-	if len(fits) == 0 && !eaten {
-		fits = medicinesNamed(t, s.Food, dogs)
+	if len(fits) == 0 && !eaten && read.Says("medicine", s.Food) { // "her pill"
+		fits = remind.GivenNamed(t, read.Pattern("medicine").FindString(s.Food), dogs)
 	}
 	switch {
 	case len(fits) > 0:
@@ -261,26 +271,6 @@ func answerGivenAsked(t *talk.Turn, s read.Sentence) {
 	}
 }
 
-// medicinesNamed are the reminders of a medicine of some dogs, or of any, that have a
-// word of some in them; all where none has: "her pill".
-func medicinesNamed(t *talk.Turn, words string, dogs []string) (fits []*planner.Reminder) {
-	var all []*planner.Reminder
-	for i := range t.Home.Reminders {
-		r := &t.Home.Reminders[i]
-		if r.Kind != planner.NoteReminder || !read.Says("medicine", r.Text) || len(dogs) > 0 && r.Dog != "" && !slices.Contains(dogs, r.Dog) {
-			continue
-		}
-		all = append(all, r)
-		if slices.ContainsFunc(strings.Fields(strings.ToLower(words)), func(w string) bool { return len(w) > 3 && strings.Contains(strings.ToLower(r.Text), w) }) {
-			fits = append(fits, r)
-		}
-	}
-	if len(fits) == 0 && read.Says("medicine", words) {
-		return all
-	}
-	return fits
-}
-
 // givenText says what is recorded of a dose on a day; where none was named,
 // when it was last given. open is the dose that waits for its answer.
 func givenText(t *talk.Turn, r *planner.Reminder, day planner.Date, named bool) (text string, open planner.Occurrence, isOpen bool) {
@@ -304,7 +294,7 @@ func givenText(t *talk.Turn, r *planner.Reminder, day planner.Date, named bool) 
 	}
 	if day == t.Date() {
 		now := doseNow(t, r)
-		due := append(planner.Agenda(t.Home, t.Event.At.Add(-doseWindow), t.Event.At), putOffNow(t)...)
+		due := append(planner.Agenda(t.Home.WithDoses(), t.Event.At.Add(-doseWindow), t.Event.At), putOffNow(t)...)
 		if slices.ContainsFunc(due, func(o planner.Occurrence) bool { return o.ID == now.ID }) {
 			return text, now, true
 		}

@@ -342,13 +342,14 @@ func pickDue(t *talk.Turn, said read.DueSaid, action string, kinds ...planner.Re
 		}
 		return true
 	}
-	name := ""
+	name, what := "", talk.AboutReminder(t, t.Reminder(open[len(open)-1].Reminder))
 	for _, o := range open {
-		if d := t.Dog(t.Reminder(o.Reminder).Dog); d != nil {
-			name = d.Name
+		if r := t.Reminder(o.Reminder); t.Dog(r.Dog) != nil {
+			name = t.Dog(r.Dog).Name
+			what = say.Choose(r.Kind == planner.SupplementReminder, talk.AboutReminder(t, r), name)
 		}
 	}
-	out := t.SayMsg("due.which-"+action, "dog", name)
+	out := t.SayMsg("due.which-"+action, "dog", name, "what", what)
 	for i, o := range slices.Backward(open) {
 		out.Offer(talk.DueButton(t, say.Capital(talk.AboutReminder(t, t.Reminder(o.Reminder))), actions[i], o, laterArgs(t, action, said)...))
 	}

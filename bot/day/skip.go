@@ -16,6 +16,9 @@ import (
 // question is open: that may be what should be skipped.
 func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 	if said.Thing != "" {
+		if len(said.Dogs) == 0 {
+			said.Dogs = read.DogsOf(t.AsTyped(), t.Names())
+		}
 		fits := remind.DosesNamed(t, said.Thing, said.Dogs)
 		if len(fits) == 1 {
 			o, _, _, _ := doseSaid(t, fits[0], t.AsTyped())
@@ -23,7 +26,7 @@ func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 			return true
 		}
 		if len(fits) > 1 {
-			out := t.SayMsg("due.which-skip", "dog", t.Home.Dogs[0].Name)
+			out := t.SayMsg("due.which-skip", "what", talk.AboutReminder(t, fits[0]))
 			for _, r := range fits {
 				o, _, _, _ := doseSaid(t, r, t.AsTyped())
 				out.Offer(talk.DueButton(t, talk.AboutReminder(t, r), "miss", o))

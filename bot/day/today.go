@@ -56,7 +56,7 @@ func dayItems(t *talk.Turn, day planner.Date) []dayItem {
 	}
 	var items []dayItem
 	listed := map[string]bool{}
-	for _, o := range planner.AgendaWithMeals(t.Home, from.Add(-time.Nanosecond), to.Add(-time.Nanosecond)) {
+	for _, o := range planner.AgendaWithMeals(t.Home.WithDoses(), from.Add(-time.Nanosecond), to.Add(-time.Nanosecond)) {
 		r := t.Reminder(o.Reminder)
 		if r == nil || r.Kind == planner.MorningReminder || r.Kind == planner.FreezerReminder || r.Kind == planner.PacksReminder {
 			continue
@@ -176,7 +176,7 @@ func sayWeek(t *talk.Turn) {
 	from := planner.Instant(today.AddDays(1), 0, zone).Add(-time.Nanosecond)
 	to := planner.Instant(today.AddDays(8), 0, zone).Add(-time.Nanosecond)
 	byDay := map[planner.Date][]planner.Occurrence{}
-	for _, o := range planner.Agenda(t.Home, from, to) {
+	for _, o := range planner.Agenda(t.Home.WithDoses(), from, to) {
 		day := planner.DateOf(o.Send.In(zone))
 		byDay[day] = append(byDay[day], o)
 	}

@@ -95,26 +95,19 @@ func dayWithUnclear(t *talk.Turn, s string, err error) bool {
 	return err == nil && !w.On.IsZero() && say.HasLetters(w.Rest)
 }
 
-// GivenWords takes "vitamin E given", "gave Juniper her fish oil", as the dose
-// that is due, and reports whether a text was of that kind.
+// GivenWords takes "vitamin E given", "gave Juniper her fish oil", as the doses that
+// are due, and reports whether a text was of that kind.
 func GivenWords(t *talk.Turn, s string) bool {
 	_, _, named := read.DogsNamed(s, t.Names())
 	if done := read.Without("told-done", s); !read.SaysGiven(s) { // "wormed Pip" to "worm Pip"
-		return done != s && !read.IsQuestion(done) && giveAll(t, notesNamed(t, read.GivenThing(done, t.Names()), named), s, named)
+		return done != s && !read.IsQuestion(done) && giveAll(t, remind.NotesNamed(t, read.GivenThing(done, t.Names()), named), s, named) || read.SaysTook(s) && giveEach(t, s, true)
+	}
+	if giveEach(t, s, false) {
+		return true
 	}
 	thing := read.GivenThing(s, t.Names())
-	fits := remind.DosesNamed(t, s, named)
-	if len(fits) == 0 {
-		fits = remind.DosesNamed(t, thing, named)
-	}
-	if len(fits) == 0 && len(named) == 1 && thing == "" { // "only Otto got his"
+	if len(named) == 1 && thing == "" { // "only Otto got his"
 		return OtherDog(t, s) || pickDue(t, read.DueSaid{Act: read.SaidGiven, Dogs: named}, "given", planner.SupplementReminder)
-	}
-	if len(fits) == 0 {
-		fits = notesNamed(t, thing, named)
-	}
-	if giveAll(t, fits, s, named) {
-		return true
 	}
 	// A medicine that no reminder names is noted nowhere, and that is said: it is no
 	// note on the dog's health.
@@ -123,6 +116,53 @@ func GivenWords(t *talk.Turn, s string) bool {
 	}
 	t.SayMsg("given.medicine")
 	return true
+}
+
+// giveEach notes each of the doses that a text tells of, and says what of it has no
+// reminder. It reports false where none has, or, of all, not every one.
+func giveEach(t *talk.Turn, s string, all bool) bool {
+	parts := read.GivenParts(s, t.Names())
+	of := func(p read.Had) []*planner.Reminder { return remind.GivenNamed(t, p.What, p.Dogs) }
+	unknown := func(p read.Had) bool { return len(of(p)) == 0 }
+	if n := len(slices.DeleteFunc(slices.Clone(parts), unknown)); n == 0 || all && n < len(parts) {
+		return false
+	}
+	typed, first := t.Event.Text, len(t.Replies)
+	today := read.Without("yesterday-too", s)
+	for i, p := range parts {
+		t.Event.Text = p.What
+		thing := read.GivenThing(p.What, t.Names())
+		switch left, no := strings.CutPrefix(thing, "no "); {
+		case no && saidSkip(t, read.DueSaid{Thing: left, Dogs: p.Dogs}):
+		case unknown(p):
+			told := read.Says("had-verb", p.What) && (DueWords(t, p.What) || talk.Sentence(t, p.What))
+			if lead := i == 0 && !strings.Contains(thing, " ") && t.Foods.Find(thing).Food == nil; !told && !lead { // "oops, gave ..."
+				t.SayMsg("given.no-reminder", "food", say.Short(thing))
+			}
+		default:
+			if giveAll(t, of(p), today, p.Dogs); today != s {
+				giveAll(t, of(p), msg("fed.yesterday"), p.Dogs)
+			}
+		}
+	}
+	t.Event.Text = typed
+	together(t, first)
+	return true
+}
+
+// together makes one message of those from one on that only say what was noted: their
+// undo is one.
+func together(t *talk.Turn, first int) {
+	out := &t.Replies[first]
+	for _, r := range t.Replies[first+1:] {
+		out.Body = append(out.Body, r.Body...)
+		for _, row := range r.Buttons {
+			if row[0].Label != t.UndoButton().Label {
+				out.Offer(row...)
+			}
+		}
+	}
+	t.Replies = t.Replies[:first+1]
 }
 
 // giveAll notes that what some reminders are of was given or done, by each of several dogs
@@ -164,14 +204,6 @@ func noteTwice(t *talk.Turn, r *planner.Reminder, typed string, out *say.Reply) 
 	out.Begin(remind.TwiceText(t, r)).Add(msg("given.twice", "dog", name))
 }
 
-// notesNamed are the reminders that say in their own words what was done, of the dogs that
-// are named or of all.
-func notesNamed(t *talk.Turn, thing string, dogs []string) []*planner.Reminder {
-	return slices.DeleteFunc(remind.About(t, thing), func(r *planner.Reminder) bool {
-		return r.Kind != planner.NoteReminder || thing == "" || len(dogs) > 0 && r.Dog != "" && !slices.Contains(dogs, r.Dog)
-	})
-}
-
 // giveSaid notes a dose that a carer says was given, now or when the text says.
 func giveSaid(t *talk.Turn, r *planner.Reminder, s string) {
 	o, at, day, ok := doseSaid(t, r, s)
@@ -200,7 +232,7 @@ func doseSaid(t *talk.Turn, r *planner.Reminder, s string) (o planner.Occurrence
 	}
 	o = doseAt(t.Home, r, at)
 	from := planner.Instant(day, 0, now.Location())
-	for _, due := range planner.Agenda(t.Home, from.Add(-doseWindow), from.AddDate(0, 0, 1)) {
+	for _, due := range planner.Agenda(t.Home.WithDoses(), from.Add(-doseWindow), from.AddDate(0, 0, 1)) {
 		if due.Reminder == r.ID && !day.Before(due.Date) && (due.Date == day || len(talk.Answered(t, due)) == 0) {
 			o = due
 		}
@@ -224,7 +256,7 @@ const doseWindow = 36 * time.Hour
 // was given today, or one of this moment outside of the series.
 func doseNow(t *talk.Turn, r *planner.Reminder) planner.Occurrence {
 	var open, next *planner.Occurrence
-	for _, o := range planner.Agenda(t.Home, t.Event.At.Add(-doseWindow), t.Event.At.Add(doseWindow)) {
+	for _, o := range planner.Agenda(t.Home.WithDoses(), t.Event.At.Add(-doseWindow), t.Event.At.Add(doseWindow)) {
 		switch {
 		case o.Reminder != r.ID || len(talk.Answered(t, o)) > 0:
 		case !o.At.After(t.Event.At):

@@ -92,6 +92,37 @@ func GivenThing(s string, n span.Names) string {
 	return strings.Join(slices.DeleteFunc(words, func(w string) bool { return language.In("gave-fill", strings.ToLower(w)) }), " ")
 }
 
+// SaysTook reports that a text says that a dog had something, in words that say as well
+// that it ate: "Bruno got zinc and kelp".
+func SaysTook(s string) bool {
+	return language.Says("took", s) && !IsQuestion(s) && !strings.Contains(s, "\n") && !language.Says("not-given", s)
+}
+
+// GivenParts parts what a text says was given, each part with the dogs that had it:
+// "Bruno has zinc and kelp given, Saffi zinc too". A part that names none is of those of
+// the part before it, the first of those after it.
+func GivenParts(s string, n span.Names) (all []Had) {
+	var ahead []string // named before what they had: "Bruno and Saffi got zinc"
+	for _, part := range Clauses(language.Without("given-parts", language.Without("yesterday-too", s))) {
+		dogs := DogsOf(part, n)
+		switch last := len(all) - 1; {
+		case GivenThing(part, n) != "":
+			all, ahead = append(all, Had{append(ahead, dogs...), part}), nil
+		case last < 0:
+			ahead = append(ahead, dogs...)
+		default:
+			all[last].Dogs = append(all[last].Dogs, dogs...)
+		}
+	}
+	at := slices.IndexFunc(all, func(h Had) bool { return len(h.Dogs) > 0 })
+	for i := range all {
+		if at >= 0 && len(all[i].Dogs) == 0 {
+			all[i].Dogs = all[max(at, i-1)].Dogs
+		}
+	}
+	return all
+}
+
 // GivenWhen is when that was, the zero time where a text does not say. day is
 // the day, and of a day before today fallback is the time where none is told.
 // now is the time in the household's zone. It reports false where the time is

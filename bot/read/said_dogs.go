@@ -40,6 +40,16 @@ func DogsNamed(s string, n span.Names) (from, to int, dogs []string) {
 	return from, to, dogs
 }
 
+// DogsOf are the dogs that a text names, also the one that is typed with an s and no
+// apostrophe: "Saffis kelp".
+func DogsOf(s string, n span.Names) []string {
+	_, _, dogs := DogsNamed(s, n)
+	if id, _ := dogIn(s, n); len(dogs) == 0 && id != "" {
+		return []string{id}
+	}
+	return dogs
+}
+
 // manyNamed finds what means all the dogs, or all but some.
 func manyNamed(s string, n span.Names) (from, to int, dogs []string, ok bool) {
 	if m := language.Pattern("all-but").FindStringIndex(s); m != nil {

@@ -22,7 +22,7 @@ const longestPause = 366
 // pauseWords pauses as some words say, or asks until when: of the dog that they
 // name, else of all. "until" and "to" name the day on which it goes on.
 func pauseWords(t *talk.Turn, words string, d *planner.Dog) {
-	r, err := read.ReminderText(words, t.Names(), t.Event.At)
+	r, err := read.ReminderText(read.Without("keeps-doses", words), t.Names(), t.Event.At)
 	if err != nil {
 		talk.SayWhenTrouble(t, err, words)
 		return
@@ -42,7 +42,7 @@ func pauseWords(t *talk.Turn, words string, d *planner.Dog) {
 	if d != nil {
 		p.Dog = d.ID
 	}
-	p.Text = cut(r.When.Note, 40)
+	p.Text, p.Keeps = cut(r.When.Note, 40), read.Says("keeps-doses", words)
 	if thing := pausedThing(rest); thing != "" && pauseOne(t, thing, p, d) {
 		return
 	}
@@ -90,10 +90,11 @@ type pauseDraft struct {
 	Dog      string       `json:"dog,omitempty"`
 	From     planner.Date `json:"from,omitzero"`
 	Reminder string       `json:"reminder,omitempty"`
+	Keeps    bool         `json:"keeps,omitempty"`
 }
 
 func askPause(t *talk.Turn, p planner.Pause) {
-	t.Ask("pause", "until", pauseDraft{Dog: p.Dog, From: p.From, Reminder: p.Reminder})
+	t.Ask("pause", "until", pauseDraft{p.Dog, p.From, p.Reminder, p.Keeps})
 	out := t.SayMsg("pause.ask", "who", say.Capital(talk.PauseWho(t, p)))
 	out.Offer(t.Answer(msg("button.tomorrow"), "until", "tomorrow"), t.Answer(msg("button.days", "n", 3), "until", "for 3 days"))
 	t.InPlace(out.Offer(t.Answer(msg("button.days", "n", 7), "until", "for 7 days"), t.Answer(msg("button.days", "n", 14), "until", "for 14 days"), t.StopButton()))
@@ -129,7 +130,7 @@ func pauseDialogue(t *talk.Turn, in talk.Answer) {
 		return
 	}
 	t.EndDialogue()
-	p.Dog, p.Reminder = draft.Dog, draft.Reminder
+	p.Dog, p.Reminder, p.Keeps = draft.Dog, draft.Reminder, draft.Keeps
 	pauseFor(t, p)
 }
 
@@ -176,8 +177,40 @@ func pauseFor(t *talk.Turn, p planner.Pause) {
 	}
 	again := nextOf(t, planner.Instant(p.Until, 0, t.Event.At.Location()).Add(-1), func(r *planner.Reminder) bool { return p.Covers(r, p.From) })
 	out := t.Say(say.Para(rest), say.Para(talk.PauseLine(t, p)), say.Para(drops), say.Para(how), say.Para(say.Where(again != "", msg("pause.next", "when", again))))
-	out.Offer(pauseButton(t, "longer", p), pauseButton(t, "end", p), t.UndoButton())
+	sayGiven(t, out, p)
+	out.Offer(pauseButton(t, msg("button.pause-longer"), "longer", p), pauseButton(t, msg("button.pause-end"), "end", p), t.UndoButton())
 	t.InPlace(out)
+}
+
+// sayGiven names what a dog is to be given in a pause, and whether that is said; a
+// tablet must not be forgotten over a holiday.
+func sayGiven(t *talk.Turn, out *say.Reply, p planner.Pause) {
+	var due []string
+	for _, r := range sortedReminders(t, planner.SupplementReminder, planner.NoteReminder) {
+		m, ok := planner.NextOf(t.Home, r, planner.Instant(p.From, 0, talk.LocationOf(t, r)).Add(-1))
+		if given := isGiven(t, r) && !r.Off && p.Reminder == "" && (p.Dog == "" || p.Dog == r.Dog); given && ok && m.Date.Before(p.Until) && (p.Keeps || !r.Schedule.Once) {
+			due = append(due, talk.ReminderTitle(t, r))
+		}
+	}
+	switch {
+	case len(due) == 0:
+	case p.Keeps:
+		out.Add(msg("pause.keeps", "what", say.List(due)))
+	default:
+		out.Add(msg("pause.silent", "what", say.List(due))).Offer(pauseButton(t, msg("button.pause-keep"), "keep", p))
+	}
+}
+
+// keepDoses has the pauses to come leave the reminders of what is given, and reports
+// whether there are any.
+func keepDoses(t *talk.Turn) (kept bool) {
+	for _, p := range talk.ComingPauses(t) {
+		if p.Reminder == "" {
+			p.Keeps, kept = true, true
+			pauseFor(t, p)
+		}
+	}
+	return kept
 }
 
 // restAway lets the reminders of a dog rest that others feed meanwhile.
@@ -192,6 +225,7 @@ func restAway(t *talk.Turn, h *talk.DogAway) {
 	}
 	addPause(t, p)
 	h.Out.Add(talk.PauseLine(t, p))
+	sayGiven(t, h.Out, p)
 	h.Out.Begin(talk.MovedDiabetic(h.Dog))
 }
 
@@ -202,9 +236,8 @@ func dropPauses(t *talk.Turn, drop func(planner.Pause) bool) {
 	})
 }
 
-// pauseButton makes a pause longer, or ends it.
-func pauseButton(t *talk.Turn, what string, p planner.Pause) say.Button {
-	label := say.Choose(what == "longer", msg("button.pause-longer"), msg("button.pause-end"))
+// pauseButton makes a pause longer, ends it, or has what is given go on.
+func pauseButton(t *talk.Turn, label, what string, p planner.Pause) say.Button {
 	return t.Button(label, "pause", what, p.From.String(), cmp.Or(p.Dog, "-"), cmp.Or(p.Reminder, "-"))
 }
 
@@ -224,7 +257,7 @@ func pressPause(t *talk.Turn, args []string) {
 		p.From, _ = planner.ParseDate(talk.Arg(args, 1))
 		p.Until, _ = planner.ParseDate(talk.Arg(args, 2))
 		pauseOrAsk(t, p)
-	case "longer", "end":
+	case "longer", "end", "keep":
 		dog, one := strings.Trim(talk.Arg(args, 2), "-"), strings.Trim(talk.Arg(args, 3), "-")
 		at := slices.IndexFunc(t.Home.Pauses, func(p planner.Pause) bool {
 			return p.Dog == dog && p.Reminder == one && p.From.String() == talk.Arg(args, 1)
@@ -234,8 +267,13 @@ func pressPause(t *talk.Turn, args []string) {
 			return
 		}
 		p := t.Home.Pauses[at]
-		if what == "longer" {
+		switch what {
+		case "longer":
 			p.Until = p.Until.AddDays(1)
+			pauseFor(t, p)
+			return
+		case "keep":
+			p.Keeps = true
 			pauseFor(t, p)
 			return
 		}
@@ -262,7 +300,7 @@ func answerResume(t *talk.Turn, s read.Sentence) {
 		endPauses(t, func(p planner.Pause) bool { return p.Dog == d.ID }, d.Name)
 	default:
 		t.SayMsg("pause.all-of", "dog", d.Name, "line", talk.PauseLine(t, coming[0])).
-			Offer(pauseButton(t, "end", coming[0]))
+			Offer(pauseButton(t, msg("button.pause-end"), "end", coming[0]))
 	}
 }
 
@@ -306,6 +344,9 @@ func nextOf(t *talk.Turn, after time.Time, of func(*planner.Reminder) bool) stri
 // PauseWords takes "stop benazepril till Monday" for a pause of that one, and without an
 // end for one that is not given any more.
 func PauseWords(t *talk.Turn, s string) bool {
+	if on := read.Find("keeps-on", s); !read.IsQuestion(s) && (read.Says("keeps-doses", s) || len(GivenNamed(t, on, nil)) > 0) && keepDoses(t) {
+		return true
+	}
 	what := read.Find("holds-back", s)
 	r, err := read.ReminderText(what, t.Names(), t.Event.At)
 	first, _ := talk.CutWord(strings.ToLower(s))

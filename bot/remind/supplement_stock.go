@@ -102,6 +102,49 @@ func DosesNamed(t *talk.Turn, words string, dogs []string) (fits []*planner.Remi
 	return fits
 }
 
+// GivenNamed are the reminders that some words are about one by one, of the dogs that
+// are named or of all: of supplements, else of what notes say. Part of a name is enough:
+// "benazepril and the powder".
+func GivenNamed(t *talk.Turn, words string, dogs []string) (fits []*planner.Reminder) {
+	for _, part := range read.Clauses(words) {
+		thing := cmp.Or(read.GivenThing(read.Pattern("dose").ReplaceAllString(part, " "), t.Names()), read.GivenThing(part, t.Names()))
+		found := DosesNamed(t, thing, dogs)
+		for _, of := range []func(*talk.Turn, string, []string) []*planner.Reminder{NotesNamed, medicinesNamed} {
+			if thing != "" && len(found) == 0 {
+				found = of(t, thing, dogs)
+			}
+		}
+		says := func(r *planner.Reminder) bool {
+			return strings.Contains(strings.ToLower(r.Text), strings.ToLower(thing))
+		}
+		byWord := slices.ContainsFunc(found, says) // "the tablet" is none of the powders
+		for _, r := range found {
+			if !slices.Contains(fits, r) && (says(r) || !byWord) {
+				fits = append(fits, r)
+			}
+		}
+	}
+	return fits
+}
+
+// NotesNamed are the notes that some words are about, of the dogs that are named or of all.
+func NotesNamed(t *talk.Turn, thing string, dogs []string) []*planner.Reminder {
+	return slices.DeleteFunc(About(t, thing), func(r *planner.Reminder) bool {
+		return r.Kind != planner.NoteReminder || len(dogs) > 0 && r.Dog != "" && !slices.Contains(dogs, r.Dog)
+	})
+}
+
+// medicinesNamed are the notes of what is given that have one of some words, or all of
+// them where the words are no more than "the tablet".
+func medicinesNamed(t *talk.Turn, thing string, dogs []string) []*planner.Reminder {
+	rest := strings.Fields(strings.ToLower(read.Pattern("medicine").ReplaceAllString(thing, " ")))
+	return slices.DeleteFunc(sortedReminders(t, planner.NoteReminder), func(r *planner.Reminder) bool {
+		return !isGiven(t, r) || len(dogs) > 0 && r.Dog != "" && !slices.Contains(dogs, r.Dog) || len(rest) > 0 && !slices.ContainsFunc(rest, func(w string) bool {
+			return len(w) > 3 && !span.IsForm(w) && strings.Contains(strings.ToLower(r.Text), w)
+		})
+	})
+}
+
 // pressStock notes a count for the supplement that was chosen.
 func pressStock(t *talk.Turn, args []string) {
 	r := t.Reminder(talk.Arg(args, 0))

@@ -77,7 +77,7 @@ func PauseWho(t *Turn, p planner.Pause) string {
 
 // PauseLine says who is paused, from when, and when it goes on.
 func PauseLine(t *Turn, p planner.Pause) string {
-	note := say.Where(p.Text != "", " ("+p.Text+")")
+	note := say.Where(p.Text != "", " ("+p.Text+")") + say.Where(p.Keeps, msg("pause.but"))
 	if t.Reminder(p.Reminder) == nil && t.Dog(p.Dog) == nil {
 		return msg("pause.line-all", "from", t.DateText(p.From), "until", t.DateText(p.Until), "note", note)
 	}
