@@ -96,7 +96,7 @@ func kidneyIll(d *planner.Dog) bool {
 func vetLimits(l Looked) string {
 	return say.LinesOf(l.Dog.Limits, func(text string) string {
 		limit, _, _ := read.LimitIn(text)
-		return msg("limit.is", "limit", text, "is", holdsText(l, limit))
+		return say.Where(!limit.Treats, msg("limit.is", "limit", text, "is", holdsText(l, limit)))
 	})
 }
 

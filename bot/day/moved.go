@@ -75,6 +75,9 @@ func OtherDog(t *talk.Turn, s string) bool {
 		}
 		talk.SayDone(t, msg("moved.done", "dog", say.List(kept), "other", say.List(gone), "what", msg("moved.was-"+string(last.Kind), "kcal", say.Kcal(last.Kcal))))
 		return true
+	case len(gone) > 0 && read.Says("undoes", s):
+		t.GoTo(read.Sentence{Intent: read.Undo})
+		return true
 	case len(gone) != 1 || len(kept) > 0 || len(others) == 0 || last.Kind == planner.Given:
 		return false
 	case len(others) == 1:
@@ -101,6 +104,10 @@ func justTold(t *talk.Turn) []planner.Entry {
 // OtherAmount puts right how much a dog had of what was told last, or of what food, and
 // reports whether a text does that: "no wait only half", "Pip only had 10", "no it was ham".
 func OtherAmount(t *talk.Turn, s string) bool {
+	if otherTime(t, s) {
+		return true
+	}
+	whole := read.Says("ate-whole", s)
 	amount, food := read.Find("other-amount", s), read.Find("other-food", s)
 	part, _ := read.PartEaten(amount)
 	_, grams := read.AmountOff(amount)
@@ -108,10 +115,20 @@ func OtherAmount(t *talk.Turn, s string) bool {
 	all := slices.DeleteFunc(slices.Clone(justTold(t)), func(e planner.Entry) bool {
 		return len(named) > 0 && !slices.Contains(named, t.Dog(e.Dog))
 	})
-	if amount+food == "" || len(all) != 1 || t.Dog(all[0].Dog) == nil || t.Talk.Kind == "recipe" || t.Talk.Kind != "" && part == 0 {
+	if amount+food == "" && !whole || len(all) != 1 || t.Dog(all[0].Dog) == nil || t.Talk.Kind == "recipe" || t.Talk.Kind != "" && part == 0 {
 		return false
 	}
 	e := all[0]
+	if whole { // "she ate all of it", after a part of it was told
+		_, m := mealEaten(t, t.Dog(e.Dog))
+		if e.Kind != planner.Fed || e.Text == "" || m == nil {
+			return false
+		}
+		t.Mutate("did.fed", t.Dog(e.Dog).Name)
+		e.Kcal, e.Recipe, e.Text = m.kcal(), m.Recipe.ID, ""
+		sayAte(t, t.Dog(e.Dog), t.Note(e), m.kcal(), "", "")
+		return true
+	}
 	d, had := t.Dog(e.Dog), read.Pattern("amount-of").FindStringSubmatch(e.Text)
 	if e.Kind == planner.Fed && food == "" {
 		if n, err := span.Number(amount); err == nil && part == 0 {
@@ -142,6 +159,25 @@ func OtherAmount(t *talk.Turn, s string) bool {
 	return true
 }
 
+// otherTime puts right when the meals were that were told last, and reports whether a
+// text does that: "it was at 7:20, not 2:30".
+func otherTime(t *talk.Turn, s string) bool {
+	told := slices.DeleteFunc(slices.Clone(justTold(t)), func(e planner.Entry) bool { return e.Kind != planner.Fed || t.Dog(e.Dog) == nil })
+	if len(told) == 0 || t.Talk.Kind != "" {
+		return false
+	}
+	for _, e := range told {
+		times := clocksFed(t, t.Dog(e.Dog), read.Find("other-time", s))
+		if len(times) != 1 {
+			return false
+		}
+		e.At = planner.Instant(e.Date, times[0], t.Event.At.Location())
+		t.Mutate("did.fed", t.Dog(e.Dog).Name)
+		talk.SayDone(t, msg("due.done", "what", t.Dog(e.Dog).Name, "how", talk.EntryText(t, t.Note(e))))
+	}
+	return true
+}
+
 // NotHad takes a treat told of lately off the record that no dog is said to have had, of
 // all to which one message gave it, and what was noted of it where that was no poison:
 // "no bone meal!", "Pip did not eat cheese, remove it".
@@ -154,7 +190,7 @@ func NotHad(t *talk.Turn, s string) bool {
 	all := t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.Treat, planner.SignSeen}, From: t.Event.At.AddDate(0, 0, -1), Newest: true, Limit: 20})
 	all = slices.DeleteFunc(all, func(e planner.Entry) bool {
 		d, sign := t.Dog(e.Dog), e.Kind == planner.SignSeen
-		return d == nil || read.Says("only-no", s) && !slices.ContainsFunc(justTold(t), func(was planner.Entry) bool { return was.ID == e.ID }) || what == "" && !sign || what != "" && sign && (t.Alarm(e.Text).CannotWait() || t.Alarm(s).NamesPassed()) || !strings.Contains(strings.ToLower(e.Text), strings.TrimSuffix(strings.ToLower(what), "s")) || len(named) > 0 && !slices.Contains(named, d) || t.Event.At.Sub(e.Entered) > movedWithin
+		return d == nil || read.Says("only-no", s) && !slices.ContainsFunc(justTold(t), func(was planner.Entry) bool { return was.ID == e.ID }) || what == "" && !sign || what != "" && sign && (t.Alarm(e.Text).CannotWait() || t.Alarm(s).NamesPassed()) || !strings.Contains(say.Kcal(e.Kcal)+" kcal "+strings.ToLower(e.Text), strings.TrimSuffix(strings.ToLower(what), "s")) || len(named) > 0 && !slices.Contains(named, d) || t.Event.At.Sub(e.Entered) > movedWithin
 	})
 	if len(all) > 0 && what == "" && t.Alarm(all[0].Text).CannotWait() {
 		return false
@@ -165,7 +201,7 @@ func NotHad(t *talk.Turn, s string) bool {
 			t.Unnote(e)
 			t.Talk.Dog = d.ID
 			sum := say.Where(e.Kind == planner.Treat, msg("treat.not-had", "dog", d.Name, "kcal", say.Kcal(e.Kcal), "sum", say.Kcal(treatsOn(t, d, e.Date))))
-			talk.SayDone(t, say.JoinParas(msg("treat.off-record", "dog", d.Name, "what", e.Text), sum))
+			talk.SayDone(t, say.JoinParas(msg("treat.off-record", "dog", d.Name, "what", cmp.Or(e.Text, say.Kcal(e.Kcal)+" kcal")), sum))
 		}
 	}
 	return len(all) > 0

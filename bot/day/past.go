@@ -36,10 +36,14 @@ func fedOn(t *talk.Turn, d *planner.Dog) {
 }
 
 // fedBefore notes the meals of a day that is over, or the one of a part of it, and of today
-// those that have been; those of which something is noted stay as they are.
-func fedBefore(t *talk.Turn, d *planner.Dog, day planner.Date, part read.Part) {
+// those that have been; those of which something is noted stay as they are. Where times
+// are said it is those.
+func fedBefore(t *talk.Turn, d *planner.Dog, day planner.Date, part read.Part, said ...planner.Clock) {
 	t.Talk.Dog = d.ID
 	times := part.Of(d.MealTimes())
+	if len(said) > 0 {
+		times, part = said, read.FirstPart
+	}
 	if len(times) == 0 {
 		times = []planner.Clock{say.Noon}
 	}
@@ -47,11 +51,15 @@ func fedBefore(t *talk.Turn, d *planner.Dog, day planner.Date, part read.Part) {
 	noted := 0
 	for at, clock := range times {
 		e := planner.Entry{Kind: planner.Fed, Dog: d.ID, Date: day, At: planner.Instant(day, clock, zone).UTC()}
-		if r != nil {
+		if len(said) > 0 {
+			clock, at = mealBy(d, clock)
+		}
+		if r != nil && at >= 0 {
 			if o, ok := talk.OccurrenceOf(t, r, say.StampOf(planner.Moment{Date: day, Clock: clock})); ok {
 				e.Of = o.ID
 			}
 		}
+		at = max(at, 0)
 		if fedAlready(t, e, part == read.WholeDay) || e.At.Sub(t.Event.At) > fedWindow {
 			continue
 		}

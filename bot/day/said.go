@@ -88,6 +88,7 @@ func eachHad(t *talk.Turn, s string) bool {
 				continue
 			}
 			text := say.Choose(rest == "" || strings.HasPrefix(rest, "at "), strings.TrimSpace("fed "+d.Name+" "+rest), d.Name+say.Choose(strings.HasPrefix(rest, "left "), " ", " had ")+rest)
+			text = strings.TrimSpace(text + " " + had.When)
 			is, ok := t.Understand(text)
 			if ok = ok && (is.Intent == read.Fed || is.Intent == read.AtePart); ok {
 				rest = ""

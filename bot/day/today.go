@@ -10,6 +10,7 @@ import (
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/kitchen"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/remind"
 	"bowlwright/bot/say"
@@ -283,17 +284,25 @@ func feedUntimed(t *talk.Turn, d *planner.Dog, at time.Time) {
 // answerFed notes a meal that a sentence tells of: of now, or of the time that
 // it names.
 func answerFed(t *talk.Turn, d *planner.Dog, s read.Sentence) {
-	if s.Words == "" || read.DaysFed(t.OfDays(), t.Event.At) != nil {
+	days := read.DaysFed(t.OfDays(), t.Event.At)
+	times := clocksFed(t, d, cmp.Or(s.Words, read.Find("meal-times", t.OfDays())))
+	switch {
+	case len(times) == 0 && s.Words != "" && days == nil:
+		remind.ClocksSaid(t, s.Words)
+		return
+	case len(times) == 0 || len(days) > 1:
 		fedOn(t, d)
 		return
+	case len(days) == 0:
+		days = []planner.Date{t.Date()}
 	}
-	times, ok := remind.ClocksSaid(t, s.Words)
-	if !ok {
-		return
-	}
-	at := planner.Instant(t.Date(), nearMeal(d, times[0], s.Words), t.Event.At.Location())
-	if len(times) > 1 || at.After(t.Event.At) {
+	at := planner.Instant(days[0], times[len(times)-1], t.Event.At.Location())
+	switch {
+	case at.After(t.Event.At):
 		t.SayMsg("due.fed-ahead", "dog", d.Name, "time", times[len(times)-1].String())
+		return
+	case len(times) > 1 || days[0] != t.Date():
+		fedBefore(t, d, days[0], read.WholeDay, times...)
 		return
 	}
 	r, o, ok := mealAbout(t, d, at)
@@ -302,6 +311,35 @@ func answerFed(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 		return
 	}
 	feedOnce(t, d, r, o, at)
+}
+
+// clocksFed are the times that words say a dog was fed at; none where they say none.
+func clocksFed(t *talk.Turn, d *planner.Dog, words string) []planner.Clock {
+	times, err := span.Clocks(read.WithoutWhen(words))
+	if err != nil {
+		return nil
+	}
+	_, part, _ := read.DayAsked(t.OfDays(), t.Event.At)
+	for i, c := range times {
+		switch {
+		case part == read.WholeDay:
+			times[i] = nearMeal(d, c, words)
+		case part == read.LastPart && c < say.Noon:
+			times[i] = c + say.Noon
+		}
+	}
+	return times
+}
+
+// mealBy is the time of the meal of a dog that one at a time may be, and which it is of
+// the day; below 0 where it is none of them.
+func mealBy(d *planner.Dog, at planner.Clock) (planner.Clock, int) {
+	for i, c := range d.MealTimes() {
+		if time.Duration(max(c-at, at-c))*time.Minute <= fedWindow/2 {
+			return c, i
+		}
+	}
+	return at, -1
 }
 
 // nearMeal is the hour of the evening where a bare one is told, and a meal of the dog's is

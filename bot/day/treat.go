@@ -34,6 +34,8 @@ func TreatWords(t *talk.Turn, s string) bool {
 	switch got, _ := t.Understand(s); {
 	case got.Intent == read.TreatsLeft: // "treats today"
 		return talk.Sentence(t, s)
+	case read.Without("not-had", s) != s:
+		t.SayMsg("treat.none-such")
 	case said.Each == 0 && said.Rest == "":
 		t.SayMsg("treat.ask")
 	default:
@@ -45,6 +47,9 @@ func TreatWords(t *talk.Turn, s string) bool {
 // HadBeside takes an amount of a food of the table that a dog is said to have had: "he
 // got half a tin of tuna". What is a meal, or of a food whose kcal nobody knows, it leaves.
 func HadBeside(t *talk.Turn, s string) bool {
+	if meal, ok := t.Understand(s); ok && meal.Intent == read.AtePart && meal.Grams > 0 { // "had 310 g last night", "200 g of lamb stew"
+		return talk.Sentence(t, s)
+	}
 	words := read.WithoutWhen(read.Find("had-beside", s))
 	_, _, named := talk.DogsIn(t, s)
 	_, _, others := talk.DogsIn(t, words)
@@ -230,13 +235,13 @@ func giveTreat(t *talk.Turn, d *planner.Dog, total nutrition.Kcal, pieces float6
 	sum := treatsOn(t, d, day)
 	n := planner.AmountOf(*d, t.Event.At)
 	need := n.Kcal
-	most := need * planner.TreatShare
+	most, told := dogs.MostTreats(d, need)
 	off := say.Where(read.Says("daily", t.Event.Text), msg("treat.today-only"))
 	if d.TreatsOff {
 		off = say.JoinParas(off, msg("treat.off-next"))
 	}
 	much := say.JoinParas(say.Where(same && total > most, msg("treat.again")), say.Where(total > need*muchAtOnce, msg("treat.much", "dog", d.Name)))
-	out := t.Say(say.Whole(recipes.Against(t, d, what)), say.Whole(note), say.Para(msg(say.Choose(sum > most, "treat.over", "treat.sum"), "dog", d.Name, "day", askedDay(t, day), "kcal", say.Kcal(total), "sum", say.Kcal(sum), "most", say.Kcal(most), "share", say.Percent(float64(sum/need)))), say.Whole(much), say.Para(off))
+	out := t.Say(say.Whole(recipes.Against(t, d, what)), say.Whole(note), say.Para(msg(say.Choose(sum > most, "treat.over", "treat.sum")+say.Where(told, "-told"), "dog", d.Name, "day", askedDay(t, day), "kcal", say.Kcal(total), "sum", say.Kcal(sum), "most", say.Kcal(most), "share", say.Percent(float64(sum/need)))), say.Whole(much), say.Para(off))
 	more := t.Button(msg("button.treats-off"), "treat", "off", d.ID)
 	switch {
 	case d.TreatsOff:
@@ -323,8 +328,9 @@ func sayTreatsLeft(t *talk.Turn, d *planner.Dog) {
 	}
 	need := planner.AmountOf(*d, t.Event.At).Kcal
 	sum := treatsOn(t, d, t.Date())
-	most := nutrition.Kcal(math.Round(float64(need*planner.TreatShare)/5) * 5) // so that what is left adds up as it is told
-	t.Say(say.Para(msg("treat.left", "dog", d.Name, "left", say.Kcal(max(most-sum, 0)), "sum", say.Kcal(sum), "most", say.Kcal(most))), say.TableBlock(rows),
+	most, told := dogs.MostTreats(d, need)
+	most = nutrition.Kcal(math.Round(float64(most)/5) * 5) // so that what is left adds up as it is told
+	t.Say(say.Para(msg(say.Choose(told, "treat.left-told", "treat.left"), "dog", d.Name, "left", say.Kcal(max(most-sum, 0)), "sum", say.Kcal(sum), "most", say.Kcal(most))), say.TableBlock(rows),
 		say.Whole(dogs.GateText(*d, planner.AmountOf(*d, t.Event.At))))
 }
 

@@ -250,11 +250,19 @@ func LimitWords(t *talk.Turn, s string) bool {
 		return false
 	}
 	d, named := talk.TheDog(t), t.Alarm(s).Dogs // "mabels got pancreatitis"
+	if _, _, both := talk.DogsIn(t, s); l.Treats && len(both) > 1 {
+		for _, d := range both {
+			changed := *d
+			changed.Limits = withLimit(d.Limits, l)
+			ChangeDog(t, d.ID, changed)
+		}
+		return true
+	}
 	if len(named) == 1 {
 		d = t.Dog(named[0])
 	}
 	switch {
-	case len(named) == 0 && !read.Says("names-vet", s) && !read.SaysShe(s): // of a recipe
+	case len(named) == 0 && !l.Treats && !read.Says("names-vet", s) && !read.SaysShe(s): // of a recipe
 		return false
 	case d == nil:
 		talk.WhichDog(t)
@@ -263,17 +271,18 @@ func LimitWords(t *talk.Turn, s string) bool {
 	changed := *d
 	changed.Limits = slices.DeleteFunc(slices.Clone(d.Limits), func(was string) bool { return drops && (!ok || strings.Contains(was, l.Text)) })
 	for ; ok && !drops && len(changed.Limits) < mostLimits; l, rest, ok = read.LimitIn(rest) {
-		changed.Limits = slices.DeleteFunc(changed.Limits, func(was string) bool {
-			old, _, _ := read.LimitIn(was)
-			return was == l.Text || l.Known && old.Of == l.Of && old.Least == l.Least && (l.Bound > 0 || old.Bound == 0)
-		})
-		changed.Limits = append(changed.Limits, l.Text)
+		changed.Limits = withLimit(changed.Limits, l)
 	}
 	ChangeDog(t, d.ID, changed)
+	if none := read.Find("limit-no", rest); none != "" && !strings.HasPrefix(none, "no more") {
+		DogFacts(t, none+" for "+d.Name)
+		rest = strings.TrimSuffix(strings.TrimRight(rest, ".! "), none)
+	}
 	for _, beside := range read.Pattern("clause-ends").Split(rest, -1) { // "vet said 720 kcal a day, and phosphorus under 1 g per 1000 kcal"
 		beside = read.Without("limit-beside", beside)
 		k, err := span.Number(read.Find("kcal-said", beside))
 		switch is, _ := t.Understand(beside); {
+		case read.Without("limit-beside", talk.WithoutDogs(t, beside)) == "":
 		case read.BeginsQuestion(beside):
 			t.RouteWords(beside)
 		case err == nil && is.Intent != read.VetKcal && read.Says("names-vet", s):
@@ -284,6 +293,24 @@ func LimitWords(t *talk.Turn, s string) bool {
 	}
 	NoteFound(t, t.Dog(d.ID), s)
 	return true
+}
+
+// withLimit are limits with a newer one, in the place of the one before of the same.
+func withLimit(limits []string, l read.Limit) []string {
+	return append(slices.DeleteFunc(slices.Clone(limits), func(was string) bool {
+		old, _, _ := read.LimitIn(was)
+		return was == l.Text || l.Treats && old.Treats || l.Known && old.Of == l.Of && old.Least == l.Least && (l.Bound > 0 || old.Bound == 0)
+	}), l.Text)
+}
+
+// MostTreats is how many kcal of treats a dog may have of a day's, and whether that was told.
+func MostTreats(d *planner.Dog, day nutrition.Kcal) (most nutrition.Kcal, told bool) {
+	for _, text := range d.Limits {
+		if l, _, _ := read.LimitIn(text); l.Treats {
+			return nutrition.Kcal(l.Bound), true
+		}
+	}
+	return day * planner.TreatShare, false
 }
 
 // HealthAside takes "Rex is allergic to chicken" in the middle of a question

@@ -17,6 +17,8 @@ type Limit struct {
 	Bound float64 // 0 where no figure is said
 	Unit  string  // "g", "mg" or "ug" per 1000 kcal, or "%" of the food; empty for another measure
 	Least bool    // it is a minimum
+	// Treats says that it is the kcal a day that treats may bring.
+	Treats bool
 }
 
 // LimitIn finds the first limit that a text tells of, and what is left of the text.
@@ -38,6 +40,12 @@ func LimitIn(s string) (l Limit, rest string, ok bool) {
 			if l.Of, l.Known = NutrientNamed(alsoCalled.Replace(words)); begin == m[0] {
 				from = begin + strings.LastIndex(strings.ToLower(s[begin:m[1]]), words)
 			}
+		}
+		if treats, _ := part("treats"); treats != "" {
+			bound, _ := part("bound")
+			l.Bound, _ = span.Number(bound)
+			l.Treats, l.Text = true, p.As+" "+bound+" kcal a day"
+			return l, s[:m[0]] + s[m[1]:], true
 		}
 		if other, _ := part("other"); !l.Known && other == "" {
 			continue
@@ -70,7 +78,7 @@ func LimitIn(s string) (l Limit, rest string, ok bool) {
 
 // TellsLimit reports that a text tells of a limit as one that is to be kept to.
 func TellsLimit(s string, l Limit) bool {
-	return language.Says("limit-told", s) && !asks(s) && !strings.Contains(s, l.Text+"?")
+	return language.Says("limit-told", s) && !(l.Treats && language.Says("had-verb", s)) && !asks(s) && !strings.Contains(s, l.Text+"?")
 }
 
 // alsoCalled are other names of nutrients.

@@ -144,6 +144,7 @@ func (l *treatReader) restOfTreat(noun int) string {
 type Had struct {
 	Dogs []string // ids
 	What string   // "190 g", "a carrot", "breakfast"
+	When string   // "last night", of any of them
 }
 
 // HadOfEach parts what several dogs had, each in its own words: "fed Saffi 190g and Odin
@@ -183,7 +184,7 @@ func HadOfEach(s string, n span.Names) (all []Had) {
 			if end(cut); last >= 0 {
 				from = cut
 			}
-			all = append(all, Had{dogs, s[from:m.From]})
+			all = append(all, Had{dogs, s[from:m.From], ""})
 		}
 		to = m.To
 	}
@@ -193,8 +194,10 @@ func HadOfEach(s string, n span.Names) (all []Had) {
 
 // sameMeasure says of each what it had by itself; verb reports that it is told as eaten.
 func sameMeasure(all []Had, verb bool) []Had {
-	unit, food, bare := "", "", false
+	unit, food, bare, when := "", "", false, ""
 	for i, h := range all {
+		when = cmp.Or(when, language.Pattern("day-that-was").FindString(h.What), language.Pattern("earlier-today").FindString(h.What))
+		h.What = WithoutWhen(h.What)
 		what := strings.TrimSpace(language.Without("had-lead", h.What))
 		if all[i].What = language.Without("amount-last", WithoutBit(what)); language.Says("had-same", what) {
 			all[i].What = all[0].What
@@ -204,6 +207,7 @@ func sameMeasure(all []Had, verb bool) []Had {
 		}
 	}
 	for i, h := range all {
+		all[i].When = strings.Trim(when, " ,")
 		m := language.Pattern("amount-of").FindStringSubmatch(h.What)
 		if m == nil || m[3] != "" {
 			continue

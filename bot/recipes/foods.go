@@ -328,7 +328,8 @@ func treatText(t *talk.Turn, d *planner.Dog, f *nutrition.Food) string {
 	if n.Gate != "" {
 		return ""
 	}
-	most := nutrition.Grams(float64(n.Kcal) * planner.TreatShare / f.Per100[nutrition.Energy].Mid * 100)
+	kcal, _ := dogs.MostTreats(d, n.Kcal)
+	most := nutrition.Grams(float64(kcal) / float64(f.Per100[nutrition.Energy].Mid) * 100)
 	return msg("may.treat", "dog", d.Name, "amount", say.Mass(most, t.Home.Units), "kcal", say.Kcal(n.Kcal))
 }
 

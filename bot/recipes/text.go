@@ -173,6 +173,9 @@ func RecipeWith(t *talk.Turn, words string) *planner.Recipe {
 // that has the food named, else the one under discussion. Where it is not clear it
 // says so and returns nil.
 func MeantWith(t *talk.Turn, s read.Sentence) *planner.Recipe {
+	if named := span.Mentions(t.AsTyped(), t.Names().Recipes); t.Recipe(s.Recipe) == nil && len(named) == 1 {
+		s.Recipe = named[0].ID
+	}
 	if t.Recipe(s.Recipe) == nil && s.Food != "" {
 		if r := RecipeWith(t, s.Food); r != nil {
 			return r

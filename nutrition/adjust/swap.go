@@ -33,7 +33,13 @@ const (
 	KeepEnergy Keep = "energy"
 	KeepWeight Keep = "weight" // organs, whose share counts, and foods without energy
 	KeepBone   Keep = "bone"   // the weight of bone, of bone-in cuts
+	// KeepCalcium is of what is there for its calcium.
+	KeepCalcium Keep = "calcium"
 )
+
+// sourceOfCalcium is from how many mg in 100 g a food is given for its calcium (our own
+// choice: bone meal has 24,000, cheese 1,000).
+const sourceOfCalcium = 10000
 
 // Change is how one row differs after a swap.
 type Change struct {
@@ -93,15 +99,22 @@ func replaces(f, old *nutrition.Food) bool {
 	return f.Part != nutrition.Plant && f.Part != nutrition.Other || f.Kind == old.Kind
 }
 
-// swapGrams returns how much of a food replaces an item, and what that keeps.
+// swapGrams returns how much of a food replaces an item, and what that keeps; 0 where no
+// amount does: no vitamin is as much of a mineral, or one mineral of another.
 func swapGrams(old *nutrition.Item, f *nutrition.Food) (nutrition.Grams, Keep) {
+	was, is := old.Food.Per100[nutrition.Calcium].Mid, f.Per100[nutrition.Calcium].Mid
 	switch {
 	case f.Bone.Mid > 0 && old.Food.Bone.Mid > 0:
 		return old.Grams * nutrition.Grams(old.Food.Bone.Mid/f.Bone.Mid), KeepBone
+	case was >= sourceOfCalcium && is >= sourceOfCalcium:
+		return old.Grams * nutrition.Grams(was/is), KeepCalcium
 	case f.Part == nutrition.Liver || f.Part == nutrition.SecretingOrgan:
 		return old.Grams, KeepWeight
 	}
 	had, has := old.Energy(), f.Per100[nutrition.Energy].Mid/100
+	if was >= sourceOfCalcium || is >= sourceOfCalcium || (had <= 0 || has <= 0) && f.Has(nutrition.Supplement) {
+		return 0, KeepWeight
+	}
 	if had <= 0 || has <= 0 || !f.Per100[nutrition.Energy].Complete {
 		return old.Grams, KeepWeight
 	}

@@ -220,3 +220,16 @@ func BenchmarkSwaps(b *testing.B) {
 		Swaps(m, 0, p, nutrition.Basis{}, nutrition.Default(), nil, 3)
 	}
 }
+
+// A supplement takes the place of another only for the same thing, as much of that.
+func TestCalciumIsSwappedForCalcium(t *testing.T) {
+	list := nutrition.Default()
+	m := nutrition.Mixture{Items: []nutrition.Item{{Food: list.Food("beef-heart"), Grams: 500}, {Food: list.Food("eggshell-powder"), Grams: 10}}}
+	got := map[string]nutrition.Grams{}
+	for _, o := range Swaps(m, 1, nutrition.ProfileByID("aafco-adult"), nutrition.Basis{}, list, nil, 1000) {
+		got[o.Food.Key] = o.Grams
+	}
+	if len(got) != 2 || !(got["calcium-carbonate"] > 9 && got["calcium-carbonate"] < 10) || !(got["bone-meal"] > 13 && got["bone-meal"] < 15) {
+		t.Errorf("for 10 g of eggshell: %v", got)
+	}
+}
