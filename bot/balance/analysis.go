@@ -352,8 +352,7 @@ func cautionsText(t *talk.Turn, l Looked) string {
 // pressAnalysis does what a button under an analysis asks.
 func pressAnalysis(t *talk.Turn, args []string) {
 	r, d := t.Recipe(talk.Arg(args, 1)), dogIn(t, talk.Arg(args, 2))
-	if r == nil || d == nil && talk.Arg(args, 2) != "-" {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, r == nil || d == nil && talk.Arg(args, 2) != "-") {
 		return
 	}
 	if talk.Arg(args, 0) == "look" {
@@ -375,8 +374,7 @@ func pressAnalysis(t *talk.Turn, args []string) {
 		sayWhyEach(t, l)
 	default:
 		view := nutrition.View(talk.Arg(args, 0))
-		if !slices.Contains(nutrition.Views(), view) {
-			t.SayMsg("press.stale")
+		if talk.Stale(t, !slices.Contains(nutrition.Views(), view)) {
 			return
 		}
 		SayTable(t, l, view)

@@ -27,8 +27,7 @@ type balanceDraft struct {
 // For a dog that only a vet plans for, it shows nothing of the kind.
 func showBalance(t *talk.Turn, d balanceDraft) {
 	r, dog := t.Recipe(d.Recipe), t.Dog(d.Dog)
-	if r == nil || dog == nil && d.Dog != "-" {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, r == nil || dog == nil && d.Dog != "-") {
 		return
 	}
 	t.Talk.Recipe = r.ID
@@ -329,8 +328,7 @@ func balanceTyped(t *talk.Turn, d balanceDraft, in talk.Answer) {
 		showBalance(t, d)
 	case "lock", "keep":
 		r := t.Recipe(d.Recipe)
-		if r == nil {
-			t.SayMsg("press.gone")
+		if talk.Gone(t, r == nil) {
 			return
 		}
 		f := recipes.FindIn(t, r, strings.TrimPrefix(rest, "the "))
@@ -348,8 +346,7 @@ func balanceTyped(t *talk.Turn, d balanceDraft, in talk.Answer) {
 
 func askLock(t *talk.Turn, d balanceDraft) {
 	r := t.Recipe(d.Recipe)
-	if r == nil {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, r == nil) {
 		return
 	}
 	out := t.SayMsg("ask.lock")

@@ -363,13 +363,11 @@ func pressCaution(t *talk.Turn, args []string) {
 		return
 	}
 	r, d := t.Recipe(talk.Arg(args, 1)), t.Dog(talk.Arg(args, 2))
-	if r == nil || d == nil || talk.Arg(args, 0) != "wave" {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, r == nil || d == nil || talk.Arg(args, 0) != "wave") {
 		return
 	}
 	l, err := Fed(t, d, r)
-	if err != nil || planner.AmountOf(*d, t.Event.At).Gate == planner.GrowthGate {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, err != nil || planner.AmountOf(*d, t.Event.At).Gate == planner.GrowthGate) {
 		return
 	}
 	for _, f := range nutrition.Failings(l.Mixture, &l.Result) {

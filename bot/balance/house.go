@@ -49,8 +49,7 @@ func pressHouse(t *talk.Turn, args []string) {
 		return
 	}
 	i, err := strconv.Atoi(talk.Arg(args, 1))
-	if err != nil || i < 0 || i >= len(houseRecipes()) {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, err != nil || i < 0 || i >= len(houseRecipes())) {
 		return
 	}
 	recipe := houseRecipes()[i]

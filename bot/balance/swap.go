@@ -250,8 +250,7 @@ func changeNames(changes []adjust.Change) string {
 // pressSwap does what a button about a swap asks.
 func pressSwap(t *talk.Turn, args []string) {
 	r, d := t.Recipe(talk.Arg(args, 1)), t.Dog(talk.Arg(args, 2))
-	if r == nil || d == nil && talk.Arg(args, 2) != "-" {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, r == nil || d == nil && talk.Arg(args, 2) != "-") {
 		return
 	}
 	if talk.Arg(args, 0) == "ask" {
@@ -259,8 +258,7 @@ func pressSwap(t *talk.Turn, args []string) {
 		return
 	}
 	index, err := strconv.Atoi(talk.Arg(args, 3))
-	if err != nil || index < 0 || index >= len(r.Ingredients) {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, err != nil || index < 0 || index >= len(r.Ingredients)) {
 		return
 	}
 	switch talk.Arg(args, 0) {

@@ -248,8 +248,7 @@ func fedUnknown(t *talk.Turn, d *planner.Dog, e planner.Entry, of *planner.Recip
 // mealAfterAll has a treat be a dog's meal, in the place of its bowl.
 func mealAfterAll(t *talk.Turn, d *planner.Dog, id string) {
 	treat, ok := t.Entry(id)
-	if !ok || treat.Kind != planner.Treat {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, !ok || treat.Kind != planner.Treat) {
 		return
 	}
 	t.Mutate("did.fed", d.Name)

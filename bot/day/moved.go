@@ -212,8 +212,7 @@ func NotHad(t *talk.Turn, s string) bool {
 func moveEntry(t *talk.Turn, d *planner.Dog, id string) {
 	e, ok := t.Entry(id)
 	from := t.Dog(e.Dog)
-	if !ok || from == nil || d.ID == e.Dog {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, !ok || from == nil || d.ID == e.Dog) {
 		return
 	}
 	t.Mutate("did.moved", d.Name)

@@ -88,8 +88,7 @@ func pressGiven(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []str
 // now. Where that is another day than it was due, a series that shifts goes on
 // from that day.
 func give(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, at time.Time, day planner.Date) {
-	if r.Dose == nil {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, r.Dose == nil) {
 		return
 	}
 	for _, e := range talk.Answered(t, o) {
@@ -214,15 +213,13 @@ func pressNotGiven(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []
 // pressKeepDays takes the series back to its own days after a dose that was
 // answered late had it shifted.
 func pressKeepDays(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []string) {
-	if len(talk.Answered(t, o)) == 0 || r.Schedule.EveryDays == 0 {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, len(talk.Answered(t, o)) == 0 || r.Schedule.EveryDays == 0) {
 		return
 	}
 	kept := *r
 	kept.Missed, kept.Schedule.Anchor = planner.KeepMissed, o.Date
 	_, keep := planner.NextAfterMiss(&kept, todayOf(t, r))
-	if keep.IsZero() {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, keep.IsZero()) {
 		return
 	}
 	t.Mutate("did.kept-days", talk.AboutReminder(t, r))

@@ -264,8 +264,7 @@ func pressLess(t *talk.Turn, d *planner.Dog, had string) {
 	much, err := span.Number(had)
 	kcal := nutrition.Kcal(much)
 	n := planner.AmountOf(*d, t.Event.At)
-	if err != nil || n.Gate != "" || d.Diabetic() || !(kcal > 0) || kcal > mostTreat {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, err != nil || n.Gate != "" || d.Diabetic() || !(kcal > 0) || kcal > mostTreat) {
 		return
 	}
 	meals := talk.MealsOf(*d)
@@ -375,8 +374,7 @@ func treatVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
 func pressGive(t *talk.Turn, d *planner.Dog, more []string) {
 	total, err := span.Number(talk.Arg(more, 0))
 	pieces, err2 := span.Number(talk.Arg(more, 1))
-	if err != nil || err2 != nil || !(total > 0 && total <= mostTreat) {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, err != nil || err2 != nil || !(total > 0 && total <= mostTreat)) {
 		return
 	}
 	giveTreat(t, d, nutrition.Kcal(total), pieces, talk.Arg(more, 2), "", t.Date())

@@ -36,8 +36,7 @@ func verbs() map[string]func(t *talk.Turn, r *planner.Recipe, more []string) {
 // pressWith compares a recipe with the one that was chosen.
 func pressWith(t *talk.Turn, r *planner.Recipe, other string) {
 	o := t.Recipe(other)
-	if o == nil {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, o == nil) {
 		return
 	}
 	compareRecipes(t, r, o)
@@ -48,8 +47,7 @@ func tappedVersion(do func(t *talk.Turn, r *planner.Recipe, v planner.Version)) 
 	return talk.TappedOn(func(t *talk.Turn, r *planner.Recipe, number string) {
 		n, err := strconv.Atoi(number)
 		v, ok := r.Version(n)
-		if err != nil || !ok {
-			t.SayMsg("press.gone")
+		if talk.Gone(t, err != nil || !ok) {
 			return
 		}
 		do(t, r, v)

@@ -13,8 +13,7 @@ import (
 // editDog asks the one question whose answer is to be changed.
 func editDog(t *talk.Turn, d *planner.Dog, step string) {
 	s := talk.StepNamed(dogSteps(), step)
-	if s == nil {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, s == nil) {
 		return
 	}
 	t.Ask("dog-edit", step, EditDraft{Dog: d.ID})

@@ -100,8 +100,7 @@ func ClassText(d *planner.Dog) string { return msg("class.ask", "dog", d.Name) }
 // pressClass takes the answer to askClass.
 func pressClass(t *talk.Turn, args []string) {
 	d := t.Dog(talk.Arg(args, 0))
-	if d == nil {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, d == nil) {
 		return
 	}
 	t.Talk.Dog = d.ID

@@ -80,8 +80,7 @@ func dropHealth(t *talk.Turn, d *planner.Dog, id string) {
 	changed := *d
 	notes := slices.DeleteFunc(strings.Split(d.Health, ", "), func(note string) bool { return talk.ChangeID(note) == id })
 	changed.Health = strings.Join(notes, ", ")
-	if changed.Health == d.Health {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, changed.Health == d.Health) {
 		return
 	}
 	if changed.Health == "" {

@@ -75,8 +75,7 @@ func pressMake(t *talk.Turn, args []string) {
 	from, err := planner.ParseDate(talk.Arg(args, 0))
 	to, err2 := planner.ParseDate(talk.Arg(args, 1))
 	days := float64(from.DaysTo(to) + 1)
-	if err != nil || err2 != nil || days < 1 {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, err != nil || err2 != nil || days < 1) {
 		return
 	}
 	runs, recipes := runsOf(t, t.Dogs(), from, days)

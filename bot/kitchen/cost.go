@@ -34,6 +34,11 @@ func answerCost(t *talk.Turn, s read.Sentence) {
 		talk.NoDog(t)
 		return
 	}
+	if other := t.Recipe(s.Other); other != nil { // "which is cheaper, the lamb or the turkey"
+		sayCost(t, t.Recipe(s.Recipe), s.Dog, 0)
+		sayCost(t, other, s.Dog, 0)
+		return
+	}
 	if read.TellsMoney(t.AsTyped()) { // a price, in words that are not understood
 		t.SayMsg("price.how")
 		return

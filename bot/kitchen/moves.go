@@ -68,8 +68,7 @@ func pressMove(t *talk.Turn, args []string) {
 	n, err := strconv.Atoi(talk.Arg(args, 1))
 	f := shelfOf(t, talk.Arg(args, 2), talk.Arg(args, 3))
 	kind := planner.PackMoveKind(talk.Arg(args, 0))
-	if f == nil || err != nil || n < 0 && kind != fixBatch {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, f == nil || err != nil || n < 0 && kind != fixBatch) {
 		return
 	}
 	move(t, *f, kind, n)
@@ -238,8 +237,7 @@ func throwOverdue(t *talk.Turn) {
 			grams += s.Open
 		}
 	}
-	if grams == 0 {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, grams == 0) {
 		return
 	}
 	sayRest(t, grams)
@@ -253,7 +251,7 @@ func sayRest(t *talk.Turn, grams int) {
 // throwOpen throws away what is past its days or, where nothing is, what was thawed
 // first: so many packs of it, or all.
 func throwOpen(t *talk.Turn, s read.Sentence) {
-	all := stocks(t)
+	all := slices.DeleteFunc(stocks(t), func(o larder.Stock) bool { return s.Recipe != "" && o.Lot.Recipe != s.Recipe })
 	if slices.ContainsFunc(all, func(s larder.Stock) bool { return overdue(t, s, t.Date()) }) {
 		throwOverdue(t)
 		return

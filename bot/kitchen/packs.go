@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
@@ -52,8 +53,7 @@ func pressFrozen(t *talk.Turn, more bool, args []string) {
 	lots := lotsIn(t, args)
 	for _, l := range lots {
 		d := t.Dog(l.Dog)
-		if d == nil || l.Moves[0].Packs <= 0 || l.Each <= 0 {
-			t.SayMsg("press.gone")
+		if talk.Gone(t, d == nil || l.Moves[0].Packs <= 0 || l.Each <= 0) {
 			return
 		}
 		if dogs.Held(t, d) {
@@ -233,6 +233,12 @@ func madeFor(t *talk.Turn, said []read.Sentence) {
 			lot.Dog = whosePacks(t, r, lot.Each, yield)
 			guessed = say.Choose(len(t.Dogs()) > 1 && lot.Dog != "", lot.ID, "")
 		}
+		if slices.ContainsFunc(t.Home.Packs, func(was planner.Lot) bool {
+			return was.Recipe == r.ID && was.Dog == lot.Dog && was.Each == lot.Each && was.Moves[0].Packs == int(s.Count) && t.Event.At.Sub(was.Moves[0].At) < saidTwice && was.Moves[0].At.Before(t.Event.At)
+		}) && !read.Says("said-more", t.AsTyped()) {
+			t.SayMsg("packs.twice", "n", int(s.Count), "each", say.Mass(nutrition.Grams(lot.Each), t.Home.Units), "recipe", r.Name).Offer(t.Button(msg("button.left"), "packs", "left"))
+			return
+		}
 		lots = append(lots, lot)
 	}
 	if (yield > 0 || read.SaysCooking(t.AsTyped())) && recipes.NotCooked(t, r) {
@@ -304,6 +310,10 @@ func packedYield(t *talk.Turn, r *planner.Recipe) float64 {
 	}
 	return 0
 }
+
+// saidTwice is within how long the same packs are asked about rather than counted again
+// (our own choice).
+const saidTwice = 15 * time.Minute
 
 // sameSize is by how much a pack may differ from a dog's food of a day and still be
 // taken for it: our own choice, as carers round.

@@ -357,8 +357,7 @@ func answerCurrency(t *talk.Turn, s read.Sentence) {
 }
 
 func pressCurrency(t *talk.Turn, code string) {
-	if !setCurrency(t, code) {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, !setCurrency(t, code)) {
 		return
 	}
 	t.Home.Prices = nil

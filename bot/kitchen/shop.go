@@ -91,8 +91,7 @@ func listBatch(t *talk.Turn, args []string) {
 	r := t.Recipe(talk.Arg(args, 0))
 	grams, _ := strconv.Atoi(talk.Arg(args, 1))
 	days, _ := strconv.Atoi(talk.Arg(args, 2))
-	if r == nil || grams < 1 || days < 1 || days > mostShop {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, r == nil || grams < 1 || days < 1 || days > mostShop) {
 		return
 	}
 	var needs larder.Needs

@@ -132,8 +132,7 @@ func answerWhose(t *talk.Turn, s read.Sentence) {
 func pressWhose(t *talk.Turn, args []string) {
 	n, err := strconv.Atoi(talk.Arg(args, 0))
 	f := shelfOf(t, talk.Arg(args, 2), talk.Arg(args, 3))
-	if f == nil || err != nil || n < 1 || t.Dog(talk.Arg(args, 1)) == nil {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, f == nil || err != nil || n < 1 || t.Dog(talk.Arg(args, 1)) == nil) {
 		return
 	}
 	handOver(t, *f, talk.Arg(args, 1), n)

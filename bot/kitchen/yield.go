@@ -154,8 +154,7 @@ func pour(t *talk.Turn, r *planner.Recipe, off bool, grams int) {
 func pressJuice(t *talk.Turn, args []string) {
 	r := t.Recipe(talk.Arg(args, 1))
 	grams, err := strconv.Atoi(talk.Arg(args, 2))
-	if r == nil || err != nil || grams < 1 {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, r == nil || err != nil || grams < 1) {
 		return
 	}
 	pour(t, r, talk.Arg(args, 0) == "off", grams)

@@ -107,7 +107,7 @@ func GivenParts(s string, n span.Names) (all []Had) {
 		dogs := DogsOf(part, n)
 		switch last := len(all) - 1; {
 		case GivenThing(part, n) != "":
-			all, ahead = append(all, Had{append(ahead, dogs...), part}), nil
+			all, ahead = append(all, Had{Dogs: append(ahead, dogs...), What: part}), nil
 		case last < 0:
 			ahead = append(ahead, dogs...)
 		default:

@@ -184,7 +184,7 @@ func HadOfEach(s string, n span.Names) (all []Had) {
 			if end(cut); last >= 0 {
 				from = cut
 			}
-			all = append(all, Had{dogs, s[from:m.From], ""})
+			all = append(all, Had{Dogs: dogs, What: s[from:m.From]})
 		}
 		to = m.To
 	}

@@ -133,8 +133,7 @@ func takeCooked(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	case "off":
 		d.Boneless = true
 	default:
-		if in.Press != "" {
-			t.SayMsg("press.stale")
+		if talk.Stale(t, in.Press != "") {
 			return
 		}
 		t.Beside(in.Text, func() { askCooked(t, d, "") })

@@ -350,8 +350,7 @@ func answersOpenLine(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) 
 func withUnit(t *talk.Turn, d RecipeDraft, pieces bool) {
 	p := openProblem(t, d)
 	at := strings.LastIndex(d.Open[0], p.Part)
-	if p.Code != span.BareNumber || at < 0 {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, p.Code != span.BareNumber || at < 0) {
 		return
 	}
 	with := say.Choose(pieces, "x "+p.Part, p.Part+" g")

@@ -197,8 +197,7 @@ func askRemoveOwn(t *talk.Turn, f *nutrition.Food) {
 // removeOwn forgets a food, and takes it out of the recipes.
 func removeOwn(t *talk.Turn, key string) {
 	f := ownFoodOf(t, key)
-	if f == nil {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, f == nil) {
 		return
 	}
 	name, used := f.Name, usedIn(t, key)

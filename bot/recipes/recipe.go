@@ -279,8 +279,7 @@ func isHeading(s string) bool {
 // pressRecipeLine takes a button under the first open line.
 func pressRecipeLine(t *talk.Turn, d RecipeDraft, press string) {
 	what, food, _ := strings.Cut(press, ":")
-	if len(d.Open) == 0 {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, len(d.Open) == 0) {
 		return
 	}
 	switch what {
@@ -292,8 +291,7 @@ func pressRecipeLine(t *talk.Turn, d RecipeDraft, press string) {
 		completeOpenLine(t, d, food)
 	case "way":
 		p := openProblem(t, d)
-		if !slices.Contains(p.Ways(), food) {
-			t.SayMsg("press.stale")
+		if talk.Stale(t, !slices.Contains(p.Ways(), food)) {
 			return
 		}
 		d.Open = append([]string{p.Saying(food)}, d.Open[1:]...)

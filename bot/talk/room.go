@@ -298,3 +298,19 @@ var messages string
 
 // words are the messages of this room.
 var words, msg = say.Words(messages)
+
+// Gone says that what a button is about is no longer there, where that is so.
+func Gone(t *Turn, gone bool) bool {
+	if gone {
+		t.SayMsg("press.gone")
+	}
+	return gone
+}
+
+// Stale says that a button means nothing any more, where that is so.
+func Stale(t *Turn, stale bool) bool {
+	if stale {
+		t.SayMsg("press.stale")
+	}
+	return stale
+}

@@ -87,8 +87,7 @@ func askAmount(t *talk.Turn, d *planner.Dog, p planner.Proposal, text string) {
 // force.
 func pressAmount(t *talk.Turn, args []string) {
 	d := t.Dog(talk.Arg(args, 1))
-	if d == nil {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, d == nil) {
 		return
 	}
 	t.Talk.Dog = d.ID

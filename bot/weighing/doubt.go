@@ -246,8 +246,7 @@ func pressDoubt(t *talk.Turn, d *planner.Dog, action string, more ...string) {
 	case "meant":
 		g, err := span.Number(talk.Arg(more, 1))
 		w.weight = nutrition.Kilograms(g / 1000)
-		if err != nil || !possible(t, d, w) {
-			t.SayMsg("press.stale")
+		if talk.Stale(t, err != nil || !possible(t, d, w)) {
 			return
 		}
 		recordWeight(t, d, w)

@@ -138,8 +138,7 @@ func correctWords(t *talk.Turn, s string) bool {
 func pressFix(t *talk.Turn, d *planner.Dog, more []string) {
 	e, ok := t.Entry(talk.Arg(more, 0))
 	g, err := span.Number(talk.Arg(more, 1))
-	if !ok || e.Dog != d.ID || e.Kind != planner.Weighed && e.Kind != planner.Doubted || err != nil {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, !ok || e.Dog != d.ID || e.Kind != planner.Weighed && e.Kind != planner.Doubted || err != nil) {
 		return
 	}
 	correct(t, d, e, nutrition.Kilograms(g/1000))

@@ -264,8 +264,7 @@ func askFarGoal(t *talk.Turn, d *planner.Dog, goal nutrition.Kilograms) bool {
 // pressIdeal sets the goal weight that was asked about.
 func pressIdeal(t *talk.Turn, d *planner.Dog, grams string) {
 	g, err := span.Number(grams)
-	if err != nil {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, err != nil) {
 		return
 	}
 	t.Mutate("did.goal", d.Name)

@@ -122,8 +122,7 @@ func kcalVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
 	set := func(vet, sure bool) func(*talk.Turn, *planner.Dog, []string) {
 		return talk.TappedOn(func(t *talk.Turn, d *planner.Dog, kcal string) {
 			k, err := span.Number(kcal)
-			if err != nil {
-				t.SayMsg("press.stale")
+			if talk.Stale(t, err != nil) {
 				return
 			}
 			setKcal(t, d, nutrition.Kcal(k), vet, sure)

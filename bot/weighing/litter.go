@@ -208,8 +208,7 @@ func sayLitter(t *talk.Turn, d *planner.Dog) {
 
 // agreeLitter follows the steps that a vet agreed to from now on.
 func agreeLitter(t *talk.Turn, d *planner.Dog, stage string) {
-	if string(d.Stage) != stage || len(planner.LitterSteps(*d)) == 0 {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, string(d.Stage) != stage || len(planner.LitterSteps(*d)) == 0) {
 		return
 	}
 	t.Mutate("did.kcal-set", d.Name)

@@ -63,8 +63,7 @@ func askScore(t *talk.Turn, d *planner.Dog) {
 
 // pressScore begins the three questions.
 func pressScore(t *talk.Turn, args []string) {
-	if t.Dog(talk.Arg(args, 0)) == nil {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, t.Dog(talk.Arg(args, 0)) == nil) {
 		return
 	}
 	threeQuestions().ask(t, chosen{Dog: args[0]})
@@ -116,8 +115,7 @@ func ScoreOf(answers ...string) int {
 // pressScored takes the point of the scale that was tapped.
 func pressScored(t *talk.Turn, d *planner.Dog, point string) {
 	n, err := strconv.Atoi(point)
-	if err != nil {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, err != nil) {
 		return
 	}
 	recordScore(t, d, n, false)

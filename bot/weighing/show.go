@@ -109,8 +109,7 @@ func listWeights(t *talk.Turn, d *planner.Dog, skip int) {
 // showWeighing shows one weigh-in, to be corrected or deleted.
 func showWeighing(t *talk.Turn, d *planner.Dog, id string) {
 	e, ok := t.Entry(id)
-	if !ok || e.Dog != d.ID {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, !ok || e.Dog != d.ID) {
 		return
 	}
 	r := t.Say(say.Para(msg("weigh.entry", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date), "name", talk.NameOf(t, e.Person))), say.Para(e.Text))
@@ -123,8 +122,7 @@ func showWeighing(t *talk.Turn, d *planner.Dog, id string) {
 
 func deleteWeighing(t *talk.Turn, d *planner.Dog, id string) {
 	e, ok := t.Entry(id)
-	if !ok || e.Dog != d.ID || e.Kind != planner.Weighed && e.Kind != planner.Doubted {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, !ok || e.Dog != d.ID || e.Kind != planner.Weighed && e.Kind != planner.Doubted) {
 		return
 	}
 	t.Mutate("did.weighing-deleted", d.Name)
@@ -148,8 +146,7 @@ type weighDraft struct {
 
 func askWeighing(t *talk.Turn, d *planner.Dog, id string) {
 	e, ok := t.Entry(id)
-	if !ok || e.Dog != d.ID {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, !ok || e.Dog != d.ID) {
 		return
 	}
 	t.Ask("weigh", "fix", weighDraft{Dog: d.ID, Entry: id})

@@ -218,8 +218,7 @@ func weightButton(t *talk.Turn, label string, d *planner.Dog, w weighed) say.But
 func pressWeight(t *talk.Turn, args []string) {
 	d := t.Dog(talk.Arg(args, 0))
 	g, err := span.Number(talk.Arg(args, 1))
-	if d == nil || err != nil {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, d == nil || err != nil) {
 		return
 	}
 	w := weighed{weight: nutrition.Kilograms(g / 1000), sure: talk.Arg(args, 3) != unsure}

@@ -188,10 +188,10 @@ func (s *Stock) less(grams int) {
 // thrown takes packs out, of those that are thawed where none is frozen.
 func (s *Stock) thrown(n int) int {
 	open := 0
-	for n > s.Frozen+open && s.Open >= s.Lot.Each && s.Lot.Each > 0 {
-		s.less(s.Lot.Each)
-		open++
+	if s.Lot.Each > 0 {
+		open = min(n, s.Open/s.Lot.Each)
 	}
+	s.less(open * s.Lot.Each)
 	return s.out(n-open) + open
 }
 
