@@ -36,6 +36,7 @@ func rooms() *talk.Registry {
 			{Hear: urgent.NamesSign},
 			{Hear: recipes.KeptTooLong, Aside: true},
 			{Hear: urgent.DangerAsked, Aside: true, Of: danger},
+			{Hear: remind.OtherDose, Aside: true},
 			{Hear: kitchen.JoinedWords, Aside: true},
 			{Hear: kitchen.ShopWords, Aside: true},
 			{Hear: kitchen.PackWords, Aside: true},

@@ -238,6 +238,9 @@ func answerGivenAsked(t *talk.Turn, s read.Sentence) {
 		dogs = []string{d.ID}
 	}
 	fits := remind.GivenNamed(t, s.Food, dogs)
+	if s.Food == "" { // "which supplements are still open"
+		fits = remind.Given(t, dogs)
+	}
 	found := t.Foods.Find(s.Food)
 	eaten := len(found.Choices) > 0 || found.Food != nil && !found.Food.Has(nutrition.Supplement) || t.RecipeNamed(s.Food) != nil
 	if len(fits) == 0 && !eaten && read.Says("medicine", s.Food) { // "her pill"
@@ -260,7 +263,7 @@ func answerGivenAsked(t *talk.Turn, s read.Sentence) {
 	var open []say.Button
 	for _, r := range fits {
 		text, o, isOpen := givenText(t, r, day, named)
-		blocks = append(blocks, say.Para(text))
+		blocks = append(blocks, say.Whole(text))
 		if isOpen && r.Kind == planner.SupplementReminder {
 			open = append(open, talk.DueButton(t, msg("button.given-what", "what", talk.AboutReminder(t, r)), "given", o))
 		}
@@ -289,16 +292,22 @@ func givenText(t *talk.Turn, r *planner.Reminder, day planner.Date, named bool) 
 		}
 	}
 	text = msg("given.not-recorded", "what", what, "day", askedDay(t, day))
+	now, next := doseNow(t, r), ""
+	due := append(planner.Agenda(t.Home.WithDoses(), t.Event.At.Add(-doseWindow), t.Event.At), putOffNow(t)...)
+	switch isOpen = slices.ContainsFunc(due, func(o planner.Occurrence) bool { return o.ID == now.ID }); {
+	case day != t.Date():
+		isOpen = false
+	case isOpen:
+		text, open = msg("given.open", "what", what, "time", now.Clock.String()), now
+	default:
+		if m, ok := planner.NextOf(t.Home, r, t.Event.At); ok && m.Date == day {
+			text = msg("given.open", "what", what, "time", m.Clock.String())
+			break
+		}
+		text, next = msg("given.not-due", "what", what), " "+nextText(t, r, t.Event.At)
+	}
 	if !named && last.ID != "" {
 		text += " " + msg("fed.last", "how", talk.EntryText(t, last))
 	}
-	if day == t.Date() {
-		now := doseNow(t, r)
-		due := append(planner.Agenda(t.Home.WithDoses(), t.Event.At.Add(-doseWindow), t.Event.At), putOffNow(t)...)
-		if slices.ContainsFunc(due, func(o planner.Occurrence) bool { return o.ID == now.ID }) {
-			return text, now, true
-		}
-		text += " " + nextText(t, r, t.Event.At)
-	}
-	return text, open, false
+	return text + next, open, isOpen
 }

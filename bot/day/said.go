@@ -343,14 +343,12 @@ func pickDue(t *talk.Turn, said read.DueSaid, action string, kinds ...planner.Re
 		}
 		return true
 	}
-	name, what := "", talk.AboutReminder(t, t.Reminder(open[len(open)-1].Reminder))
-	for _, o := range open {
-		if r := t.Reminder(o.Reminder); t.Dog(r.Dog) != nil {
-			name = t.Dog(r.Dog).Name
-			what = say.Choose(r.Kind == planner.SupplementReminder, talk.AboutReminder(t, r), name)
-		}
+	last := t.Reminder(open[len(open)-1].Reminder)
+	what := talk.AboutReminder(t, last)
+	if d := t.Dog(last.Dog); d != nil && last.Kind != planner.SupplementReminder {
+		what = d.Name
 	}
-	out := t.SayMsg("due.which-"+action, "dog", name, "what", what)
+	out := t.SayMsg("due.which-"+action, "what", what)
 	for i, o := range slices.Backward(open) {
 		out.Offer(talk.DueButton(t, say.Capital(talk.AboutReminder(t, t.Reminder(o.Reminder))), actions[i], o, laterArgs(t, action, said)...))
 	}

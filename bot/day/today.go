@@ -66,6 +66,8 @@ func dayItems(t *talk.Turn, day planner.Date) []dayItem {
 		item := dayItem{at: o.Send, what: itemText(t, r, o, e)}
 		if answered {
 			item.how, listed[e.ID] = shortEntry(t, e), true
+		} else if r.Kind == planner.SupplementReminder && !o.Send.After(t.Event.At) {
+			item.how = msg("today.open")
 		}
 		items = append(items, item)
 	}

@@ -133,7 +133,10 @@ func giveEach(t *talk.Turn, s string, all bool) bool {
 		t.Event.Text = p.What
 		thing := read.GivenThing(p.What, t.Names())
 		switch left, no := strings.CutPrefix(thing, "no "); {
-		case no && saidSkip(t, read.DueSaid{Thing: left, Dogs: p.Dogs}):
+		case no:
+			if fits := remind.GivenNamed(t, left, p.Dogs); len(fits) == 1 {
+				pressNotGiven(t, fits[0], doseNow(t, fits[0]), nil)
+			}
 		case unknown(p):
 			told := read.Says("had-verb", p.What) && (DueWords(t, p.What) || talk.Sentence(t, p.What))
 			if lead := i == 0 && !strings.Contains(thing, " ") && t.Foods.Find(thing).Food == nil; !told && !lead { // "oops, gave ..."

@@ -85,8 +85,11 @@ func SaysGiven(s string) bool {
 // GivenThing is what a text that SaysGiven says was given: "fish oil" of "gave
 // Bracken his fish oil at 8:00".
 func GivenThing(s string, n span.Names) string {
-	from, to, _ := DogsNamed(s, n)
-	s = s[:from] + " " + s[to:]
+	if from, to, dogs := DogsNamed(s, n); len(dogs) > 0 {
+		s = s[:from] + " " + s[to:]
+	} else if dog, rest := dogIn(s, n); dog != "" { // "Saffis kelp"
+		s = rest
+	}
 	s = language.Pattern("given-at").ReplaceAllString(askedDay.ReplaceAllString(s, " "), " ")
 	words := strings.FieldsFunc(s, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune(",.!;:", r) })
 	return strings.Join(slices.DeleteFunc(words, func(w string) bool { return language.In("gave-fill", strings.ToLower(w)) }), " ")

@@ -66,6 +66,7 @@ func reminderWords(text string) (string, bool) {
 // Juniper vitamin E 200 IU every 3 days at 07:30", "vet on Friday 10:00",
 // "every Sunday at 9 to weigh Juniper". Its errors are those of WhenText.
 func ReminderText(s string, n span.Names, now time.Time) (Reminder, error) {
+	s = language.Without("clock-slip", s)
 	bound, apart := span.BindNames(s, n.Recipes)
 	w, err := span.WhenText(bound, now)
 	if err != nil {

@@ -56,7 +56,7 @@ func answerFeedTimes(t *talk.Turn, s read.Sentence) {
 
 // ClocksSaid reads times of a sentence; where they are none it says so.
 func ClocksSaid(t *talk.Turn, words string) ([]planner.Clock, bool) {
-	times, err := span.Clocks(words)
+	times, err := span.Clocks(read.Without("meals-count", words))
 	var p span.Problem
 	switch {
 	case errors.As(err, &p) && p.Code == span.NoTime:
@@ -327,7 +327,7 @@ func askFeedTimes(t *talk.Turn, d *planner.Dog) {
 
 // feedingDialogue takes a typed time.
 func feedingDialogue(t *talk.Turn, draft feedingDraft, in talk.Answer) {
-	times, err := span.Clocks(in.Value())
+	times, err := span.Clocks(read.Without("meals-count", in.Value()))
 	if err != nil {
 		if in.Press != "" || !t.Aside(in.Text) {
 			t.Say(say.Para(talk.ProblemOf(err, in.Value())))
@@ -348,11 +348,7 @@ func feedingDialogue(t *talk.Turn, draft feedingDraft, in talk.Answer) {
 
 // addFreezer adds the evening's message about what to take out.
 func addFreezer(t *talk.Turn, at planner.Clock) {
-	r := planner.Reminder{Kind: planner.FreezerReminder,
-		Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), []planner.Clock{at})}
-	if kept, ok := keepReminder(t, r, talk.AboutReminder(t, &r)); ok {
-		sayKept(t, kept)
-	}
+	keepOne(t, planner.Reminder{Kind: planner.FreezerReminder, Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), []planner.Clock{at})})
 }
 
 // offerMealsOnce adds to the first bowl of a household the offer to be

@@ -1,7 +1,9 @@
 package remind
 
 import (
+	"reflect"
 	"slices"
+	"strings"
 
 	"bowlwright/bot/balance"
 	"bowlwright/bot/read"
@@ -24,11 +26,9 @@ func finishRemind(t *talk.Turn, d remindDraft) {
 		return
 	}
 	d.R.Schedule, d.R.WithMeal = s, withMeal
-	if d.R.Dose != nil && !d.Done["twice"] {
-		if have := balance.SupplementOf(t, d.R.Dog, d.R.Dose.Food); have != nil {
-			askTwice(t, d, have)
-			return
-		}
+	if have := givenSince(t, &d.R); have != nil && !d.Done["twice"] {
+		askTwice(t, d, have)
+		return
 	}
 	if !d.Done["sure"] && askGiven(t, d) {
 		return
@@ -59,6 +59,20 @@ func firstZoneNote(t *talk.Turn) string {
 	return zoneNote(t)
 }
 
+// givenSince is the reminder that there is already of what another is of, for the same dog.
+func givenSince(t *talk.Turn, r *planner.Reminder) *planner.Reminder {
+	if r.Dose != nil {
+		return balance.SupplementOf(t, r.Dog, r.Dose.Food)
+	}
+	name, _ := talk.CutWord(read.GivenThing(read.Pattern("dose").ReplaceAllString(r.Text, " "), t.Names()))
+	for _, have := range NotesNamed(t, name, []string{r.Dog}) {
+		if r.Kind == planner.NoteReminder && r.Dog != "" && have.Dog == r.Dog && !have.Off && isGiven(t, have) && givesOther(t, r) && !(strings.EqualFold(have.Text, r.Text) && reflect.DeepEqual(have.Schedule, r.Schedule)) {
+			return have
+		}
+	}
+	return nil
+}
+
 // askTwice asks what is meant by a second reminder of a supplement for a dog:
 // two would double it.
 func askTwice(t *talk.Turn, d remindDraft, have *planner.Reminder) {
@@ -69,7 +83,7 @@ func askTwice(t *talk.Turn, d remindDraft, have *planner.Reminder) {
 }
 
 func takeTwice(t *talk.Turn, d remindDraft, in talk.Answer) {
-	have := balance.SupplementOf(t, d.R.Dog, d.R.Dose.Food)
+	have := givenSince(t, &d.R)
 	switch read.SaidKind("twice-said", in.Value()) {
 	case "as-well":
 		t.EndDialogue()

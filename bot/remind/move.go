@@ -40,10 +40,7 @@ func Moved(t *talk.Turn, s string) bool {
 		setCheckIn(t, found[0].Kind, t.Dog(r.Dog), r.When)
 		return true
 	case one:
-		out := t.SayMsg("remind.which")
-		for _, f := range found {
-			out.Offer(t.Button(cut(reminderLine(t, f), 40), "remind", "edit", f.ID, "when"))
-		}
+		whichReminder(t, found, "edit", "when")
 		return true
 	}
 	for _, f := range say.Each(found, func(f *planner.Reminder) planner.Reminder { return *f }) {

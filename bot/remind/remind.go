@@ -50,6 +50,14 @@ func answerRemind(t *talk.Turn, s read.Sentence) {
 	if from, to, dogs := talk.DogsIn(t, s.Words); len(dogs) > 1 && read.Says("dose", s.Words) {
 		s.Words, also = s.Words[:from]+dogs[0].Name+s.Words[to:], append(also, dogs[1:]...)
 	}
+	switch {
+	case read.Says("meals-morning", s.Words):
+		setMealsMode(t, mealsMorning)
+		return
+	case read.Says("meals-each", s.Words):
+		setMealsMode(t, mealsEach)
+		return
+	}
 	s.Words = beforeMeals(t, s.Words)
 	each, err := read.EachReminder(s.Words, t.Names(), t.Event.At)
 	if err != nil {
@@ -102,12 +110,6 @@ func remindThaw(t *talk.Turn, r read.Reminder) bool {
 	at := freezerTime
 	if len(r.When.Times) > 0 {
 		at = r.When.Times[0]
-	}
-	for _, have := range sortedReminders(t, planner.FreezerReminder) {
-		changed := *have
-		changed.Schedule = planner.FromCadence(planner.Cadence{}, t.Date(), []planner.Clock{at})
-		sayKept(t, changeReminder(t, changed))
-		return true
 	}
 	addFreezer(t, at)
 	return true
@@ -268,8 +270,12 @@ func answerCookDay(t *talk.Turn, _ read.Sentence) {
 		t.Say(say.Para(wrong))
 		return
 	}
-	r := planner.Reminder{Kind: planner.CookReminder, Schedule: s}
-	for _, have := range sortedReminders(t, planner.CookReminder) {
+	keepOne(t, planner.Reminder{Kind: planner.CookReminder, Schedule: s})
+}
+
+// keepOne keeps a reminder of a kind of which there is one, in the place of that.
+func keepOne(t *talk.Turn, r planner.Reminder) {
+	for _, have := range sortedReminders(t, r.Kind) {
 		r.ID = have.ID
 		sayKept(t, changeReminder(t, r))
 		return
@@ -367,29 +373,4 @@ func dropRemindersOf(t *talk.Turn, dog string) {
 		return r.Dog == dog
 	})
 	t.Home.Pauses = slices.DeleteFunc(t.Home.Pauses, func(p planner.Pause) bool { return p.Dog == dog })
-}
-
-// stopReminder takes a reminder out of the household.
-func stopReminder(t *talk.Turn, r *planner.Reminder) {
-	about := talk.AboutReminder(t, r)
-	t.Mutate("did.reminder-stopped", about)
-	dropSnoozesOf(t, r.ID)
-	talk.DropReminder(t, r.ID)
-	t.InPlace(t.SayMsg("remind.stopped", "what", say.Capital(about)).Offer(t.UndoButton()))
-}
-
-// answerStop stops the reminder that some words are about.
-func answerStop(t *talk.Turn, s read.Sentence) {
-	found := About(t, s.Words)
-	switch len(found) {
-	case 0:
-		listReminders(t, msg("remind.none-about", "text", say.Short(s.Words)))
-	case 1:
-		stopReminder(t, found[0])
-	default:
-		r := t.SayMsg("remind.which")
-		for _, f := range found {
-			r.Offer(t.Button(cut(reminderLine(t, f), 40), "remind", "stop", f.ID))
-		}
-	}
 }

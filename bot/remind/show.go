@@ -2,6 +2,7 @@ package remind
 
 import (
 	"bowlwright/bot/household"
+	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -89,4 +90,39 @@ func setMissed(t *talk.Turn, r *planner.Reminder, rule planner.MissedRule) {
 	t.Mutate("did.reminder-changed", talk.AboutReminder(t, r))
 	r.Missed = rule
 	showReminder(t, r, msg("remind.changed"), t.UndoButton())
+}
+
+// stopReminder takes a reminder out of the household.
+func stopReminder(t *talk.Turn, r *planner.Reminder) {
+	about := talk.AboutReminder(t, r)
+	t.Mutate("did.reminder-stopped", about)
+	dropSnoozesOf(t, r.ID)
+	talk.DropReminder(t, r.ID)
+	t.InPlace(t.SayMsg("remind.stopped", "what", say.Capital(about)).Offer(t.UndoButton()))
+}
+
+// answerStop stops the reminder that some words are about.
+func answerStop(t *talk.Turn, s read.Sentence) {
+	if found := About(t, s.Words); len(found) > 0 {
+		stopOf(t, found)
+		return
+	}
+	listReminders(t, msg("remind.none-about", "text", say.Short(s.Words)))
+}
+
+// stopOf stops the one reminder that is meant, or asks which.
+func stopOf(t *talk.Turn, found []*planner.Reminder) {
+	if len(found) == 1 {
+		stopReminder(t, found[0])
+		return
+	}
+	whichReminder(t, found, "stop", "")
+}
+
+// whichReminder asks which of some reminders to stop, or what of one to change.
+func whichReminder(t *talk.Turn, found []*planner.Reminder, do, step string) {
+	out := t.SayMsg("remind.which")
+	for _, f := range found {
+		out.Offer(t.Button(cut(shortTitle(t, f), 30)+", "+timesTextOf(t, f), "remind", do, f.ID, step))
+	}
 }

@@ -127,6 +127,13 @@ func GivenNamed(t *talk.Turn, words string, dogs []string) (fits []*planner.Remi
 	return fits
 }
 
+// Given are the reminders of all that is given, to the dogs that are named or to all.
+func Given(t *talk.Turn, dogs []string) []*planner.Reminder {
+	return slices.DeleteFunc(sortedReminders(t, planner.SupplementReminder, planner.NoteReminder), func(r *planner.Reminder) bool {
+		return !isGiven(t, r) || len(dogs) > 0 && r.Dog != "" && !slices.Contains(dogs, r.Dog)
+	})
+}
+
 // NotesNamed are the notes that some words are about, of the dogs that are named or of all.
 func NotesNamed(t *talk.Turn, thing string, dogs []string) []*planner.Reminder {
 	return slices.DeleteFunc(About(t, thing), func(r *planner.Reminder) bool {
@@ -138,8 +145,8 @@ func NotesNamed(t *talk.Turn, thing string, dogs []string) []*planner.Reminder {
 // them where the words are no more than "the tablet".
 func medicinesNamed(t *talk.Turn, thing string, dogs []string) []*planner.Reminder {
 	rest := strings.Fields(strings.ToLower(read.Pattern("medicine").ReplaceAllString(thing, " ")))
-	return slices.DeleteFunc(sortedReminders(t, planner.NoteReminder), func(r *planner.Reminder) bool {
-		return !isGiven(t, r) || len(dogs) > 0 && r.Dog != "" && !slices.Contains(dogs, r.Dog) || len(rest) > 0 && !slices.ContainsFunc(rest, func(w string) bool {
+	return slices.DeleteFunc(Given(t, dogs), func(r *planner.Reminder) bool {
+		return r.Kind != planner.NoteReminder || len(rest) > 0 && !slices.ContainsFunc(rest, func(w string) bool {
 			return len(w) > 3 && !span.IsForm(w) && strings.Contains(strings.ToLower(r.Text), w)
 		})
 	})

@@ -54,6 +54,9 @@ func onlyByVet(t *talk.Turn, r *planner.Reminder) string {
 	case d != nil && planner.AmountOf(*d, t.Event.At).Gate == planner.GrowthGate && read.Says("calcium", r.Text):
 		return msg("supplement.calcium-growth", "dog", d.Name)
 	}
+	if have, dose := t.Reminder(r.ID), read.Pattern("dose"); have != nil && givesOther(t, r) && dose.FindString(have.Text) != dose.FindString(r.Text) {
+		return say.JoinParas(poisonText(t, r), msg("supplement.other-dose", "what", r.Text, "was", have.Text))
+	}
 	return poisonText(t, r)
 }
 
@@ -84,8 +87,13 @@ func keepDraft(t *talk.Turn, d remindDraft) {
 	if !d.Done["sure"] && askGiven(t, d) {
 		return
 	}
-	if r := changeReminder(t, d.R); r != nil {
-		showReminder(t, r, msg("remind.changed"), t.UndoButton())
+	if have := t.Reminder(d.R.ID); have != nil {
+		head, was := msg("remind.changed"), talk.ReminderTitle(t, have)
+		r := changeReminder(t, d.R)
+		if was != talk.ReminderTitle(t, r) {
+			head = msg("remind.changed-from", "was", was)
+		}
+		showReminder(t, r, head, t.UndoButton())
 		return
 	}
 	t.SayMsg("press.gone")
@@ -278,9 +286,6 @@ func MedicineWords(t *talk.Turn, s string) bool {
 		return false
 	}
 	r, err := read.ReminderText(s, t.Names(), t.Event.At)
-	if w := r.When; err == nil && r.Dog != "" && !w.Repeats && !w.Monthly && len(w.Times) == 0 && otherDose(t, r) {
-		return true
-	}
 	if err != nil || r.Dog == "" || len(r.When.Times) == 0 && r.When.Meal == "" || !read.Says("medicine", r.Text) || r.About != read.Giving && r.About != read.Anything {
 		return false
 	}
@@ -291,21 +296,65 @@ func MedicineWords(t *talk.Turn, s string) bool {
 	return true
 }
 
-// otherDose takes "Bruno now gets benazepril 2.5 mg" for another dose of the
-// medicine that a reminder is of: its days and times stay.
-func otherDose(t *talk.Turn, r read.Reminder) bool {
-	thing := strings.Join(slices.DeleteFunc(strings.Fields(r.Thing), func(w string) bool { return read.In("dose-says", strings.ToLower(w)) }), " ")
-	name, _ := talk.CutWord(thing)
-	found := slices.DeleteFunc(About(t, name), func(o *planner.Reminder) bool {
-		return o.Kind != planner.NoteReminder || o.Dog != r.Dog
-	})
-	if len(found) != 1 || !read.Says("medicine", thing) || !read.Says("medicine", found[0].Text) {
+// OtherDose takes "vit E is 400 not 200", "Bruno now gets benazepril 2.5 mg" for another
+// dose of what a reminder is of: its days and times stay, but for those that are said.
+func OtherDose(t *talk.Turn, s string) bool {
+	said := read.Without("dose-was", s)
+	amount := cmp.Or(read.Pattern("dose").FindString(said), read.Pattern("bare-dose").FindString(said))
+	if amount == "" || !read.Says("other-dose", s) || read.IsQuestion(s) || strings.Contains(s, "\n") {
 		return false
 	}
-	changed, was := *found[0], talk.ReminderTitle(t, found[0])
-	changed.Text = say.Short(thing + " for " + t.Dog(r.Dog).Name)
-	if changed.Text == found[0].Text {
-		return false
+	words := strings.Fields(read.Pattern("no-word").ReplaceAllString(strings.Replace(said, amount, " ", 1), " "))
+	thing := strings.Join(slices.DeleteFunc(words, func(w string) bool { return read.In("dose-says", strings.ToLower(w)) }), " ")
+	found := slices.DeleteFunc(GivenNamed(t, thing, read.DogsOf(s, t.Names())), func(r *planner.Reminder) bool { return !isGiven(t, r) })
+	if last := lastChanged(t); last != nil && isGiven(t, last) && read.GivenThing(thing, t.Names()) == "" {
+		found = []*planner.Reminder{last}
 	}
-	return sayOther(t, changed, was)
+	changed := say.Each(found, func(r *planner.Reminder) remindDraft { return remindDraft{R: *r} })
+	for i := range changed {
+		if !changed[i].dosed(t, amount, s) {
+			return false
+		}
+	}
+	switch len(found) {
+	case 0:
+		return false
+	case 1:
+		if w, err := span.WhenText(s, t.Event.At); err == nil && w.Repeats && (len(w.Times) > 0 || w.Cadence.EveryDays > 1 || len(w.Cadence.Weekdays) > 0) {
+			changed[0].moved(t, w)
+		}
+		if was := talk.ReminderTitle(t, found[0]); was == talk.ReminderTitle(t, &changed[0].R) {
+			showReminder(t, found[0], msg("supplement.have"))
+		} else if !askGiven(t, changed[0]) {
+			sayOther(t, changed[0].R, was)
+		}
+	default:
+		whichReminder(t, found, "edit", say.Choose(found[0].Dose == nil, "text", "what"))
+	}
+	return true
+}
+
+// dosed gives a reminder another dose, and reports whether an amount is one of it: a bare
+// number only where the dose before is named too.
+func (d *remindDraft) dosed(t *talk.Turn, amount, typed string) bool {
+	was := read.Pattern("dose").FindString(talk.ReminderTitle(t, &d.R))
+	if bare := read.Pattern("bare-dose"); !read.Says("dose", amount) && amount != "half" {
+		if number := bare.FindString(was); number == "" || !strings.Contains(typed, number) {
+			return false
+		}
+		amount = bare.ReplaceAllString(was, amount)
+	}
+	if d.R.Dose == nil {
+		d.R.Text = strings.Replace(d.R.Text, was, amount, 1)
+		return was != "" && amount != "half"
+	}
+	dose, wrong, err := readDose(t, amount+" ["+d.R.Dose.Food+"]")
+	switch have := d.R.Dose; {
+	case amount == "half":
+		dose, wrong, err = have.Times(0.5), "", nil
+	case dose.Count > 0 && have.Count > 0 && dose.Form == have.Form:
+		dose = have.Times(dose.Count / have.Count)
+	}
+	d.R.Dose = &dose
+	return err == nil && wrong == "" && !emptyDose(dose)
 }

@@ -1,0 +1,100 @@
+package remind
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// PauseWords takes "stop benazepril till Monday" for a pause of that one, and without an
+// end for one that is not given any more.
+func PauseWords(t *talk.Turn, s string) bool {
+	if on := read.Find("keeps-on", s); !read.IsQuestion(s) && (read.Says("keeps-doses", s) || len(GivenNamed(t, on, nil)) > 0) && keepDoses(t) {
+		return true
+	}
+	if twice := About(t, read.Find("listed-twice", s)); len(twice) > 1 {
+		stopOf(t, twice)
+		return true
+	}
+	what := read.Find("holds-back", s)
+	r, err := read.ReminderText(what, t.Names(), t.Event.At)
+	first, _ := talk.CutWord(strings.ToLower(s))
+	other := func(r *planner.Reminder) bool { return first != "cancel" && !isGiven(t, r) }
+	found := slices.DeleteFunc(resting(t, pausedThing(strings.ToLower(r.When.Rest)), t.Dog(r.Dog)), other)
+	if what == "" || err != nil || strings.ContainsAny(s, "?\n") || len(found) == 0 {
+		return false
+	}
+	_, said := t.Understand(s) // "stop reminding me of zinc"
+	switch {
+	case r.When.Said() && first != "delete" && first != "remove" || read.Says("until-said", s):
+		pauseWords(t, what, nil)
+	case read.In("stop-medicine", first) && (!said || first == "delete" && t.RecipeNamed(what) == nil) || read.Says("not-needed", s):
+		stopOf(t, found)
+	default:
+		return false
+	}
+	return true
+}
+
+// isGiven reports that a reminder is of a supplement or a medicine.
+func isGiven(t *talk.Turn, r *planner.Reminder) bool {
+	return r.Kind == planner.SupplementReminder || r.Kind == planner.NoteReminder && givesOther(t, r)
+}
+
+// resting are the reminders that some words are about, of a dog where one is named: by
+// all of the words, else those of what is given by the first that is about any.
+func resting(t *talk.Turn, thing string, d *planner.Dog) (found []*planner.Reminder) {
+	for i, words := range append([]string{thing}, strings.Fields(thing)...) {
+		found = slices.DeleteFunc(About(t, words), func(r *planner.Reminder) bool { return d != nil && r.Dog != d.ID || i > 0 && !isGiven(t, r) })
+		if len(found) > 0 {
+			break
+		}
+	}
+	return found
+}
+
+// pausedThing are the words of what is to rest, empty where that is all.
+func pausedThing(words string) string {
+	kept := slices.DeleteFunc(strings.Fields(read.Pattern("no-word").ReplaceAllString(words, " ")), func(w string) bool {
+		return read.In("pause-fillers", strings.NewReplacer("'", "", "’", "").Replace(w))
+	})
+	return strings.Join(kept, " ")
+}
+
+// pauseOne lets the one reminder rest that some words are about, or asks which;
+// where there is none, whether all are meant. It reports false where the words
+// name a dog alone.
+func pauseOne(t *talk.Turn, thing string, p planner.Pause, d *planner.Dog) bool {
+	if d != nil {
+		name := " " + strings.ToLower(d.Name)
+		if thing = strings.TrimSpace(strings.NewReplacer(name+" ", " ", name+"s ", " ").Replace(" " + thing + " ")); thing == "" {
+			return false
+		}
+	}
+	found := resting(t, thing, d)
+	button := func(label, what, id string) say.Button {
+		return t.Button(cut(label, 40), "pause", what, cmp.Or(p.From.String(), "-"), cmp.Or(p.Until.String(), "-"), id)
+	}
+	switch len(found) {
+	case 0:
+		none := msg("pause.which-none", "text", say.Short(thing))
+		if len(strings.Fields(thing)) > 2 { // a sentence names no reminder
+			none = msg("pause.sure-all")
+		}
+		t.Say(say.Para(none)).Offer(button(msg("button.pause-all"), "all", "-"), t.Button(msg("button.reminders"), "remind", "list"))
+	case 1:
+		p.Reminder, p.Dog = found[0].ID, found[0].Dog
+		pauseOrAsk(t, p)
+	default:
+		out := t.SayMsg("pause.which")
+		for _, r := range found {
+			out.Offer(button(say.Capital(talk.ReminderTitle(t, r)), "one", r.ID))
+		}
+	}
+	return true
+}
