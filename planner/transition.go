@@ -94,8 +94,8 @@ func (t Transition) StepOn(day Date) int {
 	if t.Start.IsZero() || day.Before(t.Start) {
 		return 0
 	}
-	step, last := 1, t.lastCheck()
-	for d := t.Start; d.Before(day) && step <= t.Days; d = d.AddDays(1) {
+	step, last := 0, t.lastCheck()
+	for d := t.Start.AddDays(-1); d.Before(day) && step <= t.Days; d = d.AddDays(1) {
 		if last.Before(d) && t.Held() && t.HeldOn(d) {
 			break // for good
 		}
@@ -135,8 +135,8 @@ func (t Transition) OverOn() Date {
 	if t.Held() || t.Start.IsZero() || t.Days <= 0 {
 		return Date{}
 	}
-	day := t.Start
-	for step := 1; step <= t.Days; day = day.AddDays(1) {
+	day := t.Start.AddDays(-1)
+	for step := 0; step <= t.Days; day = day.AddDays(1) {
 		step = max(0, step+int(t.MoveAfter(day)))
 	}
 	return day
@@ -166,6 +166,16 @@ func (t Transition) Hold(day Date) Transition {
 	}
 	return t
 }
+
+// Back returns the transition held before its first step, as if it began that day: the
+// old food alone until Resume.
+func (t Transition) Back(day Date) Transition {
+	t.Start, t.Checks, t.Holds = day, nil, []Hold{{From: day.AddDays(-1)}}
+	return t
+}
+
+// Resting reports that it is held with the old food alone.
+func (t Transition) Resting(day Date) bool { return t.Held() && t.StepOn(day) == 0 }
 
 // Resume returns the transition held no more: the day after takes a step
 // forward, if the stool allows. One that is not held stays as it is.

@@ -31,7 +31,12 @@ func Room() talk.Room {
 			"fodder":     {Take: talk.TakeDraft(takeFodder), Again: talk.WithDraft(askFodder)},
 		},
 		Answers: map[read.Intent]talk.Intent{
-			read.ShowSwitch: func(t *talk.Turn, _ read.Sentence) { transitionCommand(t, "") },
+			read.ShowSwitch: func(t *talk.Turn, s read.Sentence) {
+				if tr := switchMeant(t, s); tr != nil {
+					ShowTransition(t, tr, "")
+				}
+			},
+			read.StopSwitch: answerStopSwitch,
 			read.EatsRecipe: answerEats,
 			read.EatsNot:    talk.OnDog(answerEatsNot),
 			read.Tomorrow:   answerTomorrow,

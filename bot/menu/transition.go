@@ -49,6 +49,15 @@ func transitionCommand(t *talk.Turn, rest string) {
 // TransitionWords answers a text that switches a dog's food, or says how the
 // stool of one that is being switched is; it reports whether it was one.
 func TransitionWords(t *talk.Turn, s string) bool {
+	is, _ := t.Understand(s)
+	stops := is.Intent == read.StopSwitch || !read.IsQuestion(s) && slices.ContainsFunc(activeTransitions(t), func(tr *planner.Transition) bool { return oldAgain(tr, s) })
+	if stops && len(activeTransitions(t)) > 0 {
+		if _, _, of := talk.DogsIn(t, s); len(of) == 1 {
+			is.Dog = of[0].ID
+		}
+		answerStopSwitch(t, is)
+		return true
+	}
 	if read.IsSwitch(s, t.Names()) {
 		if s == t.Event.Text {
 			s = t.AsTyped() // which says more than the sentence put for it
@@ -80,6 +89,7 @@ func transitionVerbs() map[string]func(t *talk.Turn, tr *planner.Transition) {
 		"stop":     askStopTransition,
 		"end":      askStopTransition,
 		"really":   stopTransition,
+		"old":      backToOld,
 		"tomorrow": beginTomorrow,
 		"firm":     stool(planner.FirmStool),
 		"soft":     stool(planner.SoftStool),
@@ -189,7 +199,7 @@ func askTransition(t *talk.Turn, d transitionDraft) {
 // where it may not.
 func mayBeSwitched(t *talk.Turn, d *planner.Dog) bool {
 	t.Talk.Dog = d.ID
-	if tr := planner.TransitionOf(t.Home, d.ID); tr != nil && !tr.Over(t.Date()) {
+	if tr := planner.TransitionOf(t.Home, d.ID); tr != nil && !tr.Over(t.Date()) && !tr.Resting(t.Date()) {
 		t.EndIf("transition")
 		t.SayMsg("transition.already", "dog", d.Name, "old", tr.Old).
 			Offer(t.Button(msg("button.transition-show"), "transition", "show", d.ID), t.Button(msg("button.transition-stop"), "transition", "stop", d.ID))
@@ -256,6 +266,10 @@ func transitionDialogue(t *talk.Turn, d transitionDraft, in talk.Answer) {
 			t.Again(func() { askTransition(t, d) })
 			return
 		}
+		if days, ok := read.DayCount(old); ok {
+			d.Days = days // of the next question
+			break
+		}
 		if in.Press == "" && talk.NothingDue(t, old) {
 			return // "later" is no food
 		}
@@ -278,6 +292,10 @@ func transitionDialogue(t *talk.Turn, d transitionDraft, in talk.Answer) {
 			return
 		}
 		per100, err := read.Density(in.Value())
+		if days, ok := read.DayCount(in.Value()); err != nil && ok {
+			d.Days = days
+			break
+		}
 		if err != nil {
 			sayDensityProblem(t, d, err, in)
 			return

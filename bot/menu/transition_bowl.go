@@ -27,14 +27,14 @@ func ShowTransition(t *talk.Turn, tr *planner.Transition, head string) *say.Repl
 			Offer(append(dogs.GateButtons(t, d, n), t.Button(msg("button.transition-stop"), "transition", "stop", d.ID))...)
 	}
 	blocks := append([]say.Block{say.Para(head)}, portionBlocks(t, tr, d, r, today)...)
-	if tr.Held() {
+	if tr.Held() && !tr.Resting(today) {
 		blocks = append(blocks, say.Para(msg("transition.held")))
 	} else if over := tr.OverOn(); !over.IsZero() {
 		blocks = append(blocks, say.Para(msg("transition.over-on", "day", say.DayText(over.AddDays(-1)))))
 	}
 	out := t.Say(append(blocks, say.Para(afterText(tr)))...)
 	balance.AskPork(t, out, r)
-	if !today.Before(tr.Start) {
+	if !today.Before(tr.Start) && !tr.Resting(today) {
 		out.Offer(stoolButtons(t, d.ID, today)...)
 	}
 	hold := t.Button(say.Choose(tr.Held(), msg("button.transition-on"), msg("button.transition-hold")), "transition", say.Choose(tr.Held(), "on", "hold"), d.ID)
@@ -57,6 +57,8 @@ func portionBlocks(t *talk.Turn, tr *planner.Transition, d *planner.Dog, r *plan
 		"n", step, "of", tr.Days, "share", say.Percent(p.Share), "day", say.DayText(tr.Start)}
 	first := ""
 	switch {
+	case tr.Resting(day):
+		first = msg("transition.all-old-held", args...)
 	case day.Before(tr.Start):
 		first = msg("transition.all-old", args...)
 	case p.Share == 0:

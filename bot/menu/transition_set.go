@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/balance"
 	"bowlwright/bot/bowls"
 	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -189,6 +190,22 @@ func holdTransition(t *talk.Turn, tr *planner.Transition) {
 	ShowTransition(t, tr, msg("transition.hold-set", "dog", d.Name, "n", tr.StepOn(t.Date()), "of", tr.Days)).Offer(t.UndoButton())
 }
 
+// HoldForSign holds the switches of dogs of which a sign was told just now, with that
+// change, until a carer goes on with them, and says so.
+func HoldForSign(t *talk.Turn, out *say.Reply, dogs []*planner.Dog) {
+	for _, d := range dogs {
+		tr := planner.TransitionOf(t.Home, d.ID)
+		if tr == nil || tr.Held() || tr.Over(t.Date()) {
+			continue
+		}
+		*tr = tr.Hold(t.Date())
+		planRotations(t)
+		step := tr.StepOn(t.Date())
+		out.Add(msg(say.Choose(step > 0, "transition.hold-sign", "transition.hold-old"), "dog", d.Name, "n", step, "of", tr.Days, "old", tr.Old)).
+			Offer(t.Button(msg("button.transition-show"), "transition", "show", d.ID))
+	}
+}
+
 // resumeTransition goes on with one that is held.
 func resumeTransition(t *talk.Turn, tr *planner.Transition) {
 	if !tr.Held() {
@@ -205,9 +222,48 @@ func resumeTransition(t *talk.Turn, tr *planner.Transition) {
 
 func askStopTransition(t *talk.Turn, tr *planner.Transition) {
 	d := t.Dog(tr.Dog)
-	t.AskedSure("transition", "really", d.ID)
-	t.SayMsg("transition.stop-sure", "dog", d.Name, "recipe", talk.RecipeName(t, tr.NewRecipe(t.Home)), "old", tr.Old).
-		Offer(t.Button(msg("button.transition-stop"), "transition", "really", d.ID), t.Button(msg("button.keep"), "transition", "show", d.ID))
+	recipe := talk.RecipeName(t, tr.NewRecipe(t.Home))
+	t.SayMsg("transition.stop-sure", "dog", d.Name, "recipe", recipe, "old", tr.Old).
+		Offer(t.Button(say.Capital(tr.Old), "transition", "old", d.ID), t.Button(recipe, "transition", "really", d.ID), t.Button(msg("button.transition-keep"), "transition", "show", d.ID))
+}
+
+// answerStopSwitch stops a switch: with the old food from then on where that is said,
+// else it asks.
+func answerStopSwitch(t *talk.Turn, s read.Sentence) {
+	if tr := switchMeant(t, s); tr != nil && oldAgain(tr, t.AsTyped()) {
+		backToOld(t, tr)
+	} else if tr != nil {
+		askStopTransition(t, tr)
+	}
+}
+
+// switchMeant is the switch that a sentence is about; where it is not clear or there is
+// none it says so.
+func switchMeant(t *talk.Turn, s read.Sentence) *planner.Transition {
+	tr := theTransition(t)
+	if s.Dog != "" {
+		tr = planner.TransitionOf(t.Home, s.Dog)
+	}
+	if tr == nil && len(activeTransitions(t)) > 1 {
+		whichTransition(t)
+	} else if tr == nil {
+		t.SayMsg("transition.none")
+	}
+	return tr
+}
+
+// oldAgain reports that a text has a dog eat what it ate before its switch.
+func oldAgain(tr *planner.Transition, s string) bool {
+	return read.Says("old-again", s) || read.Says("back-on-food", s) && read.HasName(s, tr.Old)
+}
+
+// backToOld has a dog eat its old food alone again, until somebody goes on with the switch.
+func backToOld(t *talk.Turn, tr *planner.Transition) {
+	d := t.Dog(tr.Dog)
+	t.Mutate("did.transition-stopped", d.Name)
+	*tr = tr.Back(t.Date())
+	planRotations(t)
+	ShowTransition(t, tr, msg("transition.stopped", "dog", d.Name)).Offer(t.UndoButton())
 }
 
 // stopTransition ends a transition by hand. A rotation that waited for its

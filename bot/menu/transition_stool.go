@@ -26,7 +26,7 @@ func sayStool(t *talk.Turn, r *planner.Reminder, o planner.Occurrence) {
 		t.Say(say.Para(overText(t, tr, d))).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
 		tr.Done, t.Changed = true, true
 		dropStoolReminder(t, tr.Dog)
-	case o.Date.Before(tr.Start) || tr.StoolOn(o.Date) != "":
+	case o.Date.Before(tr.Start) || tr.StoolOn(o.Date) != "" || tr.Resting(o.Date):
 	default:
 		t.SayMsg("transition.ask-stool", "dog", d.Name, "n", tr.StepOn(o.Date), "of", tr.Days).Offer(stoolButtons(t, d.ID, o.Date)...)
 	}

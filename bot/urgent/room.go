@@ -4,6 +4,7 @@ import (
 	"cmp"
 	_ "embed"
 
+	"bowlwright/bot/menu"
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/say"
@@ -35,6 +36,9 @@ func on(t *talk.Turn, happened any) {
 		Urgent(t, text)
 	case *talk.TurnAnswered:
 		warnPot(t, h.Before)
+		if a := t.Alarm(t.AsTyped()); a.Uneaten && t.Changed && t.Event.Press == "" {
+			menu.HoldForSign(t, t.LastReply(), dogsMeant(t, a))
+		}
 	case *talk.SignTold:
 		s := cmp.Or(h.Text, t.AsTyped())
 		if a := t.Alarm(s); a.Level == alarm.Watch && len(illness.In(s)) == 0 {

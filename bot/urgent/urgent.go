@@ -6,6 +6,7 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/household"
+	"bowlwright/bot/menu"
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/recipes"
@@ -254,6 +255,7 @@ func noteSign(t *talk.Turn, out *say.Reply, dogs []*planner.Dog, s, first string
 	} else {
 		out.Add(msg("sign.noted", "dog", name, "text", say.Short(kept.Text)))
 	}
+	menu.HoldForSign(t, out, dogs)
 	offerWithout(t, out, dogs, s)
 	out.Offer(t.UndoButton())
 	t.Tell(talk.Others(t), say.Reply{Body: []say.Block{say.Whole(first), say.Whole(msg("sign.told", "who", talk.NameOf(t, t.Event.Person), "dog", name, "text", say.Short(kept.Text)))}})

@@ -70,7 +70,6 @@ func WatchSign(t *talk.Turn, s string) bool {
 func sayWatch(t *talk.Turn, a alarm.Alarm, s string) {
 	of := dogsMeant(t, a)
 	first := msg("urgent.watch")
-	hold := ""
 	var more []say.Button
 	for _, d := range of {
 		if _, before := dogs.WorstSign(t, d, 1); before >= alarm.VetToday && a.Frail > alarm.Watch {
@@ -79,12 +78,8 @@ func sayWatch(t *talk.Turn, a alarm.Alarm, s string) {
 		for _, o := range day.OpenMeals(t, []string{d.ID}) {
 			more = append(more, talk.DueButton(t, msg("button.skip-meal", "when", o.Clock.String()), "skip", o))
 		}
-		if tr := planner.TransitionOf(t.Home, d.ID); tr != nil && !tr.Over(t.Date()) {
-			hold = msg("urgent.hold-switch")
-			more = append(more, t.Button(msg("button.transition-show"), "transition", "show", d.ID))
-		}
 	}
-	out := t.Say(say.Whole(first), say.Whole(hold))
+	out := t.Say(say.Whole(first))
 	noteSign(t, out, of, s, first)
 	out.Offer(more...)
 }
