@@ -2,6 +2,8 @@ package judge
 
 import (
 	"math"
+	"slices"
+	"time"
 
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -45,6 +47,7 @@ const (
 	RiseMonth   Reason = "rise-month"    // the same the other way
 	FallFedFast Reason = "fall-fed-fast" // 2 % a week, had it not been fed up
 	FallFed     Reason = "fall-fed"      // 5 % in a month or 10 % in all, had it not been fed up
+	FallOn      Reason = "fall-on"       // it has lost on since a vet saw it, % since then
 	FallThin    Reason = "fall-thin"     // a thin dog still loses, % over the last six weeks
 	Fallen      Reason = "fallen"        // more than 5 % under a weight that it held
 	FallenFed   Reason = "fallen-fed"    // the same, had it not been fed up
@@ -68,6 +71,8 @@ func warningsOf(h History, goal planner.Goal, posts []Posterior) (all []Warning,
 		return nil, change
 	} else if reason != "" {
 		all = append(all, Warning{reason, change})
+	} else if change := fallOn(h, goal); change < 0 {
+		all = append(all, Warning{FallOn, change})
 	} else if w, fed := onOldFood(h, posts); fed && goal != planner.LoseGoal {
 		if reason, change := rateWarning(w, h, goal); reason == FallMonth {
 			all = append(all, Warning{FallFed, change})
@@ -115,6 +120,30 @@ func rateWarning(w []Weighing, h History, goal planner.Goal) (Reason, float64) {
 		}
 	}
 	return sudden(ofMonth(w, h), h.Step, goal)
+}
+
+// lostOn is what a dog that fell before a vet saw it must have lost since, in %, at two
+// weigh-ins running, for the vet to hear of it (our own choice: more than a scale's noise).
+const lostOn = 2.0
+
+// fallOn is by how much a dog is under its last weight before a vet saw it, in %, where
+// it would be warned of had no vet; 0 where it does not lose on.
+func fallOn(h History, goal planner.Goal) float64 {
+	all := h.grown()
+	n := slices.IndexFunc(all, func(w Weighing) bool { return w.At.After(h.VetSeen) })
+	h.VetSeen = time.Time{}
+	if n < 1 || len(all)-n < 2 || goal == planner.LoseGoal {
+		return 0
+	}
+	if _, change := rateWarning(all, h, goal); change >= 0 {
+		return 0
+	}
+	was := float64(all[n-1].Weight)
+	last := percent(float64(all[len(all)-1].Weight), was)
+	if max(last, percent(float64(all[len(all)-2].Weight), was)) > -lostOn {
+		return 0
+	}
+	return last
 }
 
 // ofMonth returns the weigh-ins of the last month. Where weeks were missed the last
