@@ -27,7 +27,7 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 		return urgent.Tell(t, s)
 	case "health.signs":
 		if read.SaysWell(s) {
-			if !dogs.SayWell(t, t.Alarm(s).Dogs, s) {
+			if !dogs.SayWell(t, t.Alarm(s).Dogs, s) && !weighing.SaidBeside(t, s) {
 				t.SayMsg("urgent.calm")
 			}
 			break

@@ -55,6 +55,7 @@ func rooms() *talk.Registry {
 			{Hear: day.DueWords, Aside: true},
 			{Hear: day.GivenWords, Aside: true},
 			{Hear: day.HadBeside, Aside: true},
+			{Hear: weighing.ScoreWords},
 			{Hear: weighing.WeighWords, Aside: true, Of: aWeight},
 			{Hear: talk.SayAgain},
 			{Hear: desk.LabWords, Aside: true},

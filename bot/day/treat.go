@@ -15,6 +15,7 @@ import (
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/bot/weighing"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
@@ -26,6 +27,9 @@ func TreatWords(t *talk.Turn, s string) bool {
 	said, ok := read.Treat(s, t.Names())
 	if !ok || len(t.Home.Dogs) == 0 || read.Says("changes-food", s) {
 		return false
+	}
+	if said.Each == 0 && weighing.SaidBeside(t, s) {
+		return true // "Moose weighs 13.9 and had a carrot stick"
 	}
 	if foodline.LabelIn(s) != "" {
 		t.GoTo(read.Sentence{Intent: read.AddFood})

@@ -123,11 +123,20 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	} else if s.Name != "name" {
 		in.Text = cmp.Or(strings.TrimSpace(read.Without("told-lead", in.Text)), in.Text)
 	}
+	if s.Name == "age" && in.Press == "" {
+		if age := ageSaid(in.Text); len(strings.Fields(age)) < 4 {
+			in.Text = age // "years obvs"
+		}
+		if n, err := span.Number(in.Text); err == nil {
+			in.Text = say.Trim(n, 1) // "eight" is no slip of "weight"
+		}
+	}
 	in = withNumber(in, draft.Number)
 	times := ""
 	if m := read.Pattern("meal-times").FindStringSubmatch(in.Text); s.Name == "meals" && m != nil {
-		in.Text, times = strings.TrimSuffix(in.Text, m[0]), strings.ReplaceAll(m[1], " at ", " ")
+		in.Text, times = strings.TrimSuffix(in.Text, m[0]), strings.NewReplacer(" at night", " at night", " one at ", " ", " at ", " ").Replace(m[1])
 	}
+	score, or := read.ScoreSaid(in.Text)
 	switch {
 	case in.Press == "" && talk.Pasted(t, in.Text): // before "lean" is a dog's
 		t.Again(func() { s.Ask(t, &draft.Dog) })
@@ -148,8 +157,8 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		draft.renew(t)
 		s.Ask(t, &draft.Dog) // it says nothing else that is reckoned with, and is no name
 		return
-	case s.Name == "health" && in.Press == "" && read.ScoreSaid(in.Text) > 0 && say.HasLetters(in.Text): // "5 i think, I feel the ribs"
-		draft.Dog.Condition = read.ScoreSaid(in.Text)
+	case s.Name == "health" && in.Press == "" && score > 0 && say.HasLetters(in.Text): // "5 i think, I feel the ribs"
+		draft.Dog.Condition = score
 		askNextDogStep(t, draft)
 		t.LastReply().Begin(noted(t, &was, &draft.Dog))
 		return
@@ -160,11 +169,11 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	case s.Name == "health" && (noNote(t, draft.Dog.Name, in.Text) && t.Aside(in.Text) || factsAlone(t, in.Text)):
 		t.Again(func() { dogAgain(t, draft) })
 		return
-	case ofAnother(t, &draft.Dog, s, in) || interrupted(t, s, &draft.Dog, in):
+	case (s.Name != "condition" || or == 0) && (ofAnother(t, &draft.Dog, s, in) || interrupted(t, s, &draft.Dog, in)):
 		return
 	}
 	if s.Name == "age" && in.Press == "" {
-		in.Text = read.Without("age-first", strings.ToLower(strings.ReplaceAll(in.Text, "’", "'"))) // "six, she is spayed"
+		in.Text = ageSaid(in.Text) // "six, she is spayed"
 	}
 	if wrong := s.Take(t, &draft.Dog, in); wrong != "" {
 		switch {
@@ -205,6 +214,11 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 			t.Replies = append(t.Replies, next...)
 		}
 	}
+}
+
+// ageSaid is an answer to how old a dog is without what stands around the age.
+func ageSaid(s string) string {
+	return read.Without("age-first", strings.ToLower(strings.ReplaceAll(s, "’", "'")))
 }
 
 // noNote reports that what was typed where health is asked for is the dog's name,

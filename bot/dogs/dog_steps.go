@@ -177,7 +177,9 @@ func takeDogCondition(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	if words := read.ScoreInWords(in.Text); words > 0 && !strings.ContainsAny(in.Text, "0123456789?") {
 		n, err = words, nil
 	}
-	if said := read.ScoreSaid(in.Text); said > 0 {
+	if said, or := read.ScoreSaid(in.Text); or > 0 {
+		return msg("wrong.condition-or", "n", said, "or", or)
+	} else if said > 0 {
 		n, err = said, nil
 	}
 	if err != nil || n < 1 || n > 9 {

@@ -23,8 +23,8 @@ func (l *dogLine) otherWeightAt(at int) int {
 		return l.weightAsAdult(at)
 	}
 	w, end := l.weightPast(next)
-	if last := next + 1; end == 0 && to == &l.dog.Ideal && (last == len(l.words) || l.words[min(last, len(l.words)-1)].Comma) {
-		w, _, end = l.bodyWeightAt(next) // "ideal weight 14"
+	if kg, _, last := l.bodyWeightAt(next); end == 0 && to == &l.dog.Ideal && (last == len(l.words) || last > 0 && l.words[last].Comma) {
+		w, end = kg, last // "ideal weight 14"
 	}
 	if end == 0 || *to != 0 {
 		return 0

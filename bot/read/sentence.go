@@ -27,6 +27,7 @@ const (
 	Today          Intent = "day.show"           // the bowls of the day, of every dog
 	Tomorrow       Intent = "bowl.show.tomorrow" // the bowls of the next day: Dog, or of every dog
 	ShowSwitch     Intent = "switch.show"        // how far a change of food is
+	StopSwitch     Intent = "switch.set.stop"    // it is to end: Dog
 	Week           Intent = "day.show.week"      // what falls due in the coming days
 	OfDog          Intent = "fix.dog"            // what was told last was of another dog, or of one alone
 	Fed            Intent = "fed.log"            // a dog was fed: Dog, Words: at what time, as typed, for Clocks
@@ -310,6 +311,16 @@ func Understand(text string, n span.Names, u planner.Units) (Sentence, bool) {
 	return s, ok
 }
 
+// namesDog reports that a dog of the household is named.
+func (m *matcher) namesDog() bool {
+	for i := range m.words {
+		if _, ok := m.longest(m.dogs, i); ok {
+			return true
+		}
+	}
+	return false
+}
+
 // first returns the sentence of the first pattern that fits. Most patterns need a
 // word that the text has not; they are not looked at.
 func (m *matcher) first(cut bool) (Sentence, bool) {
@@ -328,7 +339,7 @@ func (m *matcher) first(cut bool) (Sentence, bool) {
 		if len(p.needs) > 0 && !may[i] {
 			continue
 		}
-		if s, ok := m.match(p); ok {
+		if s, ok := m.match(p); ok && (s.Intent != PriceTold || !m.namesDog() || TellsMoney(m.text)) { // "Juniper was 13.7, not 13.9"
 			return s, true
 		}
 	}

@@ -236,15 +236,23 @@ func (m *matcher) bodyWeightAt(at int) (w nutrition.Kilograms, imperial bool, en
 	if w, imperial, end = m.weightAt(at); end > 0 {
 		return w, imperial, end
 	}
-	if at >= len(m.words) || !m.words[at].Number || m.words[at].Value <= 0 || strings.ContainsFunc(m.words[at].Text, func(r rune) bool { return r == '/' || span.Fractions[r] != "" }) {
+	if n, to := m.numberAt(at); to > 0 && !m.words[at].Number && n >= leastSpelt {
+		w, end = nutrition.Kilograms(n), to // "twenty six"
+	} else if at >= len(m.words) || !m.words[at].Number || m.words[at].Value <= 0 || strings.ContainsFunc(m.words[at].Text, func(r rune) bool { return r == '/' || span.Fractions[r] != "" }) {
 		return 0, false, 0
 	}
-	w = nutrition.Kilograms(m.words[at].Value)
-	if m.units.Pounds {
-		return w * nutrition.KilosPerPound, true, at + 1
+	if end == 0 {
+		w, end = nutrition.Kilograms(m.words[at].Value), at+1
 	}
-	return w, false, at + 1
+	if m.units.Pounds {
+		return w * nutrition.KilosPerPound, true, end
+	}
+	return w, false, end
 }
+
+// leastSpelt is from which number on one in words may be a weight without its unit: "one"
+// is rather a piece (our own choice).
+const leastSpelt = 10
 
 // phoneEnd returns where a telephone number ends, 0 where there is none.
 func (m *matcher) phoneEnd(at int) int {

@@ -2,6 +2,7 @@ package read
 
 import (
 	"cmp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -25,7 +26,7 @@ func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 		d.Weight = 0 // a bare number beside other facts may be an age
 	}
 	if d.Condition == 0 && language.Says("of-condition", text) {
-		d.Condition = ScoreSaid(text)
+		d.Condition, _ = ScoreSaid(text)
 	}
 	d.Condition = cmp.Or(d.Condition, ScoreInWords(text))
 	if d.Sex == "" && !language.Says("names-vet", text) { // who may be the "he"
@@ -69,7 +70,7 @@ func toldName(text string) string {
 		if m == nil {
 			continue
 		}
-		if name, ok := DogName(m[1]); ok && !fillers[strings.ToLower(name)] && !SaysDog(name) && !Excludable(name) && !IsBreed(name) && !tellsMore(name) {
+		if name, ok := DogName(m[1]); ok && !fillers[strings.ToLower(name)] && !SaysDog(name) && (s.As == "sure" || !Excludable(name)) && !IsBreed(name) && !tellsMore(name) {
 			return strings.ToUpper(name[:1]) + name[1:]
 		}
 	}
@@ -189,11 +190,21 @@ func namesIll(text string) bool {
 	return false
 }
 
-// ScoreSaid is the body condition that an answer to the question for it gives as a
-// figure, 0 for none: "prob a 6".
-func ScoreSaid(text string) int {
-	n, _ := span.Number(language.Find("score-said", text))
-	return int(n)
+// ScoreSaid is the body condition that an answer to the question for it gives last as
+// a figure, 0 for none: "prob a 6"; with another that it may be as well: "5, or 4?".
+func ScoreSaid(text string) (score, or int) {
+	for _, part := range slices.Backward(sentenceEnd.FindAllString(text, -1)) {
+		m := language.Pattern("score-or").FindStringSubmatch(part)
+		if m == nil {
+			m = []string{"", language.Find("score-said", strings.Trim(part, " .!?")), ""}
+		}
+		n, err := span.Number(m[1])
+		second, _ := span.Number(m[2])
+		if err == nil {
+			return int(n), int(second)
+		}
+	}
+	return 0, 0
 }
 
 // ScoreInWords is the body condition that words say, 0 for none.

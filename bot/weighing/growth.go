@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -150,7 +151,8 @@ func takeAdult(t *talk.Turn, d *planner.Dog, w weighDraft, in talk.Answer) {
 		t.RouteWords(in.Text)
 		return
 	}
-	kg, err := span.BodyWeight(in.Value(), t.Home.Units)
+	first, _, _ := strings.Cut(in.Value(), ", ") // "50 kg, father has 52"
+	kg, err := span.BodyWeight(read.Without("adult-said", first), t.Home.Units)
 	if err != nil {
 		if t.Aside(in.Text) {
 			return

@@ -40,7 +40,7 @@ func Room() talk.Room {
 			read.DogCondition: talk.OnDog(setCondition),
 			read.WeighChange:  func(t *talk.Turn, _ read.Sentence) { t.SayMsg("weigh-wrong.negative") },
 			read.WeighHow:     func(t *talk.Turn, _ read.Sentence) { t.SayMsg("weigh.how") },
-			read.ShowWeight:   talk.Asked(showWeights),
+			read.ShowWeight:   talk.Asked(weightAsked),
 			read.ShowTrend:    talk.Asked(showTrend),
 			read.ShowGrowth:   talk.Asked(showGrowth),
 			read.SetAdult:     talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { setAdult(t, d, s.Weight) }),

@@ -29,6 +29,14 @@ func SaidBeside(t *talk.Turn, s string) bool {
 	return WeighWords(t, d.Name+" "+kg)
 }
 
+// weightAsked shows a dog's weights, after the one that the question tells: "weighed her at
+// the vets 13.6, has she lost?".
+func weightAsked(t *talk.Turn, d *planner.Dog) {
+	if !SaidBeside(t, t.AsTyped()) {
+		showWeights(t, d)
+	}
+}
+
 // BareWeight takes a message that is nothing but a weight as a weigh-in.
 func BareWeight(t *talk.Turn, s string) bool {
 	w, err := span.BodyWeight(s, t.Home.Units)
@@ -59,6 +67,30 @@ func askScore(t *talk.Turn, d *planner.Dog) {
 	t.Talk.Dog = d.ID
 	dogs.SayConditions(t, d, func(n string) say.Button { return t.Button(n, "weigh", "scored", d.ID, n) }).
 		Offer(t.Button(msg("button.three-questions"), "score", d.ID))
+}
+
+// ScoreWords takes a figure for the body condition that is asked for, or of which the
+// text speaks, and asks which where it gives two. It reports whether a text was that.
+func ScoreWords(t *talk.Turn, s string) bool {
+	_, _, named := talk.DogsIn(t, s)
+	d := talk.TheDog(t)
+	if len(named) == 1 {
+		d = named[0]
+	}
+	asked := slices.ContainsFunc(t.Offered("weigh"), func(args []string) bool { return args[0] == "scored" })
+	score, or := read.ScoreSaid(talk.WithoutDogs(t, s))
+	if d == nil || score == 0 || or == 0 && !asked || !asked && !read.Says("of-condition", s) {
+		return false
+	}
+	if or == 0 {
+		recordScore(t, d, score, false)
+		return true
+	}
+	out := t.SayMsg("score.or", "dog", d.Name, "n", score, "or", or)
+	for _, n := range []string{strconv.Itoa(score), strconv.Itoa(or)} {
+		out.Offer(t.Button(n, "weigh", "scored", d.ID, n))
+	}
+	return true
 }
 
 // pressScore begins the three questions.

@@ -34,6 +34,10 @@ func WeighWords(t *talk.Turn, s string) bool {
 	if len(t.Home.Dogs) == 0 || read.Says("pot-weighs", t.Event.Text) {
 		return false
 	}
+	if all, ok, err := read.Weighings(s, t.Names(), t.Home.Units, t.Event.At); ok && err == nil && read.Says("muddled", s) {
+		weighAll(t, all, true)
+		return true
+	}
 	if correctWords(t, s) {
 		return true
 	}
@@ -57,7 +61,7 @@ func WeighWords(t *talk.Turn, s string) bool {
 			t.SayMsg("weigh.or-years", "dog", t.Dog(all[0].Dog).Name, "n", say.Trim(float64(all[0].Weight), 1))
 			return true
 		}
-		weighAll(t, all)
+		weighAll(t, all, false)
 		return true
 	}
 	said, ok, err := read.Weighing(s, names, t.Home.Units, t.Event.At)
@@ -157,8 +161,9 @@ func sayWeighWrong(t *talk.Turn, err error, typed string) {
 }
 
 // weighAll takes the weigh-ins of several dogs. Those that are doubted are
-// asked about one by one; the others are one change.
-func weighAll(t *talk.Turn, all []read.WeighingSaid) {
+// asked about one by one; the others are one change. Those that put right what was told
+// before take its place.
+func weighAll(t *talk.Turn, all []read.WeighingSaid, right bool) {
 	var names []string
 	for _, said := range all {
 		d := t.Dog(said.Dog)
@@ -170,7 +175,12 @@ func weighAll(t *talk.Turn, all []read.WeighingSaid) {
 		t.Mutate("did.weighed", say.List(names))
 	}
 	for _, said := range all {
-		weigh(t, t.Dog(said.Dog), weighingOf(t, said))
+		d := t.Dog(said.Dog)
+		if e, ok := lastEntered(t, d); right && ok && e.Person == t.Event.Person && e.Date == t.Date() && said.Day.IsZero() {
+			correct(t, d, e, said.Weight)
+			continue
+		}
+		weigh(t, d, weighingOf(t, said))
 	}
 }
 

@@ -212,7 +212,7 @@ func (l *Lexed) AddSmaller(a *Amount, u Unit) {
 			at++
 		}
 		n, end := l.NumberAt(at)
-		if end == 0 || l.Tokens[at].Kind != NumberToken || l.Tokens[at].Apart {
+		if end == 0 || l.Tokens[at].Kind != NumberToken && u.Kind != ByMass || l.Tokens[at].Apart {
 			return
 		}
 		v, to := l.UnitAt(end)

@@ -35,7 +35,7 @@ func (w *WhenReader) spokenAt(i int, bare bool) (planner.Clock, int) {
 	if i >= len(w.Tokens) || w.Tokens[i].Used {
 		return 0, 0
 	}
-	if _, end := w.hourAt(i + 1); bare && w.Any(i, "half") && end > 0 && w.clockEnds(end) {
+	if _, end := w.hourAt(i + 1); bare && w.Any(i, "half") && end > 0 && w.timeEnds(end) {
 		w.Wrong(BadTime, i, end) // half past in Britain, half an hour before elsewhere
 		return 0, end
 	}
@@ -46,7 +46,7 @@ func (w *WhenReader) spokenAt(i int, bare bool) (planner.Clock, int) {
 	case end == 0 || sign == 0 && HourWords(w.Word(at)) == 0:
 		return 0, 0
 	case sign == 0:
-		if m := int(Figures[w.Word(end)]); m >= 10 && m%5 == 0 && m < 60 && w.clockEnds(end+1) {
+		if m := int(Figures[w.Word(end)]); m >= 10 && m%5 == 0 && m < 60 && w.timeEnds(end+1) {
 			minute, end, sign = m, end+1, 1 // "seven thirty"
 		}
 	}
@@ -69,6 +69,13 @@ func (w *WhenReader) spokenAt(i int, bare bool) (planner.Clock, int) {
 		w.Wrong(UnclearTime, from, end)
 	}
 	return planner.Clock((minutes + 24*60) % (24 * 60)), end
+}
+
+// timeEnds reports that a time ends before a token, or that this tells its half of the
+// day: "five thirty at night".
+func (w *WhenReader) timeEnds(i int) bool {
+	half, _ := w.halfBeside(i, i, false)
+	return half != "" || w.clockEnds(i)
 }
 
 // minutesAt reads "half past", "a quarter to", "ten past": sign is -1 for what
