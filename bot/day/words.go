@@ -156,11 +156,11 @@ func giveEach(t *talk.Turn, s string, all bool) bool {
 // together makes one message of those from one on that only say what was noted: their
 // undo is one.
 func together(t *talk.Turn, first int) {
-	out := &t.Replies[first]
+	out, undo := &t.Replies[first], func(row []say.Button) bool { return row[0].Label == t.UndoButton().Label }
 	for _, r := range t.Replies[first+1:] {
 		out.Body = append(out.Body, r.Body...)
 		for _, row := range r.Buttons {
-			if row[0].Label != t.UndoButton().Label {
+			if !undo(row) || !slices.ContainsFunc(out.Buttons, undo) {
 				out.Offer(row...)
 			}
 		}
