@@ -1,6 +1,7 @@
 package dogs
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"time"
@@ -211,8 +212,9 @@ func dogText(t *talk.Turn, d *planner.Dog) string {
 	tr, _ := talk.Switching(t, d, t.Date())
 	id, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
 	eats := tr == nil && t.Recipe(id) != nil
+	r := cmp.Or(t.Recipe(id), &planner.Recipe{})
 	return say.JoinParas(strings.Join(Facts(t, d), ", "),
-		say.Where(eats, msg("dog.eats", "recipe", talk.FareNames(planner.LastingFare(t.Home, d.ID, t.Date())))),
+		say.Where(eats, strings.TrimSpace(msg("dog.eats", "recipe", talk.FareNames(planner.LastingFare(t.Home, d.ID, t.Date())))+" "+ExcludedText(t, d, *r))),
 		say.LinesOf(d.Without, func(id string) string { return msg("dog.without", "recipe", talk.RecipeName(t, id)) }),
 		say.Where(d.Health != "", msg("dog.health", "notes", d.Health)),
 		say.Where(len(d.Limits) > 0, msg("dog.limits", "limits", strings.Join(d.Limits, "; "))))

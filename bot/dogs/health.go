@@ -24,14 +24,26 @@ func addHealth(t *talk.Turn, d *planner.Dog, changed planner.Dog) {
 	keepHealth(t, d, changed)
 }
 
-// NoteFound notes the illnesses that a text tells that a vet found; a medicine may be
-// for days only.
-func NoteFound(t *talk.Turn, d *planner.Dog, s string) {
+// NoteFound notes the illnesses that a text tells that a vet found, and reports whether
+// one is new; a medicine may be for days only.
+func NoteFound(t *talk.Turn, d *planner.Dog, s string) bool {
+	changed := *d
+	changed.Health = withFound(changed, s)
+	if changed.Health == d.Health {
+		return false
+	}
+	keepHealth(t, d, changed)
+	return true
+}
+
+// withFound is a dog's notes with the illnesses that a text tells that a vet found.
+func withFound(d planner.Dog, s string) string {
 	for _, code := range illness.In(s) {
 		if code != illness.Medicine && !slices.Contains(illness.In(d.Health), code) {
-			noteIllness(t, d, code)
+			d.Health = strings.TrimPrefix(d.Health+", "+strings.ReplaceAll(code, "-", " "), ", ")
 		}
 	}
+	return d.Health
 }
 
 // NoteMedicine notes a medicine that is given for an illness, where none is noted of
@@ -39,25 +51,17 @@ func NoteFound(t *talk.Turn, d *planner.Dog, s string) {
 func NoteMedicine(t *talk.Turn, d *planner.Dog, medicine string) {
 	known := illness.In(d.Health)
 	if slices.ContainsFunc(illness.In(medicine), func(code string) bool { return !slices.Contains(known, code) }) {
-		addNote(t, d, medicine)
+		changed := *d
+		changed.Health = strings.TrimPrefix(d.Health+", "+medicine, ", ")
+		keepHealth(t, d, changed)
 	}
-}
-
-// addNote adds to the notes on a dog's health.
-func addNote(t *talk.Turn, d *planner.Dog, note string) {
-	changed := *d
-	changed.Health = strings.TrimPrefix(d.Health+", "+note, ", ")
-	keepHealth(t, d, changed)
 }
 
 // noteIllness notes an illness that a question told of, by its code.
 func noteIllness(t *talk.Turn, d *planner.Dog, code string) {
-	note := strings.ReplaceAll(code, "-", " ")
-	if known := illness.In(d.Health); !slices.Contains(illness.In(note), code) || slices.Contains(known, code) {
+	if !NoteFound(t, d, strings.ReplaceAll(code, "-", " ")) {
 		t.SayMsg("press.stale")
-		return
 	}
-	addNote(t, d, note)
 }
 
 // askWell asks which note on health is to go, of a dog that is said to be well.

@@ -269,6 +269,7 @@ func LimitWords(t *talk.Turn, s string) bool {
 		return true
 	}
 	changed := *d
+	changed.Health = withFound(changed, s)
 	changed.Limits = slices.DeleteFunc(slices.Clone(d.Limits), func(was string) bool { return drops && (!ok || strings.Contains(was, l.Text)) })
 	for ; ok && !drops && len(changed.Limits) < mostLimits; l, rest, ok = read.LimitIn(rest) {
 		changed.Limits = withLimit(changed.Limits, l)
@@ -288,10 +289,14 @@ func LimitWords(t *talk.Turn, s string) bool {
 		case err == nil && is.Intent != read.VetKcal && read.Says("names-vet", s):
 			t.GoTo(read.Sentence{Intent: read.VetKcal, Dog: d.ID, Kcal: nutrition.Kcal(k)})
 		default:
+			for _, part := range read.Clauses(beside) {
+				if is, ok := t.Understand(part); ok && is.Intent == read.EatsNot {
+					beside = part
+				}
+			}
 			talk.Sentence(t, beside)
 		}
 	}
-	NoteFound(t, t.Dog(d.ID), s)
 	return true
 }
 

@@ -1,6 +1,7 @@
 package urgent
 
 import (
+	"slices"
 	"strings"
 
 	"bowlwright/bot/day"
@@ -133,6 +134,32 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	out := t.Say(say.Whole(first), say.Whole(waitText(t, dogs, alarm.Alarm{Packet: true, Took: true})), say.Whole(household.NumbersText(t)))
 	if !read.IsQuestion(s) && !a.Stranger {
 		noteSign(t, out, dogs, s, first)
+	}
+	household.OfferNumbers(t, out)
+	return true
+}
+
+// mostDoses is how many times its dose of a supplement a dog may be given before it is an
+// overdose (our own choice).
+const mostDoses = 3
+
+// overdosed answers that a dog was given many times its dose of a supplement, or may be.
+func overdosed(t *talk.Turn, a alarm.Alarm, s string) bool {
+	food, grams := read.AmountOff(read.FromAmount(s))
+	of := dogsMeant(t, a)
+	i := slices.IndexFunc(t.Home.Reminders, func(r planner.Reminder) bool {
+		gets := slices.ContainsFunc(of, func(d *planner.Dog) bool { return r.Dog == "" || r.Dog == d.ID })
+		return gets && r.Dose != nil && r.Dose.Grams > 0 && grams >= mostDoses*r.Dose.Grams && read.HasName(food, read.Without("dose-form", t.FoodName(r.Dose.Food)))
+	})
+	if i < 0 || t.Talk.Kind != "" || a.Stranger || !read.Says("dose-told", s) {
+		return false
+	}
+	dose := t.Home.Reminders[i].Dose
+	name := t.FoodName(dose.Food)
+	first := msg("urgent.overdose", "n", say.Trim(float64(grams/dose.Grams), 0), "dog", talk.NamesOf(of), "food", name, "dose", say.Mass(dose.Grams, t.Home.Units))
+	out := t.Say(say.Whole(say.JoinParas(first, msg("urgent.supplement", "food", name))), say.Whole(household.NumbersText(t)))
+	if !read.IsQuestion(s) {
+		noteSign(t, out, of, s, first)
 	}
 	household.OfferNumbers(t, out)
 	return true

@@ -66,11 +66,19 @@ func otherDogs(t *talk.Turn, a alarm.Alarm, s string) bool {
 	if i := slices.IndexFunc(living, func(d *planner.Dog) bool { return d.ID != e.Dog }); len(living) == 2 && i >= 0 && read.Says("was-other", s) {
 		d = living[i]
 	}
-	if d == nil || e.Dog == "" || d.ID == e.Dog || e.Kind != planner.SignSeen || e.Person != t.Event.Person || t.Event.At.Sub(e.Entered) > mostGoingOn || a.Eaten != nil && !t.Alarm(e.Text).Eats(a.Eaten.Key) {
+	told := slices.DeleteFunc(all, func(o planner.Entry) bool { return !o.Entered.Equal(e.Entered) || o.Text != e.Text })
+	if d == nil || e.Dog == "" || e.Kind != planner.SignSeen || e.Person != t.Event.Person || t.Event.At.Sub(e.Entered) > mostGoingOn || a.Eaten != nil && !t.Alarm(e.Text).Eats(a.Eaten.Key) {
 		return false
 	}
+	wrong := slices.DeleteFunc(slices.Clone(told), func(o planner.Entry) bool { return o.Dog == d.ID })
+	if len(wrong) == 0 {
+		t.SayMsg("sign.noted", "dog", d.Name, "text", say.Short(e.Text))
+		return true
+	}
 	t.Mutate("did.sign", d.Name)
-	takeBack(t, []planner.Entry{e})
+	if takeBack(t, wrong); len(wrong) < len(told) { // "only Saffi had it, not Odin"
+		return true
+	}
 	text := d.Name + " " + strings.TrimSpace(talk.WithoutDogs(t, e.Text))
 	return Urgent(t, text) || WatchSign(t, text)
 }
@@ -94,7 +102,7 @@ func takeBack(t *talk.Turn, wrong []planner.Entry) {
 			of = append(of, d)
 		}
 	}
-	name := namesOf(of, "urgent.a-dog")
+	name := namesOf(of, msg("urgent.a-dog"))
 	t.Mutate("did.nobody", name)
 	for _, e := range wrong {
 		t.Unnote(e)

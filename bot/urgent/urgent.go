@@ -46,6 +46,7 @@ func Urgent(t *talk.Turn, s string) bool {
 	switch {
 	case a.Down:
 		t.SayMsg("urgent.person-down")
+	case overdosed(t, a, s):
 	case potTold(t, a, s):
 	case t.Talk.Kind == "" && (otherDogs(t, a, s) || nobodyAte(t, a, s)):
 	case a.Wrong && read.Says("taken-off", s):
@@ -216,7 +217,7 @@ func dogsMeant(t *talk.Turn, a alarm.Alarm) (dogs_ []*planner.Dog) {
 // the matter is.
 func namesOf(dogs []*planner.Dog, nobody string) string {
 	if len(dogs) == 0 {
-		return msg(nobody)
+		return nobody
 	}
 	return talk.NamesOf(dogs)
 }
@@ -229,7 +230,7 @@ func noteSign(t *talk.Turn, out *say.Reply, dogs []*planner.Dog, s, first string
 		t.Note(planner.Entry{Kind: planner.SignSeen, Text: asTold(s)})
 		return
 	}
-	name := namesOf(dogs, "urgent.a-dog")
+	name := namesOf(dogs, msg("urgent.a-dog"))
 	t.Mutate("did.sign", name)
 	ids := []string{""}
 	if len(dogs) > 0 {

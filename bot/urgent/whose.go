@@ -129,17 +129,8 @@ func cleared(t *talk.Turn, a alarm.Alarm, s string) bool {
 		return false
 	}
 	out := t.SayMsg("urgent.well")
-	if ate && a.ByVet && len(t.Home.Dogs) == 0 {
-		t.Note(planner.Entry{Kind: planner.SignSeen, Text: asTold(s)})
-	} else if ate && a.ByVet {
-		name := msg("urgent.a-dog")
-		if d := t.Dog(e.Dog); d != nil {
-			name = d.Name
-		}
-		t.Mutate("did.sign", name)
-		t.Note(planner.Entry{Kind: planner.SignSeen, Dog: e.Dog, Text: asTold(s)})
-		out.Add(msg("sign.noted", "dog", name, "text", say.Short(asTold(s))))
-		out.Offer(t.UndoButton())
+	if ate && a.ByVet {
+		noteSign(t, out, slices.DeleteFunc(t.Dogs(), func(d *planner.Dog) bool { return d.ID != e.Dog }), s, msg("urgent.well"))
 	}
 	return true
 }
@@ -244,7 +235,7 @@ func vetTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 		if len(seen) == 0 && d != nil {
 			seen = []*planner.Dog{d}
 		}
-		first := msg(say.Choose(a.Stays, "urgent.vet-keeps", "urgent.vet-fasts"), "dog", namesOf(seen, "urgent.the-dog"))
+		first := msg(say.Choose(a.Stays, "urgent.vet-keeps", "urgent.vet-fasts"), "dog", namesOf(seen, msg("urgent.the-dog")))
 		diabetic := say.LinesOf(seen, func(d *planner.Dog) string { return dogs.Diabetic(t, d) })
 		noteSign(t, t.Say(say.Whole(say.JoinParas(first, diabetic))), seen, s, first)
 		return true

@@ -1,8 +1,6 @@
 package weighing
 
 import (
-	"cmp"
-
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
@@ -46,20 +44,14 @@ func noteFour(t *talk.Turn, d *planner.Dog, words []string) {
 	r.Offer(t.UndoButton())
 }
 
-// vetSaw takes that a vet has seen a dog: today, where no other day is told.
-func vetSaw(t *talk.Turn, d *planner.Dog, s read.Sentence) {
-	words := cmp.Or(s.Words, t.Event.Text)
-	day, _, named := read.DayAsked(read.Without("well-since", words), t.Event.At)
+// noteVet notes since when a vet knows of a dog's change of weight, today where no other
+// day is told: earlier weigh-ins give no more warnings. Then it says what there is to
+// say now.
+func noteVet(t *talk.Turn, d *planner.Dog, found string) {
+	day, _, named := read.DayAsked(read.Without("well-since", found), t.Event.At)
 	if !named || t.Date().Before(day) {
 		day = t.Date()
 	}
-	noteVet(t, d, day, words)
-}
-
-// noteVet notes the day since which a vet knows of a dog's change of weight:
-// earlier weigh-ins give no more warnings. Then it says what there is to say
-// now.
-func noteVet(t *talk.Turn, d *planner.Dog, day planner.Date, found string) {
 	at := say.Choose(day == t.Date(), t.Event.At, planner.Instant(day, say.Noon, t.Event.At.Location()))
 	t.Mutate("did.vet-saw", d.Name)
 	t.Note(planner.Entry{Kind: planner.VetSaw, Dog: d.ID, At: at, Date: day, Text: found})

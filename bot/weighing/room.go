@@ -1,6 +1,7 @@
 package weighing
 
 import (
+	"cmp"
 	_ "embed"
 
 	"bowlwright/bot/dogs"
@@ -56,7 +57,7 @@ func Room() talk.Room {
 			read.GoalGainBy:   talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { setGoal(t, d, "gain", d.Weight+s.Weight) }),
 			read.GoalWeight:   talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { goTo(t, d, s.Weight) }),
 			read.SetIdeal:     talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { setIdeal(t, d, s.Weight) }),
-			read.VetSaw:       talk.OnDog(vetSaw),
+			read.VetSaw:       talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { noteVet(t, d, cmp.Or(s.Words, t.Event.Text)) }),
 			read.FedAway:      talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { awaySaid(t, d, s.Words) }),
 		},
 		Due: map[planner.ReminderKind]talk.DueKind{

@@ -34,7 +34,7 @@ func weighVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
 		"wrong":    doubt("wrong"),
 		"meant":    doubt("meant"),
 		"of-other": doubt("of-other"),
-		"vet":      talk.Tapped(func(t *talk.Turn, d *planner.Dog) { noteVet(t, d, t.Date(), "") }),
+		"vet":      talk.Tapped(func(t *talk.Turn, d *planner.Dog) { noteVet(t, d, "") }),
 		"four":     talk.Tapped(func(t *talk.Turn, d *planner.Dog) { fourQuestions().ask(t, chosen{Dog: d.ID}) }),
 		"why":      talk.Tapped(whyDecision),
 		"score":    talk.Tapped(askScore),

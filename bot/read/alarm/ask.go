@@ -9,10 +9,8 @@ import (
 	"bowlwright/nutrition"
 )
 
-// Words of lists.txt.
-var (
-	between = language.Set("between")
-)
+// between is of lists.txt.
+var between = language.Set("between")
 
 // asksDose reports that a text asks how much of a medicine is given.
 func (h *hearing) asksDose() bool {
@@ -161,10 +159,10 @@ func (h *hearing) deniesDanger() bool {
 // dog that eats nothing where nothing was told.
 func wronglyTold(text string, n span.Names) bool {
 	rest := language.Without("taken-off", text)
-	if rest == text && !language.Says("puts-right", text) {
-		return false
+	if rest != text || language.Says("puts-right", text) {
+		rest = language.Without("not-eaten", rest)
 	}
-	if rest = language.Without("not-eaten", rest); rest == text {
+	if rest == text {
 		return false
 	}
 	a := In(rest, n)

@@ -34,16 +34,14 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 	words, known := span.SplitWords(text), span.SplitNames(names)
 	for at := 0; at < len(words); at++ {
 		id, end := span.LongestAt(known, words, at)
+		whose := end == 0 || end < len(words) && words[end].Text == "'s"
 		if end == 0 {
 			id, end = span.PossessedAt(known, words, at)
 		}
 		w := words[at]
 		if end > 0 && !(at > 0 && h.book.has("before", words[at-1].Text) && h.book.known[w.Text]) {
-			if !slices.Contains(dogs, id) {
-				dogs = append(dogs, id)
-			}
 			w.Text, w.Number = "dog", false
-			h.words, h.dogs = append(h.words, w), append(h.dogs, dogAt{id, len(h.words)})
+			h.words, h.dogs = append(h.words, w), append(h.dogs, dogAt{id, len(h.words), whose})
 			at = end - 1
 			continue
 		}
@@ -57,6 +55,16 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 			w.Text = h.book.spell(cmp.Or(h.book.dialect(w.Text), w.Text))
 		}
 		h.words = append(h.words, w)
+	}
+	for at := range h.words { // "Saffi got Odin's zinc"
+		if end := h.at("had-others", at); end > 0 && h.words[end-2].Text != "and" && !h.words[end-2].Comma {
+			h.dogs = slices.DeleteFunc(h.dogs, func(d dogAt) bool { return d.whose && d.at == end-1 })
+		}
+	}
+	for _, d := range h.dogs {
+		if !slices.Contains(dogs, d.id) {
+			dogs = append(dogs, d.id)
+		}
 	}
 	h.well = h.follows("patient", "thrives") // before "seems fine" is passed over
 	h.byVet = h.says("by-vet")
@@ -301,7 +309,7 @@ func (h *hearing) over(from, at int) bool {
 func (h *hearing) lacks() (signs []wordings) {
 	for at := range h.words {
 		for _, r := range h.signs {
-			if end := r.elements[0].words.at(h, at); end > 0 && (h.denied(at) || r.level < VetNow && h.over(at, end)) {
+			if end := r.elements[0].words.at(h, at); end > 0 && h.words[at].Text != "dog" && (h.denied(at) || r.level < VetNow && h.over(at, end)) {
 				signs = append(signs, r.elements[0].words)
 			}
 		}

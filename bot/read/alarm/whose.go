@@ -10,8 +10,9 @@ import (
 
 // dogAt is a dog of the household where it is named in a text.
 type dogAt struct {
-	id string
-	at int // its word
+	id    string
+	at    int  // its word
+	whose bool // it is said to be of the dog
 }
 
 // givesName reports that a word is the name that a dog is given: "dog Raisin
