@@ -5,8 +5,10 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/planner/illness"
 )
@@ -129,4 +131,84 @@ func sayDied(t *talk.Turn, d *planner.Dog) {
 // AskedOf are the dogs that a reminder is about: one, or every one that lives.
 func AskedOf(t *talk.Turn, r *planner.Reminder) []*planner.Dog {
 	return slices.DeleteFunc(t.Living(), func(d *planner.Dog) bool { return r.Dog != "" && r.Dog != d.ID })
+}
+
+// mostLimits is how many limits of a vet are kept for one dog.
+const mostLimits = 10
+
+// LimitWords keeps what a vet has a dog's food keep to, or takes it back; a newer limit of
+// a nutrient takes the place of the one before. What is told beside it is done too.
+func LimitWords(t *talk.Turn, s string) bool {
+	l, rest, ok := read.LimitIn(s)
+	drops := read.Says("limit-drop", s)
+	if !ok && !drops || len(t.Home.Dogs) == 0 || !drops && !read.TellsLimit(s, l) {
+		return false
+	}
+	d, named := talk.TheDog(t), t.Alarm(s).Dogs // "mabels got pancreatitis"
+	if _, _, both := talk.DogsIn(t, s); l.Treats && len(both) > 1 {
+		for _, d := range both {
+			changed := *d
+			changed.Limits = withLimit(d.Limits, l)
+			ChangeDog(t, d.ID, changed)
+		}
+		return true
+	}
+	if len(named) == 1 {
+		d = t.Dog(named[0])
+	}
+	switch {
+	case len(named) == 0 && !l.Treats && !read.Says("names-vet", s) && !read.SaysShe(s): // of a recipe
+		return false
+	case d == nil:
+		talk.WhichDog(t)
+		return true
+	}
+	changed := *d
+	changed.Health = withFound(changed, s)
+	changed.Limits = slices.DeleteFunc(slices.Clone(d.Limits), func(was string) bool { return drops && (!ok || strings.Contains(was, l.Text)) })
+	for ; ok && !drops && len(changed.Limits) < mostLimits; l, rest, ok = read.LimitIn(rest) {
+		changed.Limits = withLimit(changed.Limits, l)
+	}
+	ChangeDog(t, d.ID, changed)
+	if none := read.Find("limit-no", rest); none != "" && !strings.HasPrefix(none, "no more") {
+		DogFacts(t, none+" for "+d.Name)
+		rest = strings.TrimSuffix(strings.TrimRight(rest, ".! "), none)
+	}
+	for _, beside := range read.Pattern("clause-ends").Split(rest, -1) { // "vet said 720 kcal a day, and phosphorus under 1 g per 1000 kcal"
+		beside = read.Without("limit-beside", beside)
+		k, err := span.Number(read.Find("kcal-said", beside))
+		switch is, _ := t.Understand(beside); {
+		case read.Without("limit-beside", talk.WithoutDogs(t, beside)) == "":
+		case read.BeginsQuestion(beside):
+			t.RouteWords(beside)
+		case err == nil && is.Intent != read.VetKcal && read.Says("names-vet", s):
+			t.GoTo(read.Sentence{Intent: read.VetKcal, Dog: d.ID, Kcal: nutrition.Kcal(k)})
+		default:
+			for _, part := range read.Clauses(beside) {
+				if is, ok := t.Understand(part); ok && is.Intent == read.EatsNot {
+					beside = part
+				}
+			}
+			talk.Sentence(t, beside)
+		}
+	}
+	return true
+}
+
+// withLimit are limits with a newer one, in the place of the one before of the same.
+func withLimit(limits []string, l read.Limit) []string {
+	return append(slices.DeleteFunc(slices.Clone(limits), func(was string) bool {
+		old, _, _ := read.LimitIn(was)
+		return was == l.Text || l.Treats && old.Treats || l.Known && old.Of == l.Of && old.Least == l.Least && (l.Bound > 0 || old.Bound == 0)
+	}), l.Text)
+}
+
+// MostTreats is how many kcal of treats a dog may have of a day's, and whether that was told.
+func MostTreats(d *planner.Dog, day nutrition.Kcal) (most nutrition.Kcal, told bool) {
+	for _, text := range d.Limits {
+		if l, _, _ := read.LimitIn(text); l.Treats {
+			return nutrition.Kcal(l.Bound), true
+		}
+	}
+	return day * planner.TreatShare, false
 }

@@ -1,6 +1,7 @@
 package menu
 
 import (
+	"errors"
 	"math"
 	"slices"
 
@@ -10,6 +11,7 @@ import (
 	"bowlwright/bot/bowls"
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -291,4 +293,39 @@ func AskSwitch(t *talk.Turn, d *planner.Dog, recipe, rotation, old string, days 
 		recipe = ""
 	}
 	askTransition(t, transitionDraft{Dog: d.ID, Recipe: recipe, Rotation: rotation, Old: old, Days: days})
+}
+
+// sayDensityProblem says why an energy was not understood; the question
+// stays open.
+func sayDensityProblem(t *talk.Turn, d transitionDraft, err error, in talk.Answer) {
+	var p span.Problem
+	again := func() { askPer100(t, d) }
+	switch {
+	case errors.As(err, &p) && p.Code == read.NoWeightBasis:
+		talk.Wrong(t, msg("transition-wrong.by-weight", "what", say.Short(p.Part)), again)
+	case !t.Asked(in.Text):
+		talk.Wrong(t, msg("transition-wrong.no-kcal", "what", say.Short(in.Value())), again)
+	}
+}
+
+// saySwitchProblem says why a transition as typed was not understood.
+func saySwitchProblem(t *talk.Turn, err error) {
+	var p span.Problem
+	if !errors.As(err, &p) {
+		t.Fail(err)
+		return
+	}
+	what := say.Short(p.Part)
+	switch p.Code {
+	case read.UnknownRecipe:
+		t.Say(say.Para(unknownTarget(t, what)))
+	case read.NoWeightBasis:
+		t.SayMsg("transition-wrong.by-weight", "what", what)
+	case span.NotEnergy:
+		t.SayMsg("transition-wrong.no-kcal", "what", what)
+	case span.BadDate, span.PastDate, span.AmbiguousDate, span.NoDate:
+		t.SayMsg("transition-wrong.date", "what", what)
+	default:
+		t.Say(say.Para(say.ProblemText(p)))
+	}
 }

@@ -166,24 +166,6 @@ func (t *Turn) meantPart(st read.Statement, several bool) bool {
 	return false
 }
 
-// sayTaken says in an answer for what a question was taken where that is not so
-// sure, and offers what else it may be: nobody is to read another answer than the
-// one asked for without seeing that.
-func (t *Turn) sayTaken(st read.Statement, out *say.Reply) {
-	best := st.Readings[0]
-	full := best.InFull()
-	if best.P >= surelyElse || full == "" || best.Intent == "help" || read.CostOf(best.Intent) != read.Reads {
-		return
-	}
-	out.Begin(msg("taken-as", "text", full))
-	others := slices.DeleteFunc(inFull(st.Readings[1:], leastOffered), func(r read.Reading) bool {
-		return r.Intent == "help" || r.InFull() == full || slices.ContainsFunc(slices.Concat(out.Buttons...), func(b say.Button) bool { return b.Label == r.InFull() })
-	})
-	if len(others) > 0 {
-		OfferAlso(t, out, st.Text, others)
-	}
-}
-
 // ofWhich asks for one dog at a time where a text names several and it is not clear
 // of which something is to be recorded: "fern gets two meals, dot three".
 func (t *Turn) ofWhich(r read.Reading, s string) bool {

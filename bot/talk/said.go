@@ -73,3 +73,21 @@ func SayAgain(t *Turn, s string) bool {
 	t.Replies[0].Begin(msg("taken-as", "text", say.Short(text)))
 	return true
 }
+
+// sayTaken says in an answer for what a question was taken where that is not so
+// sure, and offers what else it may be: nobody is to read another answer than the
+// one asked for without seeing that.
+func (t *Turn) sayTaken(st read.Statement, out *say.Reply) {
+	best := st.Readings[0]
+	full := best.InFull()
+	if best.P >= surelyElse || full == "" || best.Intent == "help" || read.CostOf(best.Intent) != read.Reads {
+		return
+	}
+	out.Begin(msg("taken-as", "text", full))
+	others := slices.DeleteFunc(inFull(st.Readings[1:], leastOffered), func(r read.Reading) bool {
+		return r.Intent == "help" || r.InFull() == full || slices.ContainsFunc(slices.Concat(out.Buttons...), func(b say.Button) bool { return b.Label == r.InFull() })
+	})
+	if len(others) > 0 {
+		OfferAlso(t, out, st.Text, others)
+	}
+}
