@@ -265,15 +265,16 @@ func (c *serveConfig) mayPublish(e talk.Event) bool {
 	return telegram.NewPeople(c.authors).Has(strings.TrimPrefix(e.Person, telegram.Prefix), e.Handle)
 }
 
-// Our own choices. What stays in use takes some 50 MB, most of it to understand
+// Our own choices. What stays in use takes some 40 MB, most of it to understand
 // messages; nearly all else that an update needs is garbage at once. Collecting it
 // seldom saves a tenth of the processor's time, and the soft limit makes it more
-// frequent while many updates are in hand. A limit below what stays in use would
+// frequent while many updates are in hand: with 160 MB twice as many went through a
+// second, at up to 156 MB (BenchmarkManyHouseholds, 30 November 2026). A limit below what stays in use would
 // have the program collect garbage and do little else: TestMemory holds that. The
 // file's pages come on top of it, see package store.
 const (
-	garbage   = 200       // percent of what is in use, until it is collected
-	softLimit = 160 << 20 // bytes
+	garbage   = 200      // percent of what is in use, until it is collected
+	softLimit = 88 << 20 // bytes
 )
 
 // tuneMemory sets how often memory is collected, unless the operator has done
