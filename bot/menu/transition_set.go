@@ -1,6 +1,7 @@
 package menu
 
 import (
+	"cmp"
 	"errors"
 	"math"
 	"slices"
@@ -74,6 +75,14 @@ func joinTarget(t *talk.Turn, tr planner.Transition, dog *planner.Dog) (left str
 	if tr.Recipe != "" {
 		dog.Eat(tr.Recipe)
 	}
+	others := slices.Clone(t.Home.Others)
+	for i := range others { // half of its food by the plan and the switch's share beside it would be too much
+		if o := &others[i]; o.Dog == dog.ID && o.Lasting() {
+			o.Until = tr.Start.AddDays(-1)
+			left = say.JoinParas(left, msg("transition.ends-share", "dog", dog.Name, "food", say.Capital(cmp.Or(o.Name, talk.RecipeName(t, o.Recipe)))))
+		}
+	}
+	t.Home.Others = slices.DeleteFunc(others, func(o planner.Other) bool { return !o.Lasting() && o.Until.Before(o.From) })
 	return left
 }
 
