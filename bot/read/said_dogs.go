@@ -62,7 +62,7 @@ func manyNamed(s string, n span.Names) (from, to int, dogs []string, ok bool) {
 			return m[0], m[1] + end, dogs, true
 		}
 	}
-	if m := allDogs.FindStringIndex(s); m != nil && !(len(n.Dogs) > 2 && HasName(s[m[0]:m[1]], "both")) && !language.Says("both-meals", s[m[0]:]) { // which two is not said
+	if m := allDogs.FindStringIndex(s); m != nil && !(len(n.Dogs) > 2 && HasName(s[m[0]:m[1]], "both")) { // which two is not said
 		return m[0], m[1], allOf(n.Dogs), true
 	}
 	return 0, 0, nil, false
