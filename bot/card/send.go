@@ -192,8 +192,7 @@ func sendSitterSheet(t *talk.Turn) {
 
 // pressSheet sends the sheet for the sitter as a picture.
 func pressSheet(t *talk.Turn, args []string) {
-	if talk.Arg(args, 0) != "sitter" || len(t.Home.Dogs) == 0 {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, talk.Arg(args, 0) != "sitter" || len(t.Home.Dogs) == 0) {
 		return
 	}
 	png, err := sitterSheet(t).png()

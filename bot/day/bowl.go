@@ -359,10 +359,7 @@ func pressInstead(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []s
 // rotation says, or from now on where there is none.
 func pressOther(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, more []string) {
 	d, to := fedDog(t, r), t.Recipe(talk.Arg(more, 0))
-	if d == nil || to == nil {
-		if d != nil {
-			t.SayMsg("press.gone")
-		}
+	if d == nil || talk.Gone(t, to == nil) {
 		return
 	}
 	if dogs.Held(t, d) {

@@ -77,9 +77,7 @@ func fedDog(t *talk.Turn, r *planner.Reminder) *planner.Dog {
 	if d == nil && r.Dog == "" && len(t.Home.Dogs) == 1 {
 		d = &t.Home.Dogs[0]
 	}
-	if d == nil {
-		t.SayMsg("press.gone")
-	}
+	talk.Gone(t, d == nil)
 	return d
 }
 

@@ -47,14 +47,12 @@ func pressExport(t *talk.Turn, args []string) {
 	case "calendar":
 		exportCalendar(t)
 	case "weights":
-		if id != "" && t.Dog(id) == nil {
-			t.SayMsg("press.gone")
+		if talk.Gone(t, id != "" && t.Dog(id) == nil) {
 			return
 		}
 		exportWeights(t, id)
 	case "recipe":
-		if id != "" && t.Recipe(id) == nil {
-			t.SayMsg("press.gone")
+		if talk.Gone(t, id != "" && t.Recipe(id) == nil) {
 			return
 		}
 		exportRecipe(t, id)

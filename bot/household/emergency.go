@@ -47,8 +47,7 @@ func OfferNumbers(t *talk.Turn, out *say.Reply) {
 
 // pressNumber asks for the numbers, one after another.
 func pressNumber(t *talk.Turn, args []string) {
-	if talk.Arg(args, 0) != "ask" {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, talk.Arg(args, 0) != "ask") {
 		return
 	}
 	askNumber(t, numberKinds[0])

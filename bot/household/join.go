@@ -208,9 +208,7 @@ func depart(t *talk.Turn, forget bool) (said say.Reply) {
 			said.Body = []say.Block{say.Para(msg("erase.done")), say.Para(backupsText(t))}
 		}
 		writes, err := store.EraseHousehold(t.Snap, old.ID, at)
-		if err != nil {
-			t.Fail(err)
-		}
+		t.Fail(err)
 		t.Expect(stands)
 		t.Write(writes...)
 		return said

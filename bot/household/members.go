@@ -154,8 +154,7 @@ func askRemove(t *talk.Turn, code string) {
 // taken back too.
 func remove(t *talk.Turn, person string) {
 	i := talk.CarerIn(t.Home.Carers, person)
-	if i < 0 {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, i < 0) {
 		return
 	}
 	name := t.Home.Carers[i].Name

@@ -329,9 +329,7 @@ func idle(t *talk.Turn, l *planner.Lot) bool {
 // lot that is named.
 func forAnyone(t *talk.Turn, lot string) {
 	letHave(t, func(l *planner.Lot) bool { return l.ID == lot || lot == "" && idle(t, l) })
-	if !t.Changed {
-		t.SayMsg("press.stale")
-	}
+	talk.Stale(t, !t.Changed)
 }
 
 // letHave makes packs of one dog packs for all, and says what there is then.

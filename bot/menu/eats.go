@@ -88,8 +88,7 @@ func eatFromNow(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 // eat has a dog eat a recipe from now on, whatever is in it.
 func eat(t *talk.Turn, d *planner.Dog, recipe string) {
 	r := t.Recipe(recipe)
-	if r == nil {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, r == nil) {
 		return
 	}
 	slowly := say.Where(t.Recipe(d.Recipe) != nil, msg("eats.slowly", "dog", d.Name, "recipe", r.Name))

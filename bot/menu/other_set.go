@@ -193,8 +193,7 @@ func otherLacks(t *talk.Turn, dog *planner.Dog, o planner.Other, r *planner.Reci
 // lastOther has what a dog eats today alone go on.
 func lastOther(t *talk.Turn, dog *planner.Dog) {
 	all := planner.OthersOn(t.Home, dog.ID, t.Date())
-	if len(all) == 0 || all[len(all)-1].Lasting() {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, len(all) == 0 || all[len(all)-1].Lasting()) {
 		return
 	}
 	o := all[len(all)-1]

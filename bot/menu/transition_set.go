@@ -174,8 +174,7 @@ func pressTransition(t *talk.Turn, args []string) {
 // beginTomorrow puts off the first day of a switch that was set today.
 func beginTomorrow(t *talk.Turn, tr *planner.Transition) {
 	d := t.Dog(tr.Dog)
-	if tr.Start != t.Date() || len(tr.Checks) > 0 {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, tr.Start != t.Date() || len(tr.Checks) > 0) {
 		return
 	}
 	t.Mutate("did.transition", d.Name)

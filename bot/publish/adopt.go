@@ -158,8 +158,7 @@ func givenDoses(r planner.Recipe) []planner.Dose {
 // pressAdopt does what a button under what a link opened asks.
 func pressAdopt(t *talk.Turn, args []string) {
 	verb, d := talk.Arg(args, 0), t.Dog(talk.Arg(args, 2))
-	if d == nil {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, d == nil) {
 		return
 	}
 	if verb == "dog" {
@@ -217,8 +216,7 @@ func keep(t *talk.Turn, token string, d *planner.Dog, feed bool) (k taken, ok bo
 		return k, false
 	}
 	v, number := p.Latest()
-	if notMeant(v, planner.AmountOf(*d, t.Event.At)) {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, notMeant(v, planner.AmountOf(*d, t.Event.At))) {
 		return k, false
 	}
 	t.Talk.Link, t.Talk.Dog = "", d.ID

@@ -75,8 +75,7 @@ func keepMine(t *talk.Turn, p *store.Published, kept *planner.Recipe) {
 // their lines remain.
 func takeVersion(t *talk.Turn, p *store.Published) {
 	k := take(t, p, t.NewID)
-	if k == nil {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, k == nil) {
 		return
 	}
 	t.Expect(store.PublishedAt{Token: p.Token, Rev: p.Rev})

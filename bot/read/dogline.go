@@ -238,22 +238,7 @@ func (l *dogLine) problem(start, end int, code span.Code) {
 
 // longestOf is the end of the longest of some phrases that stands at a place,
 // or 0.
-func (m *matcher) longestOf(at int, some [][]string) (end int) {
-	for _, words := range some {
-		end = max(end, m.spells(at, words...))
-	}
-	return end
-}
-
-// spells returns the end of these words where they stand at a place, or 0.
-func (m *matcher) spells(at int, words ...string) int {
-	for i, w := range words {
-		if m.at(at+i) != w {
-			return 0
-		}
-	}
-	return at + len(words)
-}
+func (m *matcher) longestOf(at int, some [][]string) int { return m.line().LongestOf(at, some) }
 
 // feature reads one thing that is said of the dog, and returns its end or 0.
 // The order matters: "8 weeks pregnant" is no age.

@@ -241,17 +241,12 @@ func PiecesOf(s string) float64 {
 func FromAmount(s string) string {
 	l := span.Lex(s)
 	for i := range l.Tokens {
-		if _, end := l.NumberAt(i); end == 0 || l.Any(i, "a", "an") && i+1 < len(l.Tokens) && numberAt(l, i+1) {
+		if !l.IsNumber(i) || l.Any(i, "a", "an") && l.IsNumber(i+1) {
 			continue
 		}
 		return s[l.Tokens[i].Start:]
 	}
 	return ""
-}
-
-func numberAt(l *span.Lexed, i int) bool {
-	_, end := l.NumberAt(i)
-	return end > 0
 }
 
 // Servings are the amounts of food that a text tells, each as typed: "400 g of turkey

@@ -143,24 +143,20 @@ func SumSaid(text string) (s Sentence, led, ok bool) {
 // TellsMoney reports that a text has a sum of money in it, or a price of so much.
 func TellsMoney(text string) bool {
 	m := matcher{text: text, words: span.SplitWords(text)}
-	for i := range m.words {
-		if is, end := m.moneyAt(i); end > 0 && (is.Currency != "" || is.Cents) || m.rateAt(i, &Sentence{}) > 0 {
-			return true
-		}
-	}
-	return false
+	return m.some(m.pricedAt) || m.some(func(at int) bool { return m.rateAt(at, &Sentence{}) > 0 })
 }
 
 // OnlyTellsMoney reports that a text has a sum of money in it, by its sign or word,
 // and does not say that something was fed or eaten.
 func OnlyTellsMoney(text string) bool {
 	m := matcher{text: text, words: span.SplitWords(text)}
-	for i := range m.words {
-		if is, end := m.moneyAt(i); end > 0 && (is.Currency != "" || is.Cents) {
-			return !SaysOneOf(text, "treat-verbs")
-		}
-	}
-	return false
+	return m.some(m.pricedAt) && !SaysOneOf(text, "treat-verbs")
+}
+
+// pricedAt reports that a sum with the sign or word of a currency stands at a place.
+func (m *matcher) pricedAt(at int) bool {
+	is, end := m.moneyAt(at)
+	return end > 0 && (is.Currency != "" || is.Cents)
 }
 
 // Millilitre is the measure of what is sold by volume: an oil.

@@ -353,9 +353,6 @@ type Exchange struct {
 func ExchangeText(s string, n span.Names, now time.Time) (Exchange, bool) {
 	m := newLooseMatcher(s, n)
 	var x Exchange
-	if len(m.words) > 16 {
-		return x, false
-	}
 	for at := 0; at < len(m.words); {
 		if day, end, _ := m.dateAfter(at-1, now); end > 0 {
 			switch {

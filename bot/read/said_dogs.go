@@ -82,7 +82,7 @@ func withoutName(s string, names span.Names) (rest, dog string) {
 // under discussion is meant. It reports false for a text that tells something
 // else besides, or a weight.
 func DogFacts(s string, n span.Names, u planner.Units, now time.Time) (dog string, facts planner.Dog, ok bool) {
-	for _, m := range slices.Backward(span.Mentions(s, n.Recipes)) { // the dog in "Pip's dinner" is not told of
+	for _, m := range slices.Backward(span.Mentions(s, n.Recipes)) { // the dog in "Pip's dinner" is not told of, and the heart in Turkey and heart is no illness
 		s = s[:m.From] + s[m.To:]
 	}
 	rest, dog, ok := toldOf(language.Without("dog-age", sheIs(s, n)), n)
@@ -90,9 +90,6 @@ func DogFacts(s string, n span.Names, u planner.Units, now time.Time) (dog strin
 		return "", facts, false
 	}
 	rest = language.Without("age-half", language.Pattern("fact-lead").ReplaceAllString(rest, ""))
-	if of := span.Mentions(rest, n.Recipes); len(of) > 0 {
-		rest = rest[:of[0].From] + rest[of[0].To:] // the heart in Turkey and heart is no illness
-	}
 	facts, problems := DogLine("x, "+strings.TrimSuffix(rest, " for"), u, now)
 	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || facts.Stage != "" || len(facts.Excludes) > 0 || facts.Health != "" || facts.Condition > 0 || facts.StoresCopper
 	return dog, facts, told && facts.Name == "x" && facts.Weight == 0 && len(problems) == 0

@@ -313,12 +313,7 @@ func Understand(text string, n span.Names, u planner.Units) (Sentence, bool) {
 
 // namesDog reports that a dog of the household is named.
 func (m *matcher) namesDog() bool {
-	for i := range m.words {
-		if _, ok := m.longest(m.dogs, i); ok {
-			return true
-		}
-	}
-	return false
+	return m.some(func(at int) bool { return len(m.named(m.dogs, at)) > 0 })
 }
 
 // first returns the sentence of the first pattern that fits. Most patterns need a

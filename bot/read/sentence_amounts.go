@@ -17,6 +17,16 @@ func (m *matcher) at(i int) string {
 	return m.words[i].Text
 }
 
+// some reports that something holds at one of the places.
+func (m *matcher) some(holds func(at int) bool) bool {
+	for at := range m.words {
+		if holds(at) {
+			return true
+		}
+	}
+	return false
+}
+
 // line is the words as a line of which values are read, a token for each word.
 func (m *matcher) line() *span.Lexed {
 	if l := m.values; l != nil && len(l.Tokens) == len(m.words) && (len(m.words) == 0 || l.Tokens[0].Start == m.words[0].Start) {

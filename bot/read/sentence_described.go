@@ -10,21 +10,19 @@ import (
 	"bowlwright/planner"
 )
 
-// Words of lists.txt.
-var (
-	activities = language.Kinds[planner.Activity]("activity")
-)
+// activityWords are what classes of activity are called.
+var activityWords = map[planner.Activity][][]string{
+	planner.LowActivity: language.Phrases("activity:low"), planner.ModerateCalm: language.Phrases("activity:moderate"),
+	planner.ModerateBrisk: language.Phrases("activity:brisk"), planner.HighActivity: language.Phrases("activity:high"),
+}
 
 // activityAt reads a class of activity: "low activity", "very active",
 // "activity high".
 func (m *matcher) activityAt(at int) (planner.Activity, int) {
 	from := m.after(m.after(at, "activity"), "level")
 	class, end := planner.Activity(""), 0
-	for words, is := range activities {
-		if !strings.HasPrefix(words, m.at(from)) {
-			continue
-		}
-		if next := m.spells(from, strings.Fields(words)...); next > end {
+	for is, words := range activityWords {
+		if next := m.longestOf(from, words); next > end {
 			class, end = is, next
 		}
 	}

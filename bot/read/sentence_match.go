@@ -1,6 +1,8 @@
 package read
 
 import (
+	"slices"
+
 	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -13,9 +15,6 @@ const mostWords = 48
 // fewestSwapped is how long a word must be to be read with two neighbouring
 // letters swapped: "muhc".
 const fewestSwapped = 4
-
-// mostSlots is how many slots one pattern may fill.
-const mostSlots = 8
 
 // matcher matches one text against the patterns.
 type matcher struct {
@@ -34,8 +33,7 @@ type matcher struct {
 
 	code   []instruction
 	failed []uint64 // by instruction and place: a match from here was tried
-	filled [mostSlots]capture
-	count  int
+	filled []capture
 }
 
 // capture is the words that a slot took.
@@ -133,7 +131,7 @@ func (m *matcher) match(p *pattern) (Sentence, bool) {
 	if !m.meets(p) {
 		return Sentence{}, false
 	}
-	m.code, m.count = p.code, 0
+	m.code, m.filled = p.code, m.filled[:0]
 	size := (len(p.code)*(len(m.words)+1) + 63) / 64
 	if cap(m.failed) < size {
 		m.failed = make([]uint64, size)
@@ -181,28 +179,19 @@ func (m *matcher) run(pc, at int) bool {
 
 // fill tries every stretch of words that a slot can take from a place.
 func (m *matcher) fill(s slot, pc, at int) bool {
-	if m.count == mostSlots {
-		return false
-	}
 	for _, end := range m.ends(s, at) {
-		m.filled[m.count] = capture{s, at, end}
-		m.count++
+		m.filled = append(m.filled, capture{s, at, end})
 		if m.run(pc+1, end) {
 			return true
 		}
-		m.count--
+		m.filled = m.filled[:len(m.filled)-1]
 	}
 	return false
 }
 
 // meets reports that the text has what a pattern needs.
 func (m *matcher) meets(p *pattern) bool {
-	for i := range p.needs {
-		if !p.needs[i].hasOne(m.present) {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(p.needs, func(one *wordSet) bool { return !one.hasOne(m.present) })
 }
 
 // unknown reports that a word is none of the language, nor a number, and short

@@ -290,9 +290,6 @@ func (m *matcher) typed(start, end int) string {
 // of which a name may be made: "<b>Rex</b>", "Rex Jr." A full stop or an
 // exclamation mark behind a whole word ends the sentence.
 func (m *matcher) typedName(start, end int) string {
-	if start >= end {
-		return ""
-	}
 	from, to := m.words[start].Start, m.words[end-1].End
 	isMark := func(r rune) bool { return !unicode.IsSpace(r) && !unicode.IsLetter(r) && !unicode.IsDigit(r) }
 	for from > 0 {
@@ -326,11 +323,11 @@ func (m *matcher) typedName(start, end int) string {
 // sentence makes a sentence of what the slots took.
 func (m *matcher) sentence(intent Intent) Sentence {
 	s := Sentence{Intent: intent}
-	for _, c := range m.filled[:m.count] {
+	for _, c := range m.filled {
 		m.take(&s, c)
 	}
-	if last := m.filled[max(m.count-1, 0)]; m.count > 0 && last.slot == slotWords && (intent == RenameDog || intent == RenameRecipe || intent == CopyRecipe || intent == RenameOwn) {
-		s.Words = m.typedName(last.start, last.end)
+	if n := len(m.filled); n > 0 && m.filled[n-1].slot == slotWords && (intent == RenameDog || intent == RenameRecipe || intent == CopyRecipe || intent == RenameOwn) {
+		s.Words = m.typedName(m.filled[n-1].start, m.filled[n-1].end)
 	}
 	if intent == HasEaten && len(s.FoodList) > 0 {
 		refusedFirst(s.FoodList)

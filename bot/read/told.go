@@ -49,11 +49,9 @@ func TellsOfDog(text string, u planner.Units, now time.Time) bool {
 	if language.Says("of-dog", text) || NamesDog(text) {
 		return true
 	}
-	l := dogLine{matcher: matcher{text: text, words: span.SplitWords(text)}}
-	for i := range l.words {
-		if l.breedAt(i) > 0 {
-			return true
-		}
+	m := matcher{text: text, words: span.SplitWords(text)}
+	if m.some(func(at int) bool { return m.breedAt(at) > 0 }) {
+		return true
 	}
 	_, problems := DogLine("x, "+text, u, now)
 	return len(problems) == 0
@@ -182,12 +180,7 @@ const mostHealthy = 8
 // namesIll reports that one of the words for a note on health is there.
 func namesIll(text string) bool {
 	l := dogLine{matcher: matcher{text: text, words: span.SplitWords(text)}}
-	for i := range l.words {
-		if l.isIll(i) {
-			return true
-		}
-	}
-	return false
+	return l.some(l.isIll)
 }
 
 // ScoreSaid is the body condition that an answer to the question for it gives last as

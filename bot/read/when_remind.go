@@ -191,7 +191,11 @@ func dogIn(s string, n span.Names) (id, rest string) {
 		for from > 0 && (m.words[from-1].Text == "to" || m.words[from-1].Text == "for") {
 			from--
 		}
-		return id, span.JoinFields(m.text[:startOf(m, from)] + " " + m.text[startOf(m, end):])
+		behind := ""
+		if end < len(m.words) {
+			behind = s[m.words[end].Start:]
+		}
+		return id, span.JoinFields(s[:m.words[from].Start] + " " + behind)
 	}
 	if len(m.words) > 1 && (dogPronouns[m.words[0].Text] || whosePronoun[m.words[0].Text]) {
 		return "", span.JoinFields(s[m.words[1].Start:])
@@ -200,14 +204,6 @@ func dogIn(s string, n span.Names) (id, rest string) {
 		return "", span.JoinFields(s[:m.words[last].Start])
 	}
 	return "", s
-}
-
-// startOf is where a word begins, or the end of the text.
-func startOf(m *matcher, i int) int {
-	if i < len(m.words) {
-		return m.words[i].Start
-	}
-	return len(m.text)
 }
 
 // Stock is how many of a supplement somebody has or bought.

@@ -49,8 +49,7 @@ func remindSteps() []talk.Step[remindDraft] {
 // askRemind asks one question of the dialogue.
 func askRemind(t *talk.Turn, d remindDraft, step string) {
 	s := talk.StepNamed(remindSteps(), step)
-	if s == nil {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, s == nil) {
 		return
 	}
 	t.Ask("remind", step, d)

@@ -135,8 +135,7 @@ func vetMoved(t *talk.Turn, args []string) {
 			times = append(times, c)
 		}
 	}
-	if d == nil || len(times) == 0 {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, d == nil || len(times) == 0) {
 		return
 	}
 	setFeedTimes(t, []*planner.Dog{d}, times, talk.Arg(args, 1) != "", "")

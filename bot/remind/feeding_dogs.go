@@ -105,8 +105,7 @@ func offerMealsLater(t *talk.Turn, out *say.Reply, d *planner.Dog) {
 // fewerMeals feeds a dog as often as was chosen under SayFewerMeals.
 func fewerMeals(t *talk.Turn, d *planner.Dog, meals string) {
 	n, err := strconv.Atoi(meals)
-	if err != nil || n >= talk.MealsOf(*d) {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, err != nil || n >= talk.MealsOf(*d)) {
 		return
 	}
 	feedAt(t, []*planner.Dog{d}, planner.DefaultMealTimes(n), false)

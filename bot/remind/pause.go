@@ -262,8 +262,7 @@ func pressPause(t *talk.Turn, args []string) {
 		at := slices.IndexFunc(t.Home.Pauses, func(p planner.Pause) bool {
 			return p.Dog == dog && p.Reminder == one && p.From.String() == talk.Arg(args, 1)
 		})
-		if at < 0 {
-			t.SayMsg("press.gone")
+		if talk.Gone(t, at < 0) {
 			return
 		}
 		p := t.Home.Pauses[at]

@@ -19,8 +19,7 @@ func pressRemind(t *talk.Turn, args []string) {
 		return
 	}
 	r := t.Reminder(talk.Arg(args, 1))
-	if r == nil {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, r == nil) {
 		return
 	}
 	switch talk.Arg(args, 0) {
@@ -83,8 +82,7 @@ func missedButton(t *talk.Turn, r *planner.Reminder) say.Button {
 }
 
 func setMissed(t *talk.Turn, r *planner.Reminder, rule planner.MissedRule) {
-	if rule != planner.ShiftMissed && rule != planner.KeepMissed {
-		t.SayMsg("press.stale")
+	if talk.Stale(t, rule != planner.ShiftMissed && rule != planner.KeepMissed) {
 		return
 	}
 	t.Mutate("did.reminder-changed", talk.AboutReminder(t, r))

@@ -106,8 +106,7 @@ func addSupplement(t *talk.Turn) {
 func remindOfDose(t *talk.Turn, args []string) {
 	d, r := t.Dog(talk.Arg(args, 0)), t.Recipe(talk.Arg(args, 1))
 	n, err := span.Number(talk.Arg(args, 2))
-	if d == nil || r == nil || err != nil || n < 0 || int(n) >= len(r.Doses) {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, d == nil || r == nil || err != nil || n < 0 || int(n) >= len(r.Doses)) {
 		return
 	}
 	if t.Talk.Kind == "remind" && t.Talk.Step == "what" {

@@ -156,8 +156,7 @@ func medicinesNamed(t *talk.Turn, thing string, dogs []string) []*planner.Remind
 func pressStock(t *talk.Turn, args []string) {
 	r := t.Reminder(talk.Arg(args, 0))
 	n, err := span.Number(talk.Arg(args, 1))
-	if r == nil || err != nil {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, r == nil || err != nil) {
 		return
 	}
 	setStock(t, r, read.Stock{Count: n, More: talk.Arg(args, 2) == "more", Form: talk.Arg(args, 3)})

@@ -100,7 +100,7 @@ func (t *Turn) Asked(s string) bool {
 // only where any words would be an answer; elsewhere the question decides.
 func (t *Turn) bareFirst(s string) bool {
 	word := strings.ToLower(strings.Trim(s, " .!?"))
-	_, open := t.reg.forms[t.Talk.Kind]
+	_, open := t.reg.Forms[t.Talk.Kind]
 	c, known := t.reg.Commands[word]
 	if !open || !known {
 		return false
@@ -194,7 +194,7 @@ func IsLine(t *Turn, s string) bool {
 // briefly asks the open question of a kind of dialogue again, in a line where there is
 // such.
 func (t *Turn) briefly(kind string) func() {
-	if brief := t.reg.forms[kind].Brief; brief != nil {
+	if brief := t.reg.Forms[kind].Brief; brief != nil {
 		return func() { brief(t) }
 	}
 	return t.AskAgain

@@ -173,9 +173,7 @@ const mostWaiting = 50
 // outbox: the next one makes them superfluous.
 func (t *Turn) dropChanges(chat, live string) {
 	waiting, err := t.Snap.Pending(chat, mostWaiting)
-	if err != nil {
-		t.Fail(err)
-	}
+	t.Fail(err)
 	for _, m := range waiting {
 		if m.Live == live {
 			t.Write(store.Delivered(m.Number))

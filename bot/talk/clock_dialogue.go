@@ -21,7 +21,7 @@ type clockDraft struct {
 // halfOfAnswer asks whether the morning or the evening is meant where the
 // answer to the open question does not say, and reports whether it asked.
 func (t *Turn) halfOfAnswer(s string) bool {
-	if !slices.Contains(t.reg.forms[t.Talk.Kind].Times, t.Talk.Step) {
+	if !slices.Contains(t.reg.Forms[t.Talk.Kind].Times, t.Talk.Step) {
 		return false
 	}
 	_, err := span.Clocks(s)
@@ -88,7 +88,7 @@ func (t *Turn) clockDialogue(in Answer) {
 	if b := d.Back; b != nil {
 		t.Talk.Kind, t.Talk.Step, t.Talk.Draft = b.Kind, b.Step, b.Draft
 		if !t.halfOfAnswer(text) {
-			t.reg.forms[b.Kind].Take(t, Answer{Text: text})
+			t.reg.Forms[b.Kind].Take(t, Answer{Text: text})
 		}
 		return
 	}

@@ -56,9 +56,8 @@ func (t *Turn) pressDue(args []string) {
 		return
 	}
 	o, ok := OccurrenceOf(t, r, Arg(args, 2))
-	do := t.reg.actions[Arg(args, 0)]
-	if !ok || do == nil {
-		t.SayMsg("press.stale")
+	do := t.reg.Actions[Arg(args, 0)]
+	if Stale(t, !ok || do == nil) {
 		return
 	}
 	do(t, r, o, args[3:])
@@ -69,7 +68,7 @@ func (t *Turn) pressDue(args []string) {
 
 // Act does what a button under something that fell due would.
 func Act(t *Turn, action string, r *planner.Reminder, o planner.Occurrence) {
-	t.reg.actions[action](t, r, o, nil)
+	t.reg.Actions[action](t, r, o, nil)
 }
 
 // Beside marks a button of a message that holds several occurrences.

@@ -39,7 +39,7 @@ func (w *Work) Write(writes ...store.Write) { w.writes = append(w.writes, writes
 // Expect adds to what the step rests on.
 func (w *Work) Expect(e ...store.Expectation) { w.expect = append(w.expect, e...) }
 
-// Fail keeps the first error.
+// Fail keeps the first error; nil is none.
 func (w *Work) Fail(err error) {
 	if w.Err == nil {
 		w.Err = err
@@ -79,7 +79,7 @@ func (t *Turn) Errand(kind, of string, at time.Time) {
 // false where the id is none of an errand.
 func (r *ticking) errand(ctx context.Context, id string) (ok bool, err error) {
 	kind, of, ok := strings.Cut(id, ":")
-	do := r.a.reg.errands[kind]
+	do := r.a.reg.Errands[kind]
 	if !ok || do == nil {
 		return false, nil
 	}

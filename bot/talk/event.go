@@ -76,18 +76,14 @@ func (n ChatNotes) Put(chat string) store.PutAdapter {
 // topicOf is the topic of a chat in which its household was last spoken with.
 func (t *Turn) topicOf(chat string) string {
 	notes, err := NotesOf(t.Snap, chat)
-	if err != nil {
-		t.Fail(err)
-	}
+	t.Fail(err)
 	return notes.Topic
 }
 
 // keepTopic notes the topic of the turn's event.
 func (t *Turn) keepTopic() {
 	notes, err := NotesOf(t.Snap, t.Event.Chat)
-	if err != nil {
-		t.Fail(err)
-	}
+	t.Fail(err)
 	if !t.Event.Group || notes.Topic == t.Event.Topic {
 		return
 	}

@@ -5,6 +5,7 @@ import (
 	"crypto/rand"
 	"crypto/sha256"
 	"encoding/hex"
+	"slices"
 	"strings"
 	"time"
 	"unicode"
@@ -66,12 +67,7 @@ func freshID() string { return strings.ToLower(rand.Text()[:16]) }
 
 // CarerIn is where a person is in a list, -1 where it is not.
 func CarerIn(carers []planner.Carer, person string) int {
-	for i := range carers {
-		if carers[i].Person == person {
-			return i
-		}
-	}
-	return -1
+	return slices.IndexFunc(carers, func(c planner.Carer) bool { return c.Person == person })
 }
 
 // joinCarer notes the person among the household's carers, by the name that
@@ -134,16 +130,8 @@ func (t *Turn) keepMember() {
 // Others are the members of the household besides the one of this event.
 func Others(t *Turn) []store.Member {
 	all, err := t.Snap.Members(t.Home.ID)
-	if err != nil {
-		t.Fail(err)
-	}
-	var out []store.Member
-	for _, m := range all {
-		if m.Chat != t.Event.Chat || m.Person != t.Event.memberPerson() {
-			out = append(out, m)
-		}
-	}
-	return out
+	t.Fail(err)
+	return slices.DeleteFunc(all, func(m store.Member) bool { return m.Chat == t.Event.Chat && m.Person == t.Event.memberPerson() })
 }
 
 // Tell says something in the chats of some members, once in each.

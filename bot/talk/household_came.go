@@ -184,9 +184,7 @@ func (a *Assistant) MoveChat(ctx context.Context, from, to string) error {
 // Invites are the invitations of the household, open or not.
 func Invites(t *Turn) []store.Invite {
 	all, err := t.Snap.Invites(t.Home.ID)
-	if err != nil {
-		t.Fail(err)
-	}
+	t.Fail(err)
 	return all
 }
 
@@ -198,7 +196,7 @@ func Portable(t *Turn) *parked {
 	if p == nil || len(t.Home.Foods) > 0 {
 		return nil
 	}
-	if ok := t.reg.forms[p.Kind].Portable; ok == nil || !ok(p.Draft) {
+	if ok := t.reg.Forms[p.Kind].Portable; ok == nil || !ok(p.Draft) {
 		return nil
 	}
 	return p

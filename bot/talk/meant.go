@@ -61,7 +61,7 @@ type rankedText struct {
 // question is the name of the question that is open, as read knows it: of a
 // dialogue, else of what fell due or was suggested.
 func (t *Turn) question() string {
-	if f, open := t.reg.forms[t.Talk.Kind]; open {
+	if f, open := t.reg.Forms[t.Talk.Kind]; open {
 		return f.Asked[t.Talk.Step]
 	}
 	return t.reg.hears.Waits(t)
@@ -212,7 +212,7 @@ func (t *Turn) does(r read.Reading, s string) bool {
 		t.Talk.Dog = dogs[0].ID // the sentence in full may not name it
 	}
 	if full := r.InFull(); full != "" {
-		if of := t.recipeNamedIn(r); of != nil {
+		if of := t.RecipeNamed(r.Slots["recipe"]); of != nil {
 			t.Talk.Recipe = of.ID
 		}
 		was := t.Event.Text
@@ -223,16 +223,6 @@ func (t *Turn) does(r read.Reading, s string) bool {
 		t.Event.Text = was
 	}
 	return t.reg.hears.Meant(t, r, s)
-}
-
-// recipeNamedIn is the recipe that a reading names, nil where it names none.
-func (t *Turn) recipeNamedIn(r read.Reading) *planner.Recipe {
-	for i := range t.Home.Recipes {
-		if name := r.Slots["recipe"]; strings.EqualFold(name, t.Home.Recipes[i].Name) {
-			return &t.Home.Recipes[i]
-		}
-	}
-	return nil
 }
 
 // AsTyped is the text of the turn as it was typed, where a sentence that says
@@ -312,8 +302,7 @@ func (t *Turn) keepMeant(s string, some []read.Reading) {
 // other readings.
 func (t *Turn) pressMeant(args []string) {
 	m := t.Talk.Meant
-	if m == nil || Arg(args, 1) != m.By {
-		t.SayMsg("press.stale")
+	if Stale(t, m == nil || Arg(args, 1) != m.By) {
 		return
 	}
 	t.Talk.Meant = nil

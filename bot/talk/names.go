@@ -2,7 +2,6 @@ package talk
 
 import (
 	"math"
-	"time"
 
 	"bowlwright/bot/say"
 	"bowlwright/planner"
@@ -75,20 +74,13 @@ func (t *Turn) teaspoons(d planner.Dose) (n float64, ok bool) {
 	return quarters / 4, quarters > 0 && math.Abs(n-quarters/4) < 0.005
 }
 
-func RecipeNames(t *Turn) (names []string) {
-	for i := range t.Home.Recipes {
-		names = append(names, t.Home.Recipes[i].Name)
-	}
-	return names
+func RecipeNames(t *Turn) []string {
+	return say.Each(t.Home.Recipes, func(r planner.Recipe) string { return r.Name })
 }
 
 // LocalTime is the time of the event on the household's clock.
 func LocalTime(t *Turn) string {
-	zone, err := time.LoadLocation(t.Home.Zone)
-	if err != nil {
-		zone = time.UTC
-	}
-	return t.Event.At.In(zone).Format("15:04")
+	return t.Event.At.In(t.Home.Location()).Format("15:04")
 }
 
 // DayOf is a day that was, with its year where that is not the present one.

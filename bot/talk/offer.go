@@ -217,11 +217,9 @@ func (t *Turn) chosen(intent string) bool {
 			t.pressButton(t.offered()[at])
 			return true
 		}
-		return t.takeOffer("yes")
+		intent = "yes"
 	case "keep":
-		return t.takeOffer("no")
-	case "yes", "no":
-		return t.takeOffer(intent)
+		intent = "no"
 	}
-	return false
+	return t.takeOffer(intent)
 }

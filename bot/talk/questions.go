@@ -141,11 +141,8 @@ func DogsAnswered(t *Turn, in Answer, ask func()) (ids []string, ok bool) {
 }
 
 // AllDogs are the ids of the household's dogs.
-func AllDogs(t *Turn) (ids []string) {
-	for i := range t.Home.Dogs {
-		ids = append(ids, t.Home.Dogs[i].ID)
-	}
-	return ids
+func AllDogs(t *Turn) []string {
+	return say.Each(t.Home.Dogs, func(d planner.Dog) string { return d.ID })
 }
 
 // SureDraft is what a typed yes does, and a no: the press of a button.
@@ -190,13 +187,13 @@ func (t *Turn) sureDialogue(in Answer) {
 	t.left = t.Talk.Parked != nil // what was open before can be gone on with
 	said := strings.ToLower(strings.Trim(in.Value(), " .!"))
 	if IsYes(said) || d.says(said) {
-		t.reg.presses[d.Verb](t, d.Args)
+		t.reg.Presses[d.Verb](t, d.Args)
 		return
 	}
 	switch {
 	case IsNo(said):
 		if len(d.No) > 0 {
-			t.reg.presses[d.Verb](t, d.No)
+			t.reg.Presses[d.Verb](t, d.No)
 			return
 		}
 		t.SayMsg("dialogue.stopped")

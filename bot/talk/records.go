@@ -54,13 +54,8 @@ func WhoFeeds(t *Turn) {
 }
 
 // ComingPauses are those that are not over, the earliest first.
-func ComingPauses(t *Turn) (out []planner.Pause) {
-	today := t.Date()
-	for _, p := range t.Home.Pauses {
-		if today.Before(p.Until) {
-			out = append(out, p)
-		}
-	}
+func ComingPauses(t *Turn) []planner.Pause {
+	out := slices.DeleteFunc(slices.Clone(t.Home.Pauses), func(p planner.Pause) bool { return !t.Date().Before(p.Until) })
 	slices.SortStableFunc(out, func(a, b planner.Pause) int { return b.From.DaysTo(a.From) })
 	return out
 }
@@ -133,10 +128,7 @@ func RestText(t *Turn) string {
 	if q := t.Home.Quiet; q.From != q.To {
 		lines = append(lines, msg("quiet.line", "from", q.From.String(), "to", q.To.String()))
 	}
-	for _, p := range ComingPauses(t) {
-		lines = append(lines, PauseLine(t, p))
-	}
-	return JoinLines(lines)
+	return JoinLines(append(lines, say.Each(ComingPauses(t), func(p planner.Pause) string { return PauseLine(t, p) })...))
 }
 
 // NextDueOf is when one of some reminders falls due next after an instant.

@@ -146,20 +146,11 @@ type Form struct {
 	Portable func(draft json.RawMessage) bool
 }
 
-// Registry is what all the rooms together answer, ask and say.
+// Registry is what all the rooms together answer, ask and say, as one room.
 type Registry struct {
-	Commands map[string]Command
-	presses  map[string]Press
-	replies  map[string]Reply
-	forms    map[string]Form
-	answers  map[read.Intent]Intent
-	together map[read.Intent]Together
-	due      map[planner.ReminderKind]DueKind
-	actions  map[string]DueAction
-	errands  map[string]Errand
-	words    say.Catalogue
-	on       []func(t *Turn, happened any)
-	hears    Hearing
+	Room
+	on    []func(t *Turn, happened any)
+	hears Hearing
 }
 
 // Hearing is the order in which what was typed is offered to those that may
@@ -202,19 +193,20 @@ func Compose(h Hearing, rooms ...Room) *Registry {
 	for _, r := range rooms {
 		words += len(r.Words)
 	}
-	g := &Registry{map[string]Command{}, map[string]Press{}, map[string]Reply{}, map[string]Form{}, map[read.Intent]Intent{}, map[read.Intent]Together{},
-		map[planner.ReminderKind]DueKind{}, map[string]DueAction{}, map[string]Errand{}, make(say.Catalogue, words), nil, h}
+	g := &Registry{hears: h, Room: Room{Commands: map[string]Command{}, Presses: map[string]Press{}, Replies: map[string]Reply{}, Forms: map[string]Form{},
+		Answers: map[read.Intent]Intent{}, Due: map[planner.ReminderKind]DueKind{}, Actions: map[string]DueAction{}, Errands: map[string]Errand{},
+		Together: map[read.Intent]Together{}, Words: make(say.Catalogue, words)}}
 	for _, r := range rooms {
 		join(g.Commands, r.Commands)
-		join(g.presses, r.Presses)
-		join(g.replies, r.Replies)
-		join(g.forms, r.Forms)
-		join(g.answers, r.Answers)
-		join(g.together, r.Together)
-		join(g.due, r.Due)
-		join(g.actions, r.Actions)
-		join(g.errands, r.Errands)
-		join(g.words, r.Words)
+		join(g.Presses, r.Presses)
+		join(g.Replies, r.Replies)
+		join(g.Forms, r.Forms)
+		join(g.Answers, r.Answers)
+		join(g.Together, r.Together)
+		join(g.Due, r.Due)
+		join(g.Actions, r.Actions)
+		join(g.Errands, r.Errands)
+		join(g.Words, r.Words)
 		if r.On != nil {
 			g.on = append(g.on, r.On)
 		}
@@ -230,13 +222,13 @@ func join[K comparable, V any](all, more map[K]V) {
 }
 
 // Msg is a message of whichever room has it.
-func (g *Registry) Msg(key string, args ...any) string { return g.words.Msg(key, args...) }
+func (g *Registry) Msg(key string, args ...any) string { return g.Words.Msg(key, args...) }
 
 // Has reports whether a room has a message.
-func (g *Registry) Has(key string) bool { return g.words.Has(key) }
+func (g *Registry) Has(key string) bool { return g.Words.Has(key) }
 
 // Messages are what the rooms say, by key.
-func (g *Registry) Messages() map[string]string { return g.words.With() }
+func (g *Registry) Messages() map[string]string { return g.Words.With() }
 
 // hear gives a text to some hearers, and reports whether one answered.
 func (t *Turn) hear(all []Hearer, s string) bool {
@@ -257,7 +249,7 @@ func (t *Turn) NotUnderstood(s string) {
 }
 
 // GoTo shows what another room answers to a sentence.
-func (t *Turn) GoTo(s read.Sentence) { t.reg.answers[s.Intent](t, s) }
+func (t *Turn) GoTo(s read.Sentence) { t.reg.Answers[s.Intent](t, s) }
 
 // Happened tells the rooms what happened in one of them.
 func (t *Turn) Happened(what any) {

@@ -86,8 +86,8 @@ func (t *Turn) find() {
 	}
 	t.leaveStale()
 	open := t.Talk.Kind
-	verbatim := t.reg.forms[open].Verbatim
-	if of := t.reg.forms[open].OfOthers; of != nil && !strings.HasPrefix(clean, "/") && of(t, clean) {
+	verbatim := t.reg.Forms[open].Verbatim
+	if of := t.reg.Forms[open].OfOthers; of != nil && !strings.HasPrefix(clean, "/") && of(t, clean) {
 		t.takesVerbatim(clean)
 		return
 	}
@@ -112,10 +112,10 @@ func (t *Turn) find() {
 func (t *Turn) repliesTo() bool {
 	for _, data := range t.Event.Under {
 		parts := strings.Split(data, ":")
-		if len(parts) < 3 || parts[0] != t.mark() || t.reg.replies[parts[1]] == nil {
+		if len(parts) < 3 || parts[0] != t.mark() || t.reg.Replies[parts[1]] == nil {
 			continue
 		}
-		if clean := strings.TrimSpace(span.Clean(t.Event.Text)); clean != "" && t.reg.replies[parts[1]](t, parts[2:], clean) {
+		if clean := strings.TrimSpace(span.Clean(t.Event.Text)); clean != "" && t.reg.Replies[parts[1]](t, parts[2:], clean) {
 			return true
 		}
 	}
@@ -232,7 +232,7 @@ func CutWord(s string) (word, rest string) {
 // decides first; what it cannot use is answered as a sentence if it is one, and
 // the open question stays.
 func (t *Turn) routeDialogue(s string) bool {
-	f, ok := t.reg.forms[t.Talk.Kind]
+	f, ok := t.reg.Forms[t.Talk.Kind]
 	if !ok {
 		return false
 	}
@@ -247,7 +247,7 @@ func (t *Turn) routeDialogue(s string) bool {
 	if begins := !AnswersFreely(t) || word != t.Talk.Kind && strings.ContainsAny(rest, "0123456789"); rest != "" && begins && t.reg.Commands[word].Opens {
 		before := t.openNow()
 		done := t.bareCommand(s)
-		if t.Talk.Kind == "" && before.Kind != word && t.reg.forms[before.Kind].Brief != nil && !t.dropped { // what was open goes on
+		if t.Talk.Kind == "" && before.Kind != word && t.reg.Forms[before.Kind].Brief != nil && !t.dropped { // what was open goes on
 			t.Talk.Kind, t.Talk.Step, t.Talk.Draft = before.Kind, before.Step, before.Draft
 			t.Again(t.briefly(before.Kind))
 		}
@@ -262,7 +262,7 @@ func (t *Turn) routeDialogue(s string) bool {
 // AnswersFreely reports whether the answer to the open question is kept as
 // typed.
 func AnswersFreely(t *Turn) bool {
-	return slices.Contains(t.reg.forms[t.Talk.Kind].Free, t.Talk.Step)
+	return slices.Contains(t.reg.Forms[t.Talk.Kind].Free, t.Talk.Step)
 }
 
 // takesVerbatim gives all that was typed to the open question.
@@ -270,7 +270,7 @@ func (t *Turn) takesVerbatim(s string) bool {
 	if isStop(s) {
 		t.StopDialogue()
 	} else {
-		t.reg.forms[t.Talk.Kind].Take(t, Answer{Text: s})
+		t.reg.Forms[t.Talk.Kind].Take(t, Answer{Text: s})
 	}
 	return true
 }
@@ -288,7 +288,7 @@ func (t *Turn) StopDialogue() {
 	if kept {
 		t.Talk.Parked.Stopped = true
 	}
-	if left := t.reg.forms[t.Talk.Kind].Left; left != nil {
+	if left := t.reg.Forms[t.Talk.Kind].Left; left != nil {
 		stays = left(t)
 	}
 	t.EndDialogue()
@@ -312,7 +312,7 @@ func (t *Turn) Resume() {
 
 // AskAgain repeats the open question of the dialogue under way.
 func (t *Turn) AskAgain() {
-	if f := t.reg.forms[t.Talk.Kind]; f.Again != nil {
+	if f := t.reg.Forms[t.Talk.Kind]; f.Again != nil {
 		f.Again(t)
 		return
 	}
@@ -328,9 +328,8 @@ func (t *Turn) routePress() {
 		t.SayMsg("press.foreign")
 		return
 	}
-	do, ok := t.reg.presses[parts[1]]
-	if !ok {
-		t.SayMsg("press.stale")
+	do, ok := t.reg.Presses[parts[1]]
+	if Stale(t, !ok) {
 		return
 	}
 	if t.Talk.Kind == "sure" && parts[1] != "answer" && parts[1] != "all" { // it was tapped, or something else was
@@ -349,9 +348,8 @@ var settling = map[string]bool{"due": true, "stool": true}
 // pressAnswer gives a button's value to the dialogue whose open question the
 // button belongs to.
 func (t *Turn) pressAnswer(args []string) {
-	f, ok := t.reg.forms[t.Talk.Kind]
-	if !ok || len(args) < 2 || args[0] != t.Talk.Step {
-		t.SayMsg("press.stale")
+	f, ok := t.reg.Forms[t.Talk.Kind]
+	if Stale(t, !ok || len(args) < 2 || args[0] != t.Talk.Step) {
 		return
 	}
 	f.Take(t, Answer{Press: strings.Join(args[1:], ":")})

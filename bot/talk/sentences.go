@@ -3,12 +3,13 @@ package talk
 import (
 	"cmp"
 	"slices"
-
 	"strings"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/read/span"
+	"bowlwright/bot/say"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -62,23 +63,17 @@ func (t *Turn) readings() *readings {
 
 // Names are the household's dogs and recipes for reading sentences.
 func (t *Turn) Names() span.Names {
-	var n span.Names
-	for i := range t.Home.Dogs {
-		n.Dogs = append(n.Dogs, span.Named{ID: t.Home.Dogs[i].ID, Name: t.Home.Dogs[i].Name})
+	return span.Names{
+		Dogs:    say.Each(t.Dogs(), func(d *planner.Dog) span.Named { return span.Named{ID: d.ID, Name: d.Name} }),
+		Recipes: say.Each(t.Recipes(), func(r *planner.Recipe) span.Named { return span.Named{ID: r.ID, Name: r.Name} }),
+		Foods:   say.Each(within(t.Home.Foods), func(f *nutrition.Food) span.Named { return span.Named{ID: f.Key, Name: f.Name} }),
 	}
-	for i := range t.Home.Foods {
-		n.Foods = append(n.Foods, span.Named{ID: t.Home.Foods[i].Key, Name: t.Home.Foods[i].Name})
-	}
-	for i := range t.Home.Recipes {
-		n.Recipes = append(n.Recipes, span.Named{ID: t.Home.Recipes[i].ID, Name: t.Home.Recipes[i].Name})
-	}
-	return n
 }
 
 // Sentence answers a sentence, and reports whether it was one.
 func Sentence(t *Turn, s string) bool {
 	got, ok := t.Understand(s)
-	if (!ok || forMany[got.Intent] || got.Intent == read.AteBeside || t.reg.together[got.Intent] != nil) && got.Weight == 0 && t.manyDogs(s) {
+	if (!ok || forMany[got.Intent] || got.Intent == read.AteBeside || t.reg.Together[got.Intent] != nil) && got.Weight == 0 && t.manyDogs(s) {
 		return true
 	}
 	if ok && got.Dog == "" && forMany[got.Intent] && got.Intent != read.FedAsked && len(t.Home.Dogs) > 1 && (read.SaysThem(t.AsTyped()) || got.Intent == read.TreatsLeft && !read.SaysShe(t.AsTyped())) {
@@ -97,7 +92,7 @@ func Sentence(t *Turn, s string) bool {
 	if got.Weight > 0 && t.reg.hears.Ill(t, got) { // whatever is asked of such a dog
 		return true
 	}
-	do, ok := t.reg.answers[got.Intent]
+	do, ok := t.reg.Answers[got.Intent]
 	if ok {
 		do(t, got)
 	}
@@ -126,7 +121,7 @@ func (t *Turn) Who(s read.Sentence, verb string) (d *planner.Dog, described bool
 // so and returns nil.
 func RecipeMeant(t *Turn, s read.Sentence) *planner.Recipe {
 	r := cmp.Or(t.Recipe(s.Recipe), TheRecipe(t, t.Dog(s.Dog)))
-	typed := t.reg.forms[t.Talk.Kind].Portable
+	typed := t.reg.Forms[t.Talk.Kind].Portable
 	switch {
 	case t.Recipe(s.Recipe) == nil && t.Talk.Kind == "recipe" && typed != nil && typed(t.Talk.Draft):
 		t.SayMsg("recipe.first-this") // "is it complete" of the one that is typed
@@ -189,12 +184,12 @@ func (t *Turn) manyDogs(s string) bool {
 	}
 	for i, d := range dogs {
 		got, ok := t.Understand(s[:from] + d.Name + rest)
-		if !ok || !forMany[got.Intent] && t.reg.together[got.Intent] == nil || got.Dog != d.ID {
+		if !ok || !forMany[got.Intent] && t.reg.Together[got.Intent] == nil || got.Dog != d.ID {
 			return false
 		}
 		asked[i] = got
 	}
-	if do := t.reg.together[asked[0].Intent]; do != nil {
+	if do := t.reg.Together[asked[0].Intent]; do != nil {
 		if asked[0].Words == "" && asked[0].Days == 0 {
 			return false
 		}

@@ -17,9 +17,7 @@ func (t *Turn) keepDue() {
 		return
 	}
 	d, err := t.Snap.Due(t.Home.ID)
-	if err != nil {
-		t.Fail(err)
-	}
+	t.Fail(err)
 	d.Household = t.Home.ID
 	t.Expect(store.DueIs(d))
 	before, now := d.At, t.Event.At.UTC()

@@ -103,8 +103,8 @@ func TestTickOneFails(t *testing.T) {
 	const bad = "home1"
 	for name, spoil := range map[string]func(p *post, s *faulty){
 		"panic": func(p *post, _ *faulty) {
-			do := p.a.reg.due[planner.BowlReminder]
-			p.a.reg.due[planner.BowlReminder] = func(t *Turn, due []planner.Occurrence) {
+			do := p.a.reg.Due[planner.BowlReminder]
+			p.a.reg.Due[planner.BowlReminder] = func(t *Turn, due []planner.Occurrence) {
 				if t.Home.ID == bad {
 					panic("Juniper's secret")
 				}
@@ -112,8 +112,8 @@ func TestTickOneFails(t *testing.T) {
 			}
 		},
 		"error of a kind": func(p *post, _ *faulty) {
-			do := p.a.reg.due[planner.BowlReminder]
-			p.a.reg.due[planner.BowlReminder] = func(t *Turn, due []planner.Occurrence) {
+			do := p.a.reg.Due[planner.BowlReminder]
+			p.a.reg.Due[planner.BowlReminder] = func(t *Turn, due []planner.Occurrence) {
 				if do(t, due); t.Home.ID == bad {
 					t.Fail(errors.New("Juniper's secret"))
 				}
@@ -122,8 +122,8 @@ func TestTickOneFails(t *testing.T) {
 		"broken record":               func(_ *post, s *faulty) { s.broken = bad },
 		"panic while it is committed": func(_ *post, s *faulty) { s.panics = bad },
 		"cannot be written": func(p *post, _ *faulty) {
-			do := p.a.reg.due[planner.BowlReminder]
-			p.a.reg.due[planner.BowlReminder] = func(t *Turn, due []planner.Occurrence) {
+			do := p.a.reg.Due[planner.BowlReminder]
+			p.a.reg.Due[planner.BowlReminder] = func(t *Turn, due []planner.Occurrence) {
 				if do(t, due); t.Home.ID == bad {
 					t.Write(store.PutHousehold{Household: &planner.Household{}}) // without an id
 				}
@@ -164,7 +164,7 @@ func TestTickOneFails(t *testing.T) {
 					t.Errorf("tried again at %v, want %v", r.Next, want)
 				}
 				s.broken, s.panics = "", ""
-				p.a.reg.due = sayMarks()
+				p.a.reg.Due = sayMarks()
 				p.tick(monday.Add(time.Hour + tickLater))
 				p.want("chat-"+bad, "due/"+bad+"/r1/2026-03-02T07:00")
 			}

@@ -1,6 +1,7 @@
 package talk
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -40,11 +41,8 @@ func (w *dueTurn) beforeNext(g sameKind, latest time.Time) time.Time {
 	only := *w.Home
 	only.Reminders, only.Snoozes = nil, nil
 	for _, r := range w.Home.Reminders {
-		for _, o := range g.due {
-			if r.ID == o.Reminder {
-				only.Reminders = append(only.Reminders, r)
-				break
-			}
+		if slices.ContainsFunc(g.due, func(o planner.Occurrence) bool { return o.Reminder == r.ID }) {
+			only.Reminders = append(only.Reminders, r)
 		}
 	}
 	if next, ok := planner.NextDue(&only, w.Event.At); ok && next.Before(latest) {

@@ -47,7 +47,7 @@ type post struct {
 
 func newPost(tb testing.TB, s store.Store) *post {
 	a := NewAssistant(s, nutrition.Default(), Compose(Hearing{}, OwnRoom()))
-	a.reg.due = sayMarks()
+	a.reg.Due = sayMarks()
 	return &post{tb: tb, s: s, a: a, said: map[string][]string{}}
 }
 
@@ -286,7 +286,7 @@ func TestTickZoneUnknown(t *testing.T) {
 // known.
 func TestTickPlainly(t *testing.T) {
 	p := newPost(t, storetest.NewMemory())
-	clear(p.a.reg.due)
+	clear(p.a.reg.Due)
 	var rs []planner.Reminder
 	for i, k := range dueOrder {
 		r := daily(fmt.Sprint("r", i), k, 1, planner.At(7, 0))

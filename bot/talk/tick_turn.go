@@ -295,7 +295,7 @@ func (w *dueTurn) byKind(say []planner.Occurrence) []sameKind {
 // sayKind lets a kind's function speak.
 func (w *dueTurn) sayKind(g sameKind, plain bool) (err error) {
 	defer guard(g.kind, &err)
-	do := w.reg.due[g.kind]
+	do := w.reg.Due[g.kind]
 	if do == nil || plain {
 		do = (*Turn).sayPlainly
 	}

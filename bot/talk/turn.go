@@ -164,7 +164,7 @@ const openFor = 12 * time.Hour
 // leaveStale closes a question that was asked too long ago, so that it does not
 // swallow the next weeks' weigh-ins.
 func (t *Turn) leaveStale() {
-	f, ok := t.reg.forms[t.Talk.Kind]
+	f, ok := t.reg.Forms[t.Talk.Kind]
 	if !ok || f.Long && (f.Asks == nil || !f.Asks(t.Talk.Draft)) {
 		return
 	}
@@ -176,7 +176,7 @@ func (t *Turn) leaveStale() {
 }
 
 // Resumes reports whether a kind of dialogue can be gone on with.
-func Resumes(t *Turn, kind string) bool { return t.reg.forms[kind].Again != nil }
+func Resumes(t *Turn, kind string) bool { return t.reg.Forms[kind].Again != nil }
 
 // park puts the dialogue under way aside, and reports whether there was one
 // with something typed into it.
@@ -237,7 +237,7 @@ func (t *Turn) Gone() {
 	t.SayMsg("press.gone")
 }
 
-// Fail keeps the first error.
+// Fail keeps the first error; nil is none.
 func (t *Turn) Fail(err error) {
 	if t.Err == nil {
 		t.Err = err
@@ -261,7 +261,7 @@ func (t *Turn) Say(blocks ...say.Block) *say.Reply {
 }
 
 // Msg is a message of whichever room has it.
-func (t *Turn) Msg(key string, args ...any) string { return t.reg.words.Msg(key, args...) }
+func (t *Turn) Msg(key string, args ...any) string { return t.reg.Words.Msg(key, args...) }
 
 // SayMsg adds a reply of one message of the catalogue.
 func (t *Turn) SayMsg(key string, args ...any) *say.Reply {

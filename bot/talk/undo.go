@@ -82,7 +82,7 @@ func (t *Turn) sayNext(next store.Change, err error, several bool) {
 // nothing to do with it. A record made by the message that opened the question
 // belongs to it, and is taken back too.
 func (t *Turn) leaveQuestion() bool {
-	_, open := t.reg.forms[t.Talk.Kind]
+	_, open := t.reg.Forms[t.Talk.Kind]
 	by := t.Talk.By
 	no := refusing(t.offered())
 	if !open && no >= 0 {

@@ -72,9 +72,7 @@ func (t *Turn) answered(typed []float64) *answered {
 			err = json.Unmarshal(data, &record)
 			countKept(record, all)
 		}
-		if err != nil {
-			t.Fail(err)
-		}
+		t.Fail(err)
 		return all
 	}
 	now := kept(t.Home, t.notes.added, t.Talk.Draft, t.Talk.Link)

@@ -120,8 +120,7 @@ func pressNobody(t *talk.Turn, ids []string) {
 			wrong = append(wrong, e)
 		}
 	}
-	if len(wrong) == 0 {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, len(wrong) == 0) {
 		return
 	}
 	takeBack(t, wrong)

@@ -23,8 +23,7 @@ func pressSign(t *talk.Turn, args []string) {
 	}
 	e, ok := t.Entry(talk.Arg(args, 1))
 	d := t.Dog(talk.Arg(args, 2))
-	if talk.Arg(args, 0) != "dog" || !ok || d == nil || e.Kind != planner.SignSeen {
-		t.SayMsg("press.gone")
+	if talk.Gone(t, talk.Arg(args, 0) != "dog" || !ok || d == nil || e.Kind != planner.SignSeen) {
 		return
 	}
 	t.Mutate("did.sign", d.Name)

@@ -29,7 +29,7 @@ func (l *lexed) takeAmounts() {
 func (l *lexed) takeAmount(i int) int {
 	n, end := l.NumberAt(i)
 	if end == 0 {
-		if t := &l.Tokens[i]; t.Kind == span.NumberToken && t.Num.Bad && !t.Used && l.isUnit(i+1) {
+		if t := &l.Tokens[i]; t.Kind == span.NumberToken && t.Num.Bad && !t.Used && l.IsUnit(i+1) {
 			l.Wrong(span.BadNumber, i, i+2) // "1/0 g"
 		}
 		if language.In("lone-measures", l.Word(i)) && l.first(i) && i+1 < len(l.Tokens) { // "handful of spinach"
@@ -129,7 +129,7 @@ const leastLean, mostLean = 70, 99
 // isGrade reports that a bare number behind a ground meat says how lean it is,
 // its amount standing elsewhere in the line: "3 lbs ground beef 85".
 func (l *lexed) isGrade(i, end int, n span.Numeral) bool {
-	if l.Tokens[i].Kind != span.NumberToken || n.Value < leastLean || n.Value > mostLean || l.isUnit(end) {
+	if l.Tokens[i].Kind != span.NumberToken || n.Value < leastLean || n.Value > mostLean || l.IsUnit(end) {
 		return false
 	}
 	graded, weighed := false, len(l.of(span.ByMass)) > 0

@@ -82,19 +82,15 @@ func (l *lexed) dose(f *nutrition.Food, line Line) (Line, *span.Problem) {
 	if d.Grams > span.MostOfAFood {
 		return Line{}, l.trouble(span.TooMuch, "")
 	}
+	active, pure := activeOf(f)
 	for _, a := range d.Amounts {
-		if tooMuch(a) {
+		switch {
+		case tooMuch(a):
 			return Line{}, l.trouble(span.TooMuch, "")
+		case pure && a.Nutrient == active && !(a.Amount > 0): // a slip, whichever way it was written
+			return Line{}, l.trouble(span.Zero, "")
 		}
 	}
-	if active, pure := activeOf(f); pure {
-		for _, a := range d.Amounts { // a strength of nothing is a slip, whichever way it was written
-			if a.Nutrient == active && !(a.Amount > 0) {
-				return Line{}, l.trouble(span.Zero, "")
-			}
-		}
-	}
-	_, pure := activeOf(f)
 	if d.Grams == 0 && len(d.Amounts) == 0 && d.Count > 0 && pure && d.Form == "" && !b.Often.Named {
 		return Line{}, l.trouble(span.NoUnit, "")
 	}

@@ -32,23 +32,6 @@ type phrase struct {
 	nutrient nutrition.Nutrient
 }
 
-// labelNames are further names that labels give nutrients; "vitamin A" on a
-// label is preformed.
-var labelNames = map[string]nutrition.Nutrient{
-	"vit e": nutrition.VitaminE, "alpha tocopherol": nutrition.VitaminE, "tocopherol": nutrition.VitaminE,
-	"vit d": nutrition.VitaminD, "vitamin d3": nutrition.VitaminD, "vit d3": nutrition.VitaminD, "d3": nutrition.VitaminD, "cholecalciferol": nutrition.VitaminD,
-	"vitamin a": nutrition.Retinoids, "vit a": nutrition.Retinoids, "retinol": nutrition.Retinoids,
-	"vit k": nutrition.VitaminK, "vit c": nutrition.VitaminC, "ascorbic acid": nutrition.VitaminC,
-	"b1": nutrition.Thiamin, "vitamin b1": nutrition.Thiamin, "thiamin": nutrition.Thiamin, "thiamine": nutrition.Thiamin,
-	"b2": nutrition.Riboflavin, "vitamin b2": nutrition.Riboflavin, "riboflavin": nutrition.Riboflavin,
-	"b3": nutrition.Niacin, "vitamin b3": nutrition.Niacin, "niacin": nutrition.Niacin,
-	"b5": nutrition.PantothenicAcid, "vitamin b5": nutrition.PantothenicAcid, "pantothenic acid": nutrition.PantothenicAcid,
-	"b6": nutrition.VitaminB6, "b12": nutrition.VitaminB12, "cobalamin": nutrition.VitaminB12,
-	"b9": nutrition.Folate, "folic acid": nutrition.Folate, "fiber": nutrition.Fibre, "carbs": nutrition.Carbohydrate,
-	"carbohydrates": nutrition.Carbohydrate, "moisture": nutrition.Water, "saturates": nutrition.SaturatedFat, "beta carotene": nutrition.Carotene,
-	"la": nutrition.Linoleic, "ala": nutrition.AlphaLinolenic,
-}
-
 // phrases are all names of nutrients by their first word, longest first.
 var phrases = func() map[string][]phrase {
 	all := map[string][]phrase{}
@@ -66,9 +49,11 @@ var phrases = func() map[string][]phrase {
 		if name, _, _ := strings.Cut(n.Name(), " ("); name != n.String() {
 			add(name, n)
 		}
-	}
-	for name, n := range labelNames {
-		add(name, n)
+		for name, key := range language.Kinds[string]("label") {
+			if key == n.String() {
+				add(name, n)
+			}
+		}
 	}
 	return all
 }()
@@ -313,10 +298,8 @@ func (l *lexed) loose(a, b looseRun) bool {
 	}
 	next := l.Word(b.to) // "5 g calcium carbonate"
 	return next == "" || !span.HasLetter(next) || next == "a" || next == "per" || next == "in" || next == "daily" || next == "every" || next == "and" ||
-		next == "twice" || next == "once" || next == "each" || next == "total" || l.isNumber(b.to)
+		next == "twice" || next == "once" || next == "each" || next == "total" || l.IsNumber(b.to)
 }
-
-func (l *lexed) isNumber(i int) bool { _, end := l.NumberAt(i); return end > 0 }
 
 // namesMore reports that a line has words besides nutrients, quantities and
 // the forms of supplements, so that a nutrient in it is not its food.
@@ -332,7 +315,7 @@ func (l *lexed) namesMore() bool {
 			i = end - 1
 			continue
 		}
-		if _, end := l.UnitAt(i); end > 0 || l.isNumber(i) {
+		if _, end := l.UnitAt(i); end > 0 || l.IsNumber(i) {
 			continue
 		}
 		if _, end := l.CadenceAt(i, false); end > 0 {

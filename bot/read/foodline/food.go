@@ -18,9 +18,10 @@ func parseLine(text string, t *nutrition.Table, forced *nutrition.Food) (Line, *
 	l := ReadLine(text)
 	words := l.Food()
 	found := nutrition.Finding{Food: forced}
-	if salt := l.saltFood(t); salt != nil && forced == nil {
-		found = nutrition.Finding{Food: salt}
-	} else if forced == nil && span.HasLetter(words) {
+	if forced == nil && l.salt != nil {
+		found.Food = t.Food(l.salt.food)
+	}
+	if found.Food == nil && span.HasLetter(words) {
 		found = l.find(words, t)
 	}
 	if found.Refused != nil && len(l.Amounts) == 0 && len(l.facts) == 0 && l.nameLikeRefusal(words) {
@@ -139,7 +140,7 @@ func (l *lexed) labelled() bool {
 	}
 	for i := range l.Tokens {
 		_, end := NutrientAt(l.Lexed, i)
-		if end > 0 && (l.Any(end+1, "%") || l.isNumber(end) && l.Any(end+2, "%")) {
+		if end > 0 && (l.Any(end+1, "%") || l.IsNumber(end) && l.Any(end+2, "%")) {
 			return true
 		}
 	}
@@ -221,11 +222,7 @@ func (l *lexed) perGram(f *nutrition.Food, x fact, grams nutrition.Grams, count 
 
 // formWeight is what one capsule, spoon or millilitre of a food weighs.
 func formWeight(f *nutrition.Food, form string) (nutrition.Grams, bool) {
-	if form == "ml" || form == "l" {
-		m, ok := f.MeasureOf("cup", "")
-		return m.Grams / nutrition.MillilitresPerCup, ok
-	}
-	m, ok := f.MeasureOf(form, "")
+	m, ok := measureOf(f, form, "")
 	return m.Grams, ok
 }
 
@@ -313,14 +310,19 @@ func within(a, b, part float64) bool { return a <= b*(1+part) && b <= a*(1+part)
 
 // measure returns the weight of one of what a line counts.
 func (l *lexed) measure(f *nutrition.Food, a span.Amount) (nutrition.Measure, bool) {
-	if a.Kind == span.ByVolume {
+	return measureOf(f, a.Unit, l.noteOf())
+}
+
+// measureOf is the weight of one of a measure of a food; of a volume by its cup.
+func measureOf(f *nutrition.Food, unit, note string) (nutrition.Measure, bool) {
+	if span.UnitWords[unit].Kind == span.ByVolume {
 		m, ok := f.MeasureOf("cup", "")
 		m.Grams /= nutrition.MillilitresPerCup
 		m.Unit, m.Note = "ml", ""
 		m.Source += ", from the cup by volume"
 		return m, ok
 	}
-	return f.MeasureOf(a.Unit, l.noteOf())
+	return f.MeasureOf(unit, note)
 }
 
 // noteOf is the size or the cut that a measure is named with.

@@ -228,8 +228,6 @@ func (l *lexed) takeServing(i int, out *Label) (end int, ok bool) {
 		n, at = m, to
 	} else if !said {
 		return 0, true
-	} else if l.Any(at, "a", "one") {
-		at++
 	}
 	u, to := l.UnitAt(at)
 	switch {
@@ -280,8 +278,7 @@ func (out *Label) takeFigure(s string, per nutrition.Grams, dry bool) *span.Prob
 	case says && !language.Says("dry-of", typed) && out.takeDryShare(s):
 		return nil
 	case language.Says("maybe-dry", s):
-		p := span.NewProblem(span.BadNumber, strings.TrimSpace(typed))
-		return &p
+		return new(span.NewProblem(span.BadNumber, strings.TrimSpace(typed)))
 	case saysAsFed(s):
 		dry = false
 	default:
@@ -304,8 +301,7 @@ func (out *Label) takeFigure(s string, per nutrition.Grams, dry bool) *span.Prob
 			switch {
 			case !found:
 			case own == 0:
-				p := span.NewProblem(span.NotMass, strings.TrimSpace(typed))
-				return &p
+				return new(span.NewProblem(span.NotMass, strings.TrimSpace(typed)))
 			default:
 				base = own
 			}
@@ -330,14 +326,12 @@ func (out *Label) takeFigure(s string, per nutrition.Grams, dry bool) *span.Prob
 		}
 		x *= 100 / float64(base)
 		if u := nutrient.Unit(); u == "g" && x > 100 || nutrient == nutrition.Energy && x > 902 {
-			p := span.NewProblem(span.TooMuch, typed) // more than there can be in 100 g; 902 kcal is pure fat (USDA)
-			return &p
+			return new(span.NewProblem(span.TooMuch, typed)) // more than there can be in 100 g; 902 kcal is pure fat (USDA)
 		}
 		out.Per100[nutrient], out.dry[nutrient] = x, dry
 		return nil
 	}
-	p := span.NewProblem(span.BadNumber, strings.TrimSpace(typed))
-	return &p
+	return new(span.NewProblem(span.BadNumber, strings.TrimSpace(typed)))
 }
 
 // saltPerSodium is how much salt a label declares for its sodium: Regulation

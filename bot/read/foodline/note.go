@@ -103,9 +103,5 @@ func WhoAndWhen(text string) (who, when string) {
 
 // NoNote reports that a text takes a note out: "none".
 func NoNote(text string) bool {
-	switch strings.ToLower(strings.Trim(text, " .!")) {
-	case "", "-", "none", "nothing", "remove", "delete":
-		return true
-	}
-	return false
+	return strings.Trim(text, " .!") == "" || language.Said("no-note", text)
 }

@@ -8,7 +8,6 @@ import (
 	"sync"
 
 	"bowlwright/bot/read/span"
-	"bowlwright/nutrition"
 )
 
 // Salt is a compound that a supplement is sold as. A mass beside its name may
@@ -17,7 +16,7 @@ type Salt struct {
 	Name  string  // as typed
 	Share float64 // of its mass that is active, by molar masses
 	food  string
-	words []string
+	words [][]string
 }
 
 //go:embed salts.csv
@@ -38,7 +37,7 @@ var salts = sync.OnceValue(func() []Salt {
 			panic("read: salts.csv: " + row[0])
 		}
 		for _, name := range strings.Split(row[0], "|") {
-			all = append(all, Salt{Share: element / whole, food: row[1], words: strings.Fields(name)})
+			all = append(all, Salt{Share: element / whole, food: row[1], words: [][]string{strings.Fields(name)}})
 		}
 	}
 	return all
@@ -50,7 +49,7 @@ func (l *lexed) takeSalt() {
 	for i := range l.Tokens {
 		for k := range salts() {
 			s := &salts()[k]
-			if end := l.spelt(i, s.words); end > 0 && l.salt == nil {
+			if end := l.LongestOf(i, s.words); end > 0 && l.salt == nil {
 				l.salt = &Salt{Name: l.Span(i, end), Share: s.Share, food: s.food}
 				if l.Tokens[i].Inside || l.Any(i-1, "as", "from") { // "iodine (as potassium iodide) 225 µg"
 					l.massOf = span.OfElement
@@ -66,21 +65,11 @@ func (l *lexed) takeSalt() {
 			l.massOf = span.OfElement
 			l.Use(i, i+1)
 		}
-		if end := l.spelt(i, strings.Fields(span.OfSalt)); end > 0 {
+		if end := l.LongestOf(i, [][]string{strings.Fields(span.OfSalt)}); end > 0 {
 			l.massOf = span.OfSalt
 			l.Use(i, end)
 		}
 	}
-}
-
-// spelt returns the token after some words that stand at a place, or 0.
-func (l *lexed) spelt(i int, words []string) int {
-	for k, w := range words {
-		if !l.Any(i+k, w) {
-			return 0
-		}
-	}
-	return i + len(words)
 }
 
 // saltMass returns a mass beside a compound's name as the dose takes it: of
@@ -114,14 +103,6 @@ func saltShareOf(food string) float64 {
 		}
 	}
 	return 1
-}
-
-// saltFood is the food that a compound's name means.
-func (l *lexed) saltFood(t *nutrition.Table) *nutrition.Food {
-	if l.salt == nil || t == nil {
-		return nil
-	}
-	return t.Food(l.salt.food)
 }
 
 // SaltOf returns the compound that the line of a SaltOrElement names.

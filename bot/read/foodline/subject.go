@@ -24,16 +24,7 @@ var notAsked = map[string]bool{"energy": true, "water": true, "moisture": true, 
 // of several. It returns the token after it, or 0.
 func SubjectAt(l *span.Lexed, at int) (s nutrition.Subject, end int) {
 	for _, n := range subjectNames {
-		for _, words := range n.words {
-			to := at + len(words)
-			for k, w := range words {
-				if l.Word(at+k) != w {
-					to = 0
-				}
-			}
-			end = max(end, to)
-		}
-		if end > 0 {
+		if end = l.LongestOf(at, n.words); end > 0 {
 			return n.subject, end
 		}
 	}

@@ -30,13 +30,6 @@ type lexed struct {
 // plainLine is a line in tokens, of which nothing is taken yet.
 func plainLine(text string) *lexed { return &lexed{Lexed: span.Lex(text)} }
 
-// mealTimes are when in the day something is given; the bowl has no use for
-// it.
-var mealTimes = [][]string{
-	{"with", "food"}, {"with", "meals"}, {"with", "meal"}, {"with", "a", "meal"}, {"with", "dinner"}, {"with", "breakfast"}, {"with", "supper"},
-	{"at", "dinner"}, {"at", "breakfast"}, {"at", "night"}, {"at", "bedtime"}, {"in", "the", "morning"}, {"in", "the", "evening"},
-}
-
 // ReadLine splits a line and takes everything out of it but its food.
 func ReadLine(text string) *lexed {
 	l := plainLine(text)
@@ -48,7 +41,7 @@ func ReadLine(text string) *lexed {
 	l.TakeCadence(false)
 	l.takeSaid()
 	for i := range l.Tokens {
-		if l.Any(i, "per") || l.Any(i, "/") && (l.isUnit(i+1) || i > 0 && l.isNumber(i+1) && isStrength(l.Word(i-1))) {
+		if l.Any(i, "per") || l.Any(i, "/") && (l.IsUnit(i+1) || i > 0 && l.IsNumber(i+1) && isStrength(l.Word(i-1))) {
 			l.Wrong(span.BadBasis, i, min(i+3, len(l.Tokens)))
 		}
 	}
@@ -62,23 +55,13 @@ func isStrength(w string) bool {
 	return u.Kind == span.ByActive || u.Kind == span.ByMass && u.Factor < 1
 }
 
-func (l *lexed) isUnit(i int) bool { _, end := l.UnitAt(i); return end > 0 }
-
-// takeMeals notes and leaves out what is said of the time of day.
+// takeMeals notes and leaves out what is said of the time of day, of which the bowl has
+// no use.
 func (l *lexed) takeMeals() {
 	for i := range l.Tokens {
-		if !l.Any(i, "with", "at", "in") {
-			continue
-		}
-		for _, words := range mealTimes {
-			end := i
-			for end-i < len(words) && l.Word(end) == words[end-i] {
-				end++
-			}
-			if end-i == len(words) {
-				l.ignored = append(l.ignored, l.Span(i, end))
-				l.Use(i, end)
-			}
+		if end := l.LongestOf(i, language.Phrases("meal-times")); end > 0 {
+			l.ignored = append(l.ignored, l.Span(i, end))
+			l.Use(i, end)
 		}
 	}
 }

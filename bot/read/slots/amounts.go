@@ -64,12 +64,12 @@ func (s *Found) quantityAt(i int) (q quantity, end int) {
 		s.folded[i] == "one" && !s.isPart(i+1) && (s.is(i-1, "one-after") || s.is(i+1, "one-before") || i+1 == len(s.Tokens)) {
 		return q, 0
 	}
-	if day, to := s.dateAt(i); strings.ContainsAny(day, "./-") && !s.unitAfter(to) {
+	if day, to := s.dateAt(i); strings.ContainsAny(day, "./-") && !s.IsUnit(to) {
 		return quantity{from: i, to: to}, to
 	}
 	n, end := s.numeral(i)
 	if end == 0 {
-		if s.folded[i] == "x" && i+1 < len(s.Tokens) && s.Tokens[i+1].Kind == span.NumberToken && !s.unitAfter(i+2) {
+		if s.folded[i] == "x" && i+1 < len(s.Tokens) && s.Tokens[i+1].Kind == span.NumberToken && !s.IsUnit(i+2) {
 			return quantity{i, i + 2, s.Tokens[i+1].Num.Value, "", byTimes}, i + 2
 		}
 		return q, 0

@@ -226,7 +226,7 @@ func (s *Found) everyDog() string {
 			return pair
 		case w == "all" && (next == "of" && s.at(i+2) == "them" || next == "dogs" || language.In("all-words", next) || s.countsDogs(i+1) || next == "but" || language.In("not-words", next) || next == "the" && s.at(i+2) == "dogs" || next == "fed"), w == "the" && next == "lot":
 			return pair
-		case (w == "the" || w == "all") && s.countsDogs(i+1) && !s.unitAfter(i+2):
+		case (w == "the" || w == "all") && s.countsDogs(i+1) && !s.IsUnit(i+2):
 			return pair
 		case w == "them" && next == "all":
 			return pair
@@ -240,8 +240,6 @@ func (s *Found) countsDogs(i int) bool {
 	n, end := s.numeral(i)
 	return end > 0 && n == float64(len(s.c.Names.Dogs)) && n > 1
 }
-
-func (s *Found) unitAfter(i int) bool { _, end := s.UnitAt(i); return end > 0 }
 
 // recipe names recipes. Where foods are named too, some of a recipe's words
 // count only with a word for a recipe beside them.

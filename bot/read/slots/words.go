@@ -102,15 +102,8 @@ func (s *Found) who(string) string {
 	return v
 }
 
-// by is whose word or deed it is.
-func (s *Found) by(intent string) string {
-	switch intent {
-	case "fed.log", "fed.other", "treat.log":
-		if len(s.carers) == 1 && (s.carers[0].from == 0 || s.at(s.carers[0].from-1) == "by") || len(s.carers) == 0 {
-			return s.who(intent)
-		}
-		return ""
-	}
+// by is whose word it is.
+func (s *Found) by(string) string {
 	if s.saysAny("vet", "vets", "doctor", "doc", "dr", "nutritionist") >= 0 {
 		return "vet"
 	}

@@ -67,9 +67,6 @@ func (c *cadence) fits() bool {
 	if c.EveryDays == 1 || c.PerWeek == DaysPerWeek || len(c.Weekdays) == DaysPerWeek {
 		c.Cadence = planner.Cadence{}
 	}
-	if c.PerWeek == 1 {
-		c.Cadence = planner.Cadence{EveryDays: DaysPerWeek}
-	}
 	return true
 }
 
@@ -79,10 +76,8 @@ func (l *Lexed) CadenceAt(i int, alone bool) (cadence, int) {
 	switch w := l.Word(i); w {
 	case "":
 		return cadence{}, 0
-	case "every", "each":
+	case "every", "each", "evry", "evrey", "evey", "eveyr", "eevry", "everey", "evrery", "everyy", "eery", "evert": // and slips, where days or weeks follow
 		return l.everyAt(i + 1)
-	case "evry", "evrey", "evey", "eveyr", "eevry", "everey", "evrery", "everyy", "eery", "evert":
-		return l.everyAt(i + 1) // slips of "every", where days or weeks follow
 	case "on", "only":
 		if c, end := l.CadenceAt(i+1, true); end > 0 && (len(c.Weekdays) > 0 || l.Any(i+1, "alternate", "every")) {
 			return c, end
@@ -271,8 +266,6 @@ func FormatCadence(c planner.Cadence) string {
 	switch {
 	case c.EveryDays > 1:
 		return "every " + strconv.Itoa(c.EveryDays) + " days"
-	case c.EveryDays == 1:
-		return "daily"
 	case len(c.Weekdays) > 0:
 		days := make([]string, 0, len(c.Weekdays))
 		for _, d := range c.Weekdays {

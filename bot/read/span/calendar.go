@@ -45,10 +45,8 @@ func (l *Lexed) CalendarAt(i int) (c CalendarDay, end int) {
 
 // DayNumber reads "3", "3rd".
 func (l *Lexed) DayNumber(i int) (day, end int) {
-	if i >= len(l.Tokens) || l.Tokens[i].Used || l.Tokens[i].Kind != NumberToken || len(l.Tokens[i].Text) > 2 {
-		return 0, 0
-	}
-	if day = DigitsOf(l.Tokens[i].Text); day < 1 || day > 31 {
+	text := l.figures(i)
+	if day = DigitsOf(text); len(text) > 2 || day < 1 || day > 31 {
 		return 0, 0
 	}
 	if l.Any(i+1, "st", "nd", "rd", "th") && l.Tokens[i].End == l.Tokens[i+1].Start {
@@ -62,10 +60,8 @@ func (l *Lexed) yearAt(i int) (year, end int) {
 	if l.Any(i, ",") {
 		i++
 	}
-	if i >= len(l.Tokens) || l.Tokens[i].Used || l.Tokens[i].Kind != NumberToken || len(l.Tokens[i].Text) != 4 {
-		return 0, 0
-	}
-	if year = DigitsOf(l.Tokens[i].Text); year < 1900 {
+	text := l.figures(i)
+	if year = DigitsOf(text); len(text) != 4 || year < 1900 {
 		return 0, 0
 	}
 	return year, i + 1
@@ -109,10 +105,10 @@ func (l *Lexed) figuresAt(i int) (c CalendarDay, end int) {
 
 // figureParts are the figures that points, slashes or hyphens join at a token.
 func (l *Lexed) figureParts(i int) (n []int, mark string, end int) {
-	if i < 0 || i >= len(l.Tokens) || l.Tokens[i].Used || l.Tokens[i].Kind != NumberToken {
+	text, end := l.figures(i), i+1
+	if text == "" {
 		return nil, "", 0
 	}
-	text, end := l.Tokens[i].Text, i+1
 	texts := []string{text}
 	if at := strings.IndexAny(text, "./"); at >= 0 {
 		mark = text[at : at+1]
@@ -167,11 +163,8 @@ func (c CalendarDay) Past(today planner.Date) (planner.Date, bool) {
 			d = planner.DateOf(time.Date(today.Year, today.Month-time.Month(back), 1, 12, 0, 0, 0, time.UTC))
 			d.Day = c.Day
 		}
-		switch exists := d.Month >= 1 && d.Month <= 12 && d.Day <= daysIn(d.Year, d.Month); {
-		case exists && (c.Year > 0 || !today.Before(d)):
+		if exists := d.Month >= 1 && d.Month <= 12 && d.Day <= daysIn(d.Year, d.Month); exists && (c.Year > 0 || !today.Before(d)) {
 			return d, true
-		case c.Year > 0:
-			return planner.Date{}, false
 		}
 	}
 	return planner.Date{}, false

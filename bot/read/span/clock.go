@@ -100,11 +100,10 @@ func (w *WhenReader) ClockAt(i int, bare bool) (planner.Clock, int) {
 	if c, end := w.spokenAt(i, bare); end > 0 {
 		return c, end
 	}
-	switch {
-	case i >= len(w.Tokens) || w.Tokens[i].Used || w.Tokens[i].Kind != NumberToken:
+	text := w.figures(i)
+	if text == "" {
 		return 0, 0
 	}
-	text := w.Tokens[i].Text
 	hour, minute, end := -1, 0, i+1
 	colon := w.Joined(i+1, ":") && w.Tokens[i+2].Kind == NumberToken
 	whole, point := DigitsOf(text), strings.IndexByte(text, '.')

@@ -100,12 +100,6 @@ func (w *WhenReader) inOrder() {
 // "for 3 days' food" is left alone.
 func (w *WhenReader) takeFor(i int) {
 	n, end := w.NumberAt(i + 1)
-	if end == 0 && w.Any(i+1, "a", "an", "one") {
-		n, end = Numeral{Value: 1}, i+2
-	}
-	if end == 0 {
-		return
-	}
 	days := n.Value * float64(TimeUnits[w.Word(end)].Days)
 	if days == 0 {
 		return

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"bowlwright/bot/read/language"
 )
 
 // Lexed is a text in tokens, on its way to be understood: what was taken for
@@ -84,9 +86,6 @@ func Tokens(s string, dst []Token) []Token {
 
 // digitAt reports that a number begins at a byte, or goes on there.
 func digitAt(s string, at int) bool {
-	if at >= len(s) {
-		return false
-	}
 	if s[at] == '.' || s[at] == ',' { // ".5 kg"
 		return at+1 < len(s) && IsASCIIDigit(s[at+1]) && (at == 0 || s[at-1] == ' ' || s[at-1] == '(')
 	}
@@ -153,11 +152,7 @@ func wordEnd(s string, start int) int {
 
 // takesDigits reports that a number after the word is a part of its name.
 func takesDigits(word string) bool {
-	switch strings.ToLower(word) {
-	case "b", "d", "k", "q", "omega", "coq":
-		return true
-	}
-	return false
+	return language.In("takes-digits", strings.ToLower(word))
 }
 
 // nameEnd is the end of a quoted name or a bracketed key, 0 where it is not
@@ -182,11 +177,39 @@ func (l *Lexed) Word(i int) string {
 	return l.Tokens[i].Text
 }
 
+// figures returns the text of an unused number in figures, empty elsewhere.
+func (l *Lexed) figures(i int) string {
+	if l.Word(i) == "" || l.Tokens[i].Kind != NumberToken {
+		return ""
+	}
+	return l.Tokens[i].Text
+}
+
 // Any reports that the word at a place is one of some.
 func (l *Lexed) Any(i int, words ...string) bool {
 	w := l.Word(i)
 	return w != "" && slices.Contains(words, w)
 }
+
+// LongestOf returns the token after the longest of some phrases that stands at a
+// place, or 0.
+func (l *Lexed) LongestOf(i int, phrases [][]string) (end int) {
+	for _, words := range phrases {
+		to := i + len(words)
+		for k, w := range words {
+			if l.Word(i+k) != w {
+				to = 0
+				break
+			}
+		}
+		end = max(end, to)
+	}
+	return end
+}
+
+// IsUnit reports that a unit stands at a place, and IsNumber that a number does.
+func (l *Lexed) IsUnit(i int) bool   { _, end := l.UnitAt(i); return end > 0 }
+func (l *Lexed) IsNumber(i int) bool { _, end := l.NumberAt(i); return end > 0 }
 
 // Use marks tokens as understood.
 func (l *Lexed) Use(from, to int) {

@@ -218,16 +218,13 @@ func (l *Lexed) spelledAt(i int) (Numeral, int) {
 		if l.Any(end, "of") {
 			end++
 		}
-		if w == "half" && l.Any(end, "a") && l.Any(end+1, "dozen") {
-			return Numeral{Value: 6}, end + 2
-		}
-		if w == "half" && l.Any(end, "dozen") {
-			return Numeral{Value: 6}, end + 1
-		}
 		bare := end == i+1
 		if (w == "half" || w == "quarter") && l.Any(end, "a", "an") {
 			end++
 			bare = false
+		}
+		if w == "half" && l.Any(end, "dozen") {
+			return Numeral{Value: 6}, end + 1
 		}
 		if _, to := l.UnitAt(end); w == "quarter" && bare && to == 0 {
 			return Numeral{}, 0

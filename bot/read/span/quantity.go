@@ -1,6 +1,7 @@
 package span
 
 import (
+	"cmp"
 	"math"
 	"strconv"
 
@@ -55,21 +56,6 @@ func Number(s string) (float64, error) {
 		return 0, NewProblem(BadNumber, s)
 	}
 	return n.Whole(), nil
-}
-
-// wholeMass returns the grams of a text that is one mass, or what is wrong
-// with it.
-func (l *Lexed) wholeMass() (float64, Code) {
-	g, end := l.MassAt(0)
-	switch {
-	case end == 0:
-		return 0, NotMass
-	case l.Code != "":
-		return 0, l.Code
-	case end != len(l.Tokens):
-		return 0, NotMass
-	}
-	return float64(g), ""
 }
 
 // MassAt reads the mass that begins at a token, with its smaller units, and
@@ -149,11 +135,8 @@ func (l *Lexed) wholeWeight(s string) (nutrition.Kilograms, error) {
 			}
 		}
 	}
-	g, code := l.wholeMass()
-	if code == NotMass {
-		code = NotWeight
-	}
-	if code != "" {
+	g, end := l.MassAt(0)
+	if code := cmp.Or(l.Code, NotWeight); end == 0 || end != len(l.Tokens) || l.Code != "" {
 		return 0, NewProblem(code, s)
 	}
 	return nutrition.Kilograms(g / 1000), nil

@@ -1,6 +1,7 @@
 package span
 
 import (
+	"cmp"
 	"errors"
 	"math"
 	"strings"
@@ -176,14 +177,14 @@ func Mass(s string) (nutrition.Grams, error) {
 	if err != nil {
 		return 0, err
 	}
-	g, code := l.wholeMass()
-	if code != "" {
-		return 0, NewProblem(code, s)
+	g, end := l.MassAt(0)
+	if end == 0 || end != len(l.Tokens) || l.Code != "" {
+		return 0, NewProblem(cmp.Or(l.Code, NotMass), s)
 	}
-	if err := checkAmount(g, MostOfAFood, s); err != nil {
+	if err := checkAmount(float64(g), MostOfAFood, s); err != nil {
 		return 0, err
 	}
-	return nutrition.Grams(g), nil
+	return g, nil
 }
 
 // CadenceText reads a text that says how often: "every 3 days", "every other

@@ -109,10 +109,7 @@ func (w *WhenReader) hourAt(i int) (hour, end int) {
 	if h := HourWords(w.Word(i)); h > 0 {
 		return h, i + 1
 	}
-	if i >= len(w.Tokens) || w.Tokens[i].Used || w.Tokens[i].Kind != NumberToken {
-		return 0, 0
-	}
-	if h := DigitsOf(w.Tokens[i].Text); h >= 1 && h <= 23 && len(w.Tokens[i].Text) <= 2 {
+	if h := DigitsOf(w.figures(i)); h >= 1 && h <= 23 && len(w.Tokens[i].Text) <= 2 {
 		return h, i + 1
 	}
 	return 0, 0

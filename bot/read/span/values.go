@@ -20,10 +20,7 @@ type valueLine struct {
 
 var valueLines = func() (all []valueLine) {
 	for _, line := range language.Lines("values.txt") {
-		said, words, ok := strings.Cut(line, " = ")
-		if !ok {
-			continue
-		}
+		said, words, _ := strings.Cut(line, " = ")
 		v := valueLine{words: strings.Fields(words)}
 		for _, w := range v.words {
 			if one, ok := strings.CutSuffix(w, "(s)"); ok {

@@ -201,10 +201,7 @@ func (w *WhenReader) nthAt(i int) (int, int) {
 			return n, i + 1
 		}
 	}
-	if i < 0 || i >= len(w.Tokens) || w.Tokens[i].Used || w.Tokens[i].Kind != NumberToken {
-		return 0, 0
-	}
-	n, end := DigitsOf(w.Tokens[i].Text), i+1
+	n, end := DigitsOf(w.figures(i)), i+1
 	if n < 1 || n > 31 {
 		return 0, 0
 	}
@@ -233,13 +230,7 @@ func (w *WhenReader) takeIn() {
 			continue
 		}
 		n, end := w.NumberAt(i + 1)
-		if end == 0 && w.Any(i+1, "a", "an", "one") {
-			n, end = Numeral{Value: 1}, i+2
-		}
-		if w.Any(i+1, "half") && w.Any(i+2, "an", "a") {
-			n, end = Numeral{Value: 0.5}, i+3
-		}
-		if end == 0 || n.Value <= 0 || n.Value > 10_000 {
+		if n.Value <= 0 || n.Value > 10_000 {
 			continue
 		}
 		switch u := TimeUnits[w.Word(end)]; {
