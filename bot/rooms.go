@@ -56,6 +56,7 @@ func rooms() *talk.Registry {
 			{Hear: day.GivenWords, Aside: true},
 			{Hear: day.HadBeside, Aside: true},
 			{Hear: weighing.ScoreWords},
+			{Hear: dogs.PutRight, Aside: true},
 			{Hear: weighing.WeighWords, Aside: true, Of: aWeight},
 			{Hear: talk.SayAgain},
 			{Hear: desk.LabWords, Aside: true},

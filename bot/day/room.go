@@ -25,6 +25,7 @@ func Room() talk.Room {
 			read.FedAsked:   answerFedAsked,
 			read.AteTheirs:  func(t *talk.Turn, _ read.Sentence) { t.SayMsg("fed.theirs", talk.Examples(t)...) },
 			read.AtePart:    talk.OnDog(answerAtePart),
+			read.MealHalf:   talk.OnDog(answerHalf),
 			read.GivenAsked: answerGivenAsked,
 			read.TreatsLeft: talk.Asked(sayTreatsLeft),
 			read.AteBeside:  answerAte,
@@ -52,9 +53,13 @@ func Room() talk.Room {
 }
 
 func on(t *talk.Turn, happened any) {
-	if h, ok := happened.(*talk.BowlAsked); ok && h.LeftOut {
-		h.Taken = true
-		sayRest(t, h.Dog)
+	switch h := happened.(type) {
+	case *talk.BowlAsked:
+		if h.Taken = h.Taken || h.LeftOut; h.LeftOut {
+			sayRest(t, h.Dog)
+		}
+	case *talk.BowlShown:
+		h.Out.Begin(lessText(t, h.Dog))
 	}
 }
 

@@ -4,10 +4,12 @@ import (
 	"cmp"
 	"strings"
 
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/remind"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -126,4 +128,61 @@ func partSaid(t *talk.Turn, d *planner.Dog) (planner.Occurrence, bool) {
 		}
 	}
 	return planner.Occurrence{}, false
+}
+
+// answerHalf makes as small as may be the meals that a text names: the next, that of a
+// part of the day or all of some days. Where food is a vet's matter it asks for the figure.
+func answerHalf(t *talk.Turn, d *planner.Dog, s read.Sentence) {
+	n := planner.AmountOf(*d, t.Event.At)
+	if n.Gate != "" || d.Diabetic() {
+		t.Say(say.Whole(dogs.GateText(*d, n)), say.Whole(dogs.Diabetic(t, d)), say.Whole(msg("less.vet", "dog", d.Name)))
+		return
+	}
+	meals, text := talk.MealsOf(*d), t.OfDays()
+	day, meal := nextMeal(t, d)
+	_, part, _ := read.DayAsked(text, t.Event.At)
+	count := 1
+	switch ahead := read.Says("day-ahead", text); {
+	case s.Days > 0:
+		count = int(s.Days) * meals
+	case ahead && day == t.Date():
+		day, meal, count = day.AddDays(1), 0, meals
+	case !ahead && day != t.Date() && part != read.WholeDay: // it had that meal
+		answerAtePart(t, d, s)
+		return
+	case part == read.WholeDay:
+		count = meals - meal
+	}
+	if part == read.LastPart {
+		meal = meals - 1
+	}
+	if part != read.WholeDay && s.Days == 0 {
+		count = 1
+	}
+	most := n.Kcal / nutrition.Kcal(meals) * planner.MostLess
+	makeLess(t, d, planner.Less{Kcal: most * nutrition.Kcal(count), From: day, Meal: meal})
+	t.Say(say.Para(lessText(t, d)), say.Para(say.Where(count > planner.LessMeals, msg("less.longer", "dog", d.Name)))).Offer(t.UndoButton())
+}
+
+// makeLess has a dog's next meals be smaller.
+func makeLess(t *talk.Turn, d *planner.Dog, l planner.Less) {
+	t.Talk.Dog = d.ID
+	t.Mutate("did.less", d.Name)
+	d.Less = l
+}
+
+// lessText says which meals of a dog that are still to come are smaller, empty where none is.
+func lessText(t *talk.Turn, d *planner.Dog) (text string) {
+	meals := talk.MealsOf(*d)
+	each := planner.AmountOf(*d, t.Event.At).Kcal / nutrition.Kcal(meals)
+	day, meal := nextMeal(t, d)
+	if day.Before(d.Less.From) || day == d.Less.From && meal < d.Less.Meal {
+		day, meal = d.Less.From, d.Less.Meal
+	}
+	n, off := 0, d.Less.At(day, meal, meals, each)
+	for at := meal; d.Less.At(day.AddDays(at/meals), at%meals, meals, each) > 0; at++ {
+		n++
+	}
+	at := planner.Instant(day, d.MealTimes()[meal], t.Event.At.Location())
+	return say.Where(n > 0, msg("less.half", "dog", d.Name, "when", t.Clock(at), "n", n, "kcal", say.Kcal(each-off), "usual", say.Kcal(each)))
 }

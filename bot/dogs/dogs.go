@@ -276,6 +276,7 @@ func dogVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
 		"without": talk.TappedOn(func(t *talk.Turn, d *planner.Dog, food string) {
 			takeFacts(t, d, planner.Dog{Excludes: []string{food}})
 		}),
+		"told": talk.TappedOn(func(t *talk.Turn, d *planner.Dog, fact string) { takeFacts(t, d, factOf(t, fact)) }),
 		"died": talk.Tapped(sayDied),
 		"rest": talk.Tapped(sayDied),
 	}

@@ -2,6 +2,7 @@ package dogs
 
 import (
 	"slices"
+	"time"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
@@ -40,7 +41,7 @@ func vetFirst(t *talk.Turn, d *planner.Dog, e planner.Entry, level alarm.Level) 
 	case t.Alarm(e.Text).Stays:
 		return msg("sign.kept", of...)
 	case t.Alarm(e.Text).Fasts:
-		return msg("sign.fasts", of...)
+		return msg("sign.fasts", append(of, FastWords(t, d.Name, e.Text, e.At)...)...)
 	case level == alarm.VetToday:
 		return msg("sign.bowl-today", of...)
 	default:
@@ -115,7 +116,13 @@ func WorstSign(t *talk.Turn, d *planner.Dog, days int) (worst planner.Entry, lev
 func levelOf(t *talk.Turn, d *planner.Dog, e planner.Entry) alarm.Level {
 	a := t.Alarm(e.Text)
 	is := a.Level
-	if a.Held() {
+	if from, until := read.FastSpan(e.Text, e.At.In(t.Event.At.Location())); a.Held() {
+		switch {
+		case a.Fasts && !until.IsZero() && !t.Event.At.Before(until):
+			return alarm.Calm
+		case a.Fasts && t.Event.At.Before(from):
+			return alarm.VetToday
+		}
 		return alarm.VetNow
 	}
 	if Frail(t, d) {
@@ -164,14 +171,26 @@ func UnseenSigns(t *talk.Turn, d *planner.Dog, days int) (signs []planner.Entry)
 		case e.Dog != d.ID && (e.Dog != "" || e.Kind != planner.SignSeen):
 		case e.Kind == planner.WellAgain:
 			well = append(well, t.Alarm(e.Text))
+		case levelOf(t, d, e) == alarm.Calm && t.Alarm(e.Text).Fasts:
 		case e.Kind == planner.VetSaw || t.Alarm(e.Text).ByVet && !t.Alarm(e.Text).Held():
 			return signs
-		case levelOf(t, d, e) < alarm.VetNow && slices.ContainsFunc(well, func(w alarm.Alarm) bool { return w.Ends(e.Text) }):
+		case !t.Alarm(e.Text).Held() && levelOf(t, d, e) < alarm.VetNow && slices.ContainsFunc(well, func(w alarm.Alarm) bool { return w.Ends(e.Text) }):
 		default:
 			signs = append(signs, e)
 		}
 	}
 	return signs
+}
+
+// FastWords are from when on a dog goes without food, by a text told at an instant, and
+// what ends that: a time, else a vet's word.
+func FastWords(t *talk.Turn, name, s string, told time.Time) []any {
+	from, until := read.FastSpan(s, told.In(t.Event.At.Location()))
+	when := msg("fast.now")
+	if t.Event.At.Before(from) {
+		when = msg("fast.from", "when", t.Clock(from))
+	}
+	return []any{"from", when, "until", say.Choose(until.IsZero(), msg("fast.word", "dog", name), t.Clock(until))}
 }
 
 // HeldByVet is what was told last of a vet that keeps a dog, or its food.
@@ -211,7 +230,20 @@ func SayWell(t *talk.Turn, named []string, s string) bool {
 	}
 	out := t.SayMsg("sign.well", "dog", talk.NamesOf(of), "text", say.Short(s)).Offer(t.UndoButton())
 	out.Add(say.Where(len(still) > 0, msg("sign.well-vet", "dog", talk.NamesOf(still))))
+	for _, d := range of {
+		if on := SwitchOnButtons(t, d); len(on) > 0 && !slices.Contains(still, d) {
+			out.Add(msg("sign.well-switch", "dog", d.Name)).Offer(on...)
+		}
+	}
 	return true
+}
+
+// SwitchOnButtons go on with a dog's switch that is held, none where it is not.
+func SwitchOnButtons(t *talk.Turn, d *planner.Dog) []say.Button {
+	if tr := planner.TransitionOf(t.Home, d.ID); tr == nil || !tr.Held() || tr.Over(t.Date()) {
+		return nil
+	}
+	return []say.Button{t.Button(msg("button.transition-on"), "transition", "on", d.ID)}
 }
 
 // unwellDays is for how many days after a sign other food is for the vet first

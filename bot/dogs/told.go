@@ -10,6 +10,7 @@ import (
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
+	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -285,6 +286,48 @@ func MissingFacts(t *talk.Turn, s string) bool {
 	return true
 }
 
+// PutRight takes "5 not 4" and "female, not male" for what stands of a dog as it is said
+// not to be, and asks where several facts do.
+func PutRight(t *talk.Turn, s string) bool {
+	right := read.Pattern("fact-right").FindStringSubmatch(s)
+	if right == nil {
+		return false
+	}
+	var of []*planner.Dog
+	var told []string
+	units := []string{right[2]}
+	if right[2] == "" && !say.HasLetters(right[1]) {
+		units = []string{say.Choose(t.Home.Units.Pounds, " lb", " kg"), " years", "/9", " meals"} // which it may be of
+	}
+	for _, d := range t.Living() {
+		for _, unit := range units {
+			was, is := factOf(t, right[3]+unit), factOf(t, right[1]+unit)
+			age, known := d.AgeAt(t.Event.At)
+			years, isAge := was.AgeAt(t.Event.At)
+			stands := isAge && known && int(years) == int(age) || was.Weight > 0 && was.Weight == d.Weight || was.Condition > 0 && was.Condition == d.Condition ||
+				was.Meals > 0 && was.Meals == talk.MealsOf(*d) || was.Sex != "" && was.Sex == d.Sex && is.Sex != "" || was.Neutered != "" && was.Neutered == d.Neutered && is.Neutered != ""
+			if stands {
+				of, told = append(of, d), append(told, right[1]+unit)
+			}
+		}
+	}
+	if len(told) == 1 {
+		takeFacts(t, of[0], factOf(t, told[0]))
+	} else if len(told) > 1 {
+		out := t.SayMsg("fact.which")
+		for i, d := range of {
+			out.Offer(t.Button(d.Name+": "+told[i], "dog", "told", d.ID, told[i]))
+		}
+	}
+	return len(told) > 0
+}
+
+// factOf is what a few words tell of a dog.
+func factOf(t *talk.Turn, s string) planner.Dog {
+	d, _ := read.DogLine("x, "+s, t.Home.Units, t.Event.At)
+	return d
+}
+
 // takeFacts keeps what was told of a dog.
 func takeFacts(t *talk.Turn, d *planner.Dog, told planner.Dog) {
 	if told.Weight > 0 && told.Weight != d.Weight { // "Pip 33.6 kg, still brisk walks"
@@ -314,6 +357,7 @@ func takeFacts(t *talk.Turn, d *planner.Dog, told planner.Dog) {
 	}
 	switch {
 	case talk.Unfit(t, changed):
+	case reflect.DeepEqual(changed, *d) && len(t.Replies) > 0: // only its weight
 	case reflect.DeepEqual(changed, *d):
 		showDog(t, d, msg("dog.as-told"))
 	default:

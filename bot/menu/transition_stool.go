@@ -3,6 +3,7 @@ package menu
 import (
 	"time"
 
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -72,6 +73,9 @@ func checkStool(t *talk.Turn, tr *planner.Transition, day planner.Date, s planne
 	out := t.Say(say.Para(say.JoinParas(moveText(t, tr, day, s, move), changed)), say.Para(say.Where(move == planner.StepBack, msg("transition.vet", "dog", d.Name))))
 	if was != s {
 		out.Offer(t.UndoButton())
+	}
+	if s == planner.FirmStool {
+		out.Offer(dogs.SwitchOnButtons(t, d)...)
 	}
 	out.Offer(t.Button(msg("button.transition-show"), "transition", "show", d.ID))
 }

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -260,4 +261,37 @@ func weekdayNamed(s string) bool {
 		_, ok := span.Weekdays[strings.Trim(w, ",.")]
 		return ok
 	})
+}
+
+// FastSpan is from when on a dog goes without food, by a text that was told at an instant,
+// and until when: from then on where no other time is named, and until the zero time
+// where it is open.
+func FastSpan(s string, told time.Time) (from, until time.Time) {
+	if from = fastTime(language.Find("fast-from", s), told, told); from.IsZero() {
+		from = told
+	}
+	if hours, err := strconv.Atoi(language.Find("fast-hours", s)); err == nil {
+		return from, from.Add(time.Duration(hours) * time.Hour)
+	}
+	return from, fastTime(language.Find("fast-until", s), told, from)
+}
+
+// fastTime is the next time after an instant that some words told at another name: of an
+// hour without its half of the day that by day, and after dinner the end of the day.
+func fastTime(words string, told, after time.Time) time.Time {
+	w, err := span.WhenText("at "+words, told)
+	if w.Meal == span.LastMeal {
+		w.Times = []planner.Clock{0}
+	}
+	if err != nil || len(w.Times) != 1 {
+		return time.Time{}
+	}
+	at, step := planner.Instant(cmp.Or(w.On, planner.DateOf(told)), w.Times[0], told.Location()).In(told.Location()), 24*time.Hour
+	if w.Times[0] > 0 && w.Times[0] < planner.At(12, 0) && !language.Says("half-said", words) {
+		step /= 2
+	}
+	for !at.After(after) || step < 24*time.Hour && at.Hour() < 6 {
+		at = at.Add(step)
+	}
+	return at
 }

@@ -132,8 +132,8 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	}
 	dogs, first := dogsMeant(t, alarm.Alarm{Dogs: []string{got.Dog}, Stranger: a.Stranger}), msg("urgent.unknown", "food", say.Short(food))
 	out := t.Say(say.Whole(first), say.Whole(waitText(t, dogs, alarm.Alarm{Packet: true, Took: true})), say.Whole(household.NumbersText(t)))
-	if !read.IsQuestion(s) && !a.Stranger {
-		noteSign(t, out, dogs, s, first)
+	if !read.IsQuestion(s) {
+		note(t, out, a, dogs, s, first)
 	}
 	household.OfferNumbers(t, out)
 	return true

@@ -162,9 +162,7 @@ func sayAlarm(t *talk.Turn, a alarm.Alarm, level alarm.Level, s, after string) {
 	rest := say.Where(a.Other, msg("urgent.rest"))
 	dose := say.JoinParas(say.Where(a.Doubling, msg("medicine.no-two")), say.Where(a.Dose, msg("medicine.no-dose")))
 	out := t.Say(say.Whole(say.JoinParas(first, why, after, chilled)), say.Whole(fasting(t, a, dogs, s)), say.Whole(wait), say.Whole(household.NumbersText(t)), say.Whole(say.JoinParas(dose, rest)))
-	if !a.Stranger {
-		noteSign(t, out, dogs, s, first)
-	}
+	note(t, out, a, dogs, s, first)
 	household.OfferNumbers(t, out)
 }
 
@@ -220,6 +218,16 @@ func namesOf(dogs []*planner.Dog, nobody string) string {
 		return nobody
 	}
 	return talk.NamesOf(dogs)
+}
+
+// note notes what was told, but for a dog that is none of the household.
+func note(t *talk.Turn, out *say.Reply, a alarm.Alarm, dogs []*planner.Dog, s, first string) {
+	switch {
+	case a.Unknown != "":
+		out.Add(msg("sign.unknown", "name", say.Capital(a.Unknown))).Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+	case !a.Stranger:
+		noteSign(t, out, dogs, s, first)
+	}
 }
 
 // noteSign enters into the journal what a dog showed or ate, tells the other

@@ -80,7 +80,7 @@ func sayWatch(t *talk.Turn, a alarm.Alarm, s string) {
 		}
 	}
 	out := t.Say(say.Whole(first))
-	noteSign(t, out, of, s, first)
+	note(t, out, a, of, s, first)
 	out.Offer(more...)
 }
 

@@ -234,7 +234,8 @@ func vetTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 		if len(seen) == 0 && d != nil {
 			seen = []*planner.Dog{d}
 		}
-		first := msg(say.Choose(a.Stays, "urgent.vet-keeps", "urgent.vet-fasts"), "dog", namesOf(seen, msg("urgent.the-dog")))
+		name := namesOf(seen, msg("urgent.the-dog"))
+		first := msg(say.Choose(a.Stays, "urgent.vet-keeps", "urgent.vet-fasts"), append(dogs.FastWords(t, name, s, t.Event.At), "dog", name)...)
 		diabetic := say.LinesOf(seen, func(d *planner.Dog) string { return dogs.Diabetic(t, d) })
 		noteSign(t, t.Say(say.Whole(say.JoinParas(first, diabetic))), seen, s, first)
 		return true

@@ -35,7 +35,7 @@ func WeighWords(t *talk.Turn, s string) bool {
 		return false
 	}
 	if all, ok, err := read.Weighings(s, t.Names(), t.Home.Units, t.Event.At); ok && err == nil && read.Says("muddled", s) {
-		weighAll(t, all, true)
+		weighAll(t, all)
 		return true
 	}
 	if correctWords(t, s) {
@@ -61,7 +61,7 @@ func WeighWords(t *talk.Turn, s string) bool {
 			t.SayMsg("weigh.or-years", "dog", t.Dog(all[0].Dog).Name, "n", say.Trim(float64(all[0].Weight), 1))
 			return true
 		}
-		weighAll(t, all, false)
+		weighAll(t, all)
 		return true
 	}
 	said, ok, err := read.Weighing(s, names, t.Home.Units, t.Event.At)
@@ -161,9 +161,8 @@ func sayWeighWrong(t *talk.Turn, err error, typed string) {
 }
 
 // weighAll takes the weigh-ins of several dogs. Those that are doubted are
-// asked about one by one; the others are one change. Those that put right what was told
-// before take its place.
-func weighAll(t *talk.Turn, all []read.WeighingSaid, right bool) {
+// asked about one by one; the others are one change.
+func weighAll(t *talk.Turn, all []read.WeighingSaid) {
 	var names []string
 	for _, said := range all {
 		d := t.Dog(said.Dog)
@@ -175,12 +174,7 @@ func weighAll(t *talk.Turn, all []read.WeighingSaid, right bool) {
 		t.Mutate("did.weighed", say.List(names))
 	}
 	for _, said := range all {
-		d := t.Dog(said.Dog)
-		if e, ok := lastEntered(t, d); right && ok && e.Person == t.Event.Person && e.Date == t.Date() && said.Day.IsZero() {
-			correct(t, d, e, said.Weight)
-			continue
-		}
-		weigh(t, d, weighingOf(t, said))
+		weigh(t, t.Dog(said.Dog), weighingOf(t, said))
 	}
 }
 
@@ -260,6 +254,10 @@ func weigh(t *talk.Turn, d *planner.Dog, w weighed) {
 	recordWeight(t, d, w)
 }
 
+// sameWeighing is for how long a carer who says another weight of the same dog puts right
+// the one before, and has not weighed it once more (our own choice).
+const sameWeighing = time.Hour
+
 // possible reports that a dog can weigh so much.
 func possible(t *talk.Turn, d *planner.Dog, w weighed) bool {
 	changed := *d
@@ -282,6 +280,9 @@ func recordWeight(t *talk.Turn, d *planner.Dog, w weighed) {
 	that := weighedOn(t, d, w.at)
 	t.Mutate("did.weighed", d.Name)
 	right := rightText(t, d, w)
+	if e, ok := lastEntered(t, d); ok && w.at.IsZero() && e.Kind == planner.Weighed && e.Person == t.Event.Person && e.Date == t.Date() && t.Event.At.Sub(e.Entered) <= sameWeighing && !read.Says("weighed-again", t.AsTyped()) {
+		t.Unnote(e)
+	}
 	e := w.entry
 	e.Kind, e.Dog, e.Weight, e.At, e.Text = planner.Weighed, d.ID, w.weight, w.at, w.way
 	e.Sure = w.doubt.Unlikely

@@ -49,6 +49,7 @@ type Alarm struct {
 	Every    bool     // or all of them,
 	Stranger bool     // or one that is not of the household, or none: it is only thought of
 	by       int      // the line of signs.txt that it goes by
+	Unknown  string   // the name of a dog that it is told of, which the household does not have
 	Past     bool     // it is long past
 	Weak     bool     // the text itself speaks of a puppy, or a tiny, old or ill dog
 	Fasting  bool     // nothing eaten for three days
@@ -141,15 +142,18 @@ func In(text string, n span.Names) Alarm {
 	h.takesBack(&a)
 	h.inPot(&a)
 	h.clear(&a)
-	a.Stranger = a.Stranger || a.Eaten == nil && h.says("thought-of")
+	if (a.Signs || a.Eaten != nil) && len(a.Dogs) == 0 && len(n.Dogs) > 0 {
+		a.Unknown = h.unknownName(text, n.Dogs)
+	}
+	a.Stranger = a.Stranger || a.Unknown != "" || a.Eaten == nil && h.says("thought-of")
 	a.Person = a.Person || a.Level < VetToday && (h.follows("bites", "people") || len(a.Dogs) == 0 && h.follows("people", "people-ill"))
 	a.Mended, a.lacks = h.corrected(0), h.lacks()
 	a.Habit = !a.Signs && a.Eaten == nil && !h.shout && h.says("habit")
 	a.Denied = a.Denied || !a.Signs && a.Eaten == nil && (len(a.lacks) > 0 || h.deniesDanger() || a.Mended || h.settles())
 	a.Seen, a.Later = h.seen && !h.question, h.says("vet-later")
 	later := h.says("home-later") // "in overnight, home tomorrow"
-	a.Stays = !h.question && (h.tells("vet-stays") || h.says("not-home") && h.says("vet-word")) && (later || !h.says("vet-home")) && !h.says("vet-visit")
-	a.Fasts = !h.question && h.says("no-food") && (h.says("vet-word") || h.says("vet-fast")) && !h.says("no-food-else")
+	a.Stays = !h.question && !h.says("fast-begins") && (h.tells("vet-stays") || h.says("not-home") && h.says("vet-word")) && (later || !h.says("vet-home")) && !h.says("vet-visit")
+	a.Fasts = !h.question && h.says("no-food") && (h.says("fast-word") || h.says("vet-fast")) && !h.says("no-food-else") && (h.says("fast-begins") || !h.says("fast-after"))
 	a.Home = !h.question && !later && (h.tells("came-home") || h.tells("may-eat"))
 	a.Twice, a.Well, a.Calms = h.says("twice"), h.well, h.calms || !h.byVet && len(a.lacks) > 0
 	dose := h.says("tablet") || h.says("supplement")

@@ -66,7 +66,7 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 			dogs = append(dogs, d.id)
 		}
 	}
-	h.well = h.follows("patient", "thrives") // before "seems fine" is passed over
+	h.well = h.follows("patient", "thrives") || h.says("thriving") // before "seems fine" is passed over
 	h.byVet = h.says("by-vet")
 	h.cleared = h.says("cleared")
 	h.seen = h.tells("vet-saw") && !h.says("vet-else")

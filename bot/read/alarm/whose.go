@@ -2,10 +2,12 @@ package alarm
 
 import (
 	"slices"
+	"strings"
 	"unicode"
 	"unicode/utf8"
 
 	"bowlwright/bot/read/span"
+	"bowlwright/nutrition"
 )
 
 // dogAt is a dog of the household where it is named in a text.
@@ -119,4 +121,30 @@ func (h *hearing) nearest(at int) (ids []string) {
 		ids = append(ids, h.dogs[i-1].id)
 	}
 	return ids
+}
+
+// unknownName is the name that a text begins with of what it tells: a word that none of
+// the lists has, nor is near or part of the name of a dog, with what a dog does after it.
+func (h *hearing) unknownName(text string, dogs []span.Named) string {
+	at := 0
+	for at < len(h.words) && h.book.has("calling", h.words[at].Text) {
+		at++
+	}
+	if at < len(h.words) {
+		at = max(at, h.at("other-dog", at))
+	}
+	if at+1 >= len(h.words) || !h.book.has("name-does", h.words[at+1].Text) {
+		return ""
+	}
+	w := h.words[at]
+	of := func(d span.Named) bool {
+		return slices.ContainsFunc(strings.Fields(strings.ToLower(d.Name)), func(name string) bool {
+			return strings.Contains(name, w.Text) || nutrition.OneError(w.Text, name)
+		})
+	}
+	if w.Number || h.book.known[w.Text] || h.book.has("no-name", w.Text) || slices.ContainsFunc(dogs, of) {
+		return ""
+	}
+	name := text[w.Start:]
+	return name[:strings.IndexFunc(name+" ", func(r rune) bool { return !unicode.IsLetter(r) && r != '-' })]
 }

@@ -40,13 +40,17 @@ func (w *WhenReader) takeSpans() {
 		switch {
 		case w.Any(i, "for"):
 			w.takeFor(i)
-		case w.Any(i, "until", "till", "til", "through", "thru", "to", "-", "and"):
-			from, until, end := w.sharedMonth(max(0, i-1))
+		case w.Any(i, "until", "till", "til", "through", "thru", "to", "-", "–", "and"):
+			first := max(0, i-1)
+			for first > 0 && w.Any(first, "st", "nd", "rd", "th") {
+				first--
+			}
+			from, until, end := w.sharedMonth(first)
 			switch {
-			case end > 0 && !w.Any(i-2, "at"): // "3 to 10 April" that no word leads
+			case end > 0 && !w.Any(first-1, "at"): // "3 to 10 April" that no word leads
 				w.From, w.Until = from, until
-				w.Use(i-1, end)
-			case !w.Any(i, "-", "and") || w.Any(i, "-") && w.isWeekday(i-1) && w.isWeekday(i+1): // "fri-sun"
+				w.Use(first, end)
+			case !w.Any(i, "-", "–", "and") || w.Any(i, "-", "–") && w.isWeekday(i-1) && w.isWeekday(i+1): // "fri-sun"
 				w.takeUntil(i)
 			default:
 				w.Code, w.Part = "", ""
@@ -126,16 +130,24 @@ func (w *WhenReader) takeFrom(i, at int) {
 	}
 	w.From = d
 	w.Use(i, end)
-	if w.Any(end, "to", "until", "till", "and", "-", "through") {
+	if w.Any(end, "to", "until", "till", "and", "-", "–", "through") {
 		w.takeUntil(end)
 	}
 }
 
-// sharedMonth reads "3 to 10 April" and "3-10 April".
+// sharedMonth reads "3 to 10 April", "3-10 April" and "April 3-10".
 func (w *WhenReader) sharedMonth(i int) (from, until planner.Date, end int) {
+	if MonthNames[w.Word(i)] > 0 {
+		i++
+	}
+	month := MonthNames[w.Word(i-1)]
 	first, at := w.DayNumber(i)
-	if at == 0 || !w.Any(at, "to", "-", "until", "till", "and", "through") {
+	if at == 0 || !w.Any(at, "to", "-", "–", "until", "till", "and", "through") {
 		return from, until, 0
+	}
+	if last, to := w.DayNumber(at + 1); to > 0 && month > 0 && w.clockEnds(to) {
+		w.Use(i-1, i)
+		return w.yearless(month, first), w.yearless(month, last), to
 	}
 	until, end = w.dateFrom(at + 1)
 	if end == 0 {
