@@ -27,7 +27,8 @@ func OtherDog(t *talk.Turn, s string) bool {
 	kinds := []planner.EntryKind{planner.Treat, planner.Fed, planner.NotFed, planner.Weighed, planner.Given}
 	all := t.Entries(store.EntryQuery{Kinds: kinds, From: t.Event.At.AddDate(0, 0, -1), Newest: true, Limit: 20})
 	all = slices.DeleteFunc(all, func(e planner.Entry) bool {
-		return t.Dog(e.Dog) == nil || e.Person != t.Event.Person || t.Event.At.Sub(e.Entered) > movedWithin
+		told := e.Person == t.Event.Person || slices.ContainsFunc(justTold(t), func(was planner.Entry) bool { return was.ID == e.ID }) // of another's doing
+		return t.Dog(e.Dog) == nil || !told || t.Event.At.Sub(e.Entered) > movedWithin
 	})
 	if len(all) == 0 || len(span.Mentions(s, t.Names().Dogs)) == 0 && strings.ContainsAny(s, "0123456789") { // it is of an amount
 		return false
@@ -109,11 +110,17 @@ func OtherAmount(t *talk.Turn, s string) bool {
 	}
 	whole := read.Says("ate-whole", s)
 	amount, food := read.Find("other-amount", s), read.Find("other-food", s)
+	named, all := read.DogsOf(s, t.Names()), slices.Clone(justTold(t))
+	if was := read.Pattern("treat-was").FindStringSubmatch(s); was != nil { // "Pip's sausage was 80 g", of one told of lately
+		amount, all = was[2], t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.Treat}, From: t.Event.At.AddDate(0, 0, -1), Newest: true, Limit: 20})
+		all = slices.DeleteFunc(all, func(e planner.Entry) bool {
+			return e.Person != t.Event.Person || t.Event.At.Sub(e.Entered) > movedWithin || !strings.Contains(strings.ToLower(e.Text), strings.TrimSuffix(strings.ToLower(was[1]), "s"))
+		})
+	}
 	part, _ := read.PartEaten(amount)
 	_, grams := read.AmountOff(amount)
-	_, _, named := talk.DogsIn(t, s)
-	all := slices.DeleteFunc(slices.Clone(justTold(t)), func(e planner.Entry) bool {
-		return len(named) > 0 && !slices.Contains(named, t.Dog(e.Dog))
+	all = slices.DeleteFunc(all, func(e planner.Entry) bool {
+		return len(named) > 0 && !slices.Contains(named, e.Dog)
 	})
 	if amount+food == "" && !whole || len(all) != 1 || t.Dog(all[0].Dog) == nil || t.Talk.Kind == "recipe" || t.Talk.Kind != "" && part == 0 {
 		return false

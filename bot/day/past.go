@@ -13,25 +13,15 @@ import (
 // fedOn notes the meals of a dog on the days that the text names, of now where it
 // names none: "ate everything yesterday and today".
 func fedOn(t *talk.Turn, d *planner.Dog) {
-	days := read.DaysFed(t.OfDays(), t.Event.At)
-	_, part, _ := read.DayAsked(t.OfDays(), t.Event.At)
-	if read.NamesBothMeals(t.OfDays()) && len(days) == 1 {
-		part = read.WholeDay
-	}
-	for _, day := range days {
-		if day.Before(t.Date()) {
-			fedBefore(t, d, day, part)
-		}
-	}
+	told := read.MealsFed(t.OfDays(), t.Event.At)
 	was, early := longAgo(t, d)
-	switch {
-	case len(days) > 0 && !slices.Contains(days, t.Date()):
-	case read.NamesBothMeals(t.OfDays()):
-		fedBefore(t, d, t.Date(), read.WholeDay)
-	case early && was.Date == t.Date():
-		fedBefore(t, d, t.Date(), part)
-	default:
-		fedNow(t, d, false)
+	for _, m := range told {
+		ofNow := m.Day == t.Date() && m.Part != read.BothParts && (m.Part == read.WholeDay || len(told) == 1)
+		if ofNow && !(early && was.Date == m.Day) {
+			fedNow(t, d, false)
+			continue
+		}
+		fedBefore(t, d, m.Day, m.Part)
 	}
 }
 
@@ -41,6 +31,9 @@ func fedOn(t *talk.Turn, d *planner.Dog) {
 func fedBefore(t *talk.Turn, d *planner.Dog, day planner.Date, part read.Part, said ...planner.Clock) {
 	t.Talk.Dog = d.ID
 	times := part.Of(d.MealTimes())
+	if part == read.BothParts {
+		part = read.WholeDay
+	}
 	if len(said) > 0 {
 		times, part = said, read.FirstPart
 	}

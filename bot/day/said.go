@@ -116,8 +116,8 @@ func eachHad(t *talk.Turn, s string) bool {
 }
 
 // DoneByOther takes "Tomas fed Juniper" as what another carer did, and reports
-// whether a text was that. "My husband" is the one other carer that there is; of
-// anybody else it is noted by whoever tells it.
+// whether a text was that. "My husband" is the one other carer that there is;
+// anybody else is kept by name.
 func DoneByOther(t *talk.Turn, s string) bool {
 	var carers, others []span.Named
 	for _, c := range t.Home.Carers {
@@ -129,16 +129,18 @@ func DoneByOther(t *talk.Turn, s string) bool {
 			others = append(others, named)
 		}
 	}
-	carers = append(carers, span.Named{ID: "kin", Name: read.Pattern("kin").FindString(s)})
-	by, rest, ok := read.DoneBy(s, carers)
+	kin, doer := read.Pattern("kin").FindString(s), read.Find("doer", s)
+	if kin == "" && !read.In("no-doer", strings.ToLower(doer)) && !strings.HasSuffix(doer, "ly") && t.DogNamed(doer) == nil {
+		kin = say.Capital(doer)
+	}
+	by, rest, ok := read.DoneBy(s, append(carers, span.Named{ID: "kin", Name: kin}))
 	if !ok {
 		return false
 	}
-	if by == "kin" {
-		by = ""
-		if read.Find("kin", s) != "" && len(others) == 1 { // they live as a couple
-			by = others[0].ID
-		}
+	if by == "kin" && read.Find("kin", s) != "" && len(others) == 1 { // they live as a couple
+		by = others[0].ID
+	} else if by == "kin" {
+		by = talk.ByName + read.Pattern("of-mine").ReplaceAllString(kin, talk.NameOf(t, t.Event.Person)+"’s")
 	}
 	t.By = by
 	if SeveralDue(t, rest) || DueWords(t, rest) || GivenWords(t, rest) || talk.Sentence(t, rest) {
@@ -215,7 +217,7 @@ func fedAll(t *talk.Turn) {
 		return
 	}
 	meals := OpenMeals(t, nil)
-	if _, part, named := read.DayAsked(t.OfDays(), t.Event.At); len(meals) == 0 || named || part != read.WholeDay {
+	if _, part, named := read.DayAsked(t.OfDays(), t.Event.At); len(meals) == 0 || named || part != read.WholeDay || read.NamesBothMeals(t.OfDays()) {
 		for _, d := range t.Dogs() {
 			if d.Died.IsZero() {
 				fedOn(t, d)

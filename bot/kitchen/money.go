@@ -93,14 +93,14 @@ func sumText(t *talk.Turn, c larder.Cost) string {
 
 // rateText is a price with what one gets for it: "£6.50 a kg".
 func rateText(t *talk.Turn, p *planner.Price) string {
-	sum := moneyText(t, p.Minor)
+	sum, dry := moneyText(t, p.Minor), say.Where(larder.PerDry(p, t.Foods) > 1, msg("price.dry"))
 	switch {
 	case p.Unit == "" && p.Grams == 1000:
-		return msg("price.kilo", "sum", sum)
+		return msg("price.kilo", "sum", sum) + dry
 	case p.Unit == "" && p.Grams == nutrition.GramsPerPound:
-		return msg("price.pound", "sum", sum)
+		return msg("price.pound", "sum", sum) + dry
 	case p.Unit == "":
-		return msg("price.mass", "sum", sum, "mass", say.ExactMass(p.Grams, t.Home.Units))
+		return msg("price.mass", "sum", sum, "mass", say.ExactMass(p.Grams, t.Home.Units)) + dry
 	case p.N == 1:
 		return msg("price.one", "sum", sum, "unit", unitName(p.Unit))
 	}

@@ -212,7 +212,7 @@ func madeFor(t *talk.Turn, said []read.Sentence) {
 	guessed := ""
 	for i, s := range said {
 		if s.Grams == 0 {
-			s.Grams = cmp.Or(said[0].Grams, eachOf(t, r.ID, s.Dog))
+			s.Grams = cmp.Or(said[0].Grams, eachOf(t, r.ID, s.Dog), dayPack(t, r, t.Dog(s.Dog), yield))
 		}
 		if s.Count < 1 || s.Count > mostPacks || s.Grams < 1 || s.Grams > mostEach {
 			t.SayMsg("packs.how-many")
@@ -317,7 +317,22 @@ const saidTwice = 15 * time.Minute
 
 // sameSize is by how much a pack may differ from a dog's food of a day and still be
 // taken for it: our own choice, as carers round.
-const sameSize = 0.1
+const sameSize = 0.03
+
+// dayPack is what a pack of a dog's food of a day weighs, or of an even part of it; 0
+// where no dog, or none of its food, is meant.
+func dayPack(t *talk.Turn, r *planner.Recipe, d *planner.Dog, yield float64) nutrition.Grams {
+	if d == nil || wants(t, t.Home, d, t.Date().AddDays(1), r.ID) <= 0 {
+		return 0
+	}
+	sum, _ := planner.TotalsOf(*r, t.Foods)
+	kcal, _ := kcalOf(t, r)
+	all, _ := share(t, r, int(math.Round(float64(sum.Grams)*cmp.Or(yield, 1))), kcal, 0, []*planner.Dog{d})
+	if len(all) == 0 {
+		return 0
+	}
+	return all[0].aDay / nutrition.Grams(larder.PacksADay(all[0].aDay))
+}
 
 // whosePacks is the one dog that eats a recipe, or the one whose food of a day, or an
 // even part of it, packs weigh; empty where that may be several.
@@ -326,17 +341,14 @@ func whosePacks(t *talk.Turn, r *planner.Recipe, each int, yield float64) (dog s
 	if len(of) == 1 {
 		return of[0].ID
 	}
-	sum, _ := planner.TotalsOf(*r, t.Foods)
-	kcal, _ := kcalOf(t, r)
-	all, _ := share(t, r, int(math.Round(float64(sum.Grams)*cmp.Or(yield, 1))), kcal, 0, of)
-	for _, p := range all {
-		want := float64(p.aDay) / larder.PacksADay(p.aDay)
+	for _, d := range of {
+		want := float64(dayPack(t, r, d, yield))
 		switch {
-		case math.Abs(float64(each)-want) > want*sameSize || wants(t, t.Home, p.dog, t.Date().AddDays(1), r.ID) <= 0:
+		case want == 0 || math.Abs(float64(each)-want) > want*sameSize:
 		case dog != "":
 			return ""
 		default:
-			dog = p.dog.ID
+			dog = d.ID
 		}
 	}
 	return dog

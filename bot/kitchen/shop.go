@@ -113,12 +113,22 @@ func keepList(t *talk.Turn, needs larder.Needs, of larder.Span) {
 	list := planner.ShopList{Made: t.Event.At.UTC(), From: of.From, Days: of.Days}
 	if r := t.Recipe(of.Of); r != nil {
 		list.Of = r.Name
+	} else if d := t.Dog(of.Dog); d != nil {
+		list.Of = d.Name
 	}
 	made := larder.NewShopList(needs, t.Foods, t.Home.Shop, list)
 	notes := needsText(t, needs, home)
 	if len(needs.All) == 0 {
 		t.Say(say.Para(msg(say.Choose(needs.Packs > 0, "shop.nothing-packs", "shop.nothing"))), say.Whole(notes))
 		return
+	}
+	if was := t.Home.Shop; open(was) > 0 && was.Of != "" && !pastList(t) && read.Says("said-more", t.AsTyped()) {
+		if strings.Contains(was.Of, made.Of) {
+			showList(t)
+			return
+		}
+		made.Of = say.List([]string{was.Of, made.Of})
+		larder.AddLines(made, was)
 	}
 	t.Mutate("did.shop-made", strconv.Itoa(of.Days))
 	t.Home.Shop = made

@@ -62,10 +62,17 @@ func manyNamed(s string, n span.Names) (from, to int, dogs []string, ok bool) {
 			return m[0], m[1] + end, dogs, true
 		}
 	}
-	if m := allDogs.FindStringIndex(s); m != nil && !(len(n.Dogs) > 2 && HasName(s[m[0]:m[1]], "both")) { // which two is not said
-		return m[0], m[1], allOf(n.Dogs), true
+	if all := allNamed(s); len(all) > 0 && !(len(n.Dogs) > 2 && HasName(s[all[0][0]:all[0][1]], "both")) { // which two is not said
+		return all[0][0], all[0][1], allOf(n.Dogs), true
 	}
 	return 0, 0, nil, false
+}
+
+// allNamed finds where a text means every dog; "both" of meals or days is none.
+func allNamed(s string) [][]int {
+	return slices.DeleteFunc(allDogs.FindAllStringIndex(s, -1), func(m []int) bool {
+		return s[m[0]:m[1]] == "both" && language.Says("not-dogs", s[m[1]:])
+	})
 }
 
 // withoutName takes the first name of a dog out of a text.

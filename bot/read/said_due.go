@@ -97,7 +97,7 @@ func DueAnswer(s string, n span.Names, now time.Time) (DueSaid, bool) {
 		said.Minutes, rest = int(w.At.Sub(now).Minutes()), w.Rest
 	} else if words := dueWords(w.Rest); err == nil && (len(words) == 0 && language.Says("time-ahead", rest) || slices.Equal(words, []string{"later"})) {
 		said.Minutes, rest = minutesTo(w, now), w.Rest // "at 9", "later, at 9"
-	} else if err == nil && len(w.Times) == 1 && w.On.IsZero() && minutesTo(w, now) == 0 && (len(dogs) > 1 || allDogs.MatchString(rest)) {
+	} else if err == nil && len(w.Times) == 1 && w.On.IsZero() && minutesTo(w, now) == 0 && (len(dogs) > 1 || len(allNamed(rest)) > 0) {
 		rest = w.Rest // "all fed at 06:30"
 	}
 	if err == nil && (!w.Until.IsZero() || w.Days > 0) || strings.HasSuffix(strings.ToLower(s), " this week") {
@@ -179,7 +179,19 @@ const (
 	WholeDay  Part = ""
 	FirstPart Part = "first" // the morning, breakfast
 	LastPart  Part = "last"  // the evening, dinner
+	BothParts Part = "both"  // each of them named
 )
+
+// and is a part of a day and another of it.
+func (p Part) and(q Part) Part {
+	switch {
+	case p == WholeDay:
+		return q
+	case q == WholeDay || p == q:
+		return p
+	}
+	return BothParts
+}
 
 // Of are the times of a day's meals that are of a part of it.
 func (p Part) Of(times []planner.Clock) []planner.Clock {
@@ -237,6 +249,42 @@ func DaysFed(s string, now time.Time) (days []planner.Date) {
 		days = append(days, from, until)
 	}
 	return days
+}
+
+// FedDay is a day of which meals are told, and which part of it.
+type FedDay struct {
+	Day  planner.Date
+	Part Part
+}
+
+// MealsFed are the days of which a text tells meals, today where none is named. The
+// meals of each are those that its own clause names, or one beside it that names no day:
+// "dinner was fine yesterday, both ate breakfast today".
+func MealsFed(s string, now time.Time) []FedDay {
+	all, named, from := []FedDay{{Day: planner.DateOf(now)}}, false, 0 // from: the days of the last clause with any
+	for _, clause := range Clauses(s) {
+		_, part, _ := DayAsked(clause, now)
+		if NamesBothMeals(clause) {
+			part = BothParts
+		}
+		days := DaysFed(clause, now)
+		for i := from; i < len(all) && len(days) == 0; i++ {
+			all[i].Part = all[i].Part.and(part)
+		}
+		switch {
+		case len(days) == 0:
+			continue
+		case !named:
+			part, all = part.and(all[0].Part), nil
+		case part == WholeDay && !language.Says("fed-again", clause): // "breakfast on Saturday and Sunday"
+			part = all[from].Part
+		}
+		named, from = true, len(all)
+		for _, day := range days {
+			all = append(all, FedDay{day, part})
+		}
+	}
+	return all
 }
 
 // partAsked is where a text first names a part of the day, -1 where it does not.

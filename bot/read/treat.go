@@ -156,7 +156,7 @@ func HadOfEach(s string, n span.Names) (all []Had) {
 		return nil
 	}
 	names := span.Mentions(s, n.Dogs)
-	for _, at := range allDogs.FindAllStringIndex(s, -1) {
+	for _, at := range allNamed(s) {
 		names = append(names, span.Mention{From: at[0], To: at[1]})
 	}
 	slices.SortFunc(names, func(a, b span.Mention) int { return a.From - b.From })
@@ -196,7 +196,8 @@ func HadOfEach(s string, n span.Names) (all []Had) {
 func sameMeasure(all []Had, verb bool) []Had {
 	unit, food, bare, when := "", "", false, ""
 	for i, h := range all {
-		when = cmp.Or(when, language.Pattern("day-that-was").FindString(h.What), language.Pattern("earlier-today").FindString(h.What))
+		all[i].When = cmp.Or(language.Pattern("day-that-was").FindString(h.What), language.Pattern("earlier-today").FindString(h.What))
+		when = cmp.Or(when, all[i].When)
 		h.What = WithoutWhen(h.What)
 		what := strings.TrimSpace(language.Without("had-lead", h.What))
 		if all[i].What = language.Without("amount-last", WithoutBit(what)); language.Says("had-same", what) {
@@ -207,7 +208,7 @@ func sameMeasure(all []Had, verb bool) []Had {
 		}
 	}
 	for i, h := range all {
-		all[i].When = strings.Trim(when, " ,")
+		all[i].When = strings.Trim(cmp.Or(h.When, when), " ,")
 		m := language.Pattern("amount-of").FindStringSubmatch(h.What)
 		if m == nil || m[3] != "" {
 			continue

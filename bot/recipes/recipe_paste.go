@@ -96,9 +96,10 @@ func PastedRecipe(t *talk.Turn, s string) bool {
 }
 
 // PastedAside takes lines of a recipe in the middle of a question about something
-// else, which waits.
+// else, which waits; one that begins with its amount is enough where a dog is asked about.
 func PastedAside(t *talk.Turn, s string) bool {
-	return t.Talk.Kind != "recipe" && t.Talk.Kind != "food" && !read.IsQuestion(s) && foodsIn(foodline.RecipeText(s, t.Foods)) >= 2 && TakePasted(t, s)
+	least := say.Choose(t.Talk.Kind == "dog" && read.FromAmount(s) == s, 1, 2)
+	return t.Talk.Kind != "recipe" && t.Talk.Kind != "food" && !read.IsQuestion(s) && foodsIn(foodline.RecipeText(s, t.Foods)) >= least && TakePasted(t, s)
 }
 
 // foodsIn is how many amounts of a food there are in a text: of "100 g pasta" it is

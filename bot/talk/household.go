@@ -159,8 +159,14 @@ func (t *Turn) doneBy(c store.Change, after *planner.Household) string {
 	return msg("undo.by", "done", done, "name", NameOf(t, c.Person), "when", t.Clock(c.At))
 }
 
-// NameOf is the name of a person who is or was a carer here.
+// ByName begins what stands for who did something and is no carer, before the name.
+const ByName = "by "
+
+// NameOf is the name of a person who is or was a carer here, or did something here.
 func NameOf(t *Turn, person string) string {
+	if name, ok := strings.CutPrefix(person, ByName); ok {
+		return name
+	}
 	if i := CarerIn(t.Home.Carers, person); i >= 0 {
 		return t.Home.Carers[i].Name
 	}

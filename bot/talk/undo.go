@@ -26,7 +26,7 @@ func (t *Turn) undoNamed(words, what string) {
 	last, err := t.Snap.Change(t.Home.ID, 0)
 	if named := read.UndoNames(what); err == nil && len(named) > 0 && !read.NamesAll(t.doneBy(last, t.Home), named) {
 		t.AskedSure("undo", last.ID)
-		t.sayBefore(t.SayMsg("undo.which", "done", t.doneBy(last, t.Home)), last)
+		t.Say(say.Para(msg("undo.which", "done", t.doneBy(last, t.Home))), say.Para(t.lastChanges())).Offer(t.Button(msg("button.undo-that"), "undo", last.ID))
 		return
 	}
 	if t.leaveQuestion() {
@@ -45,22 +45,26 @@ func (t *Turn) undoNamed(words, what string) {
 	t.sayNext(before, err, read.Says("several", words))
 }
 
-// sayUndo says what undo takes back, and takes back nothing.
+// sayUndo says what was changed, and takes back nothing.
 func (t *Turn) sayUndo(read.Sentence) {
-	last, err := t.Snap.Change(t.Home.ID, 0)
-	if err != nil {
-		t.SayMsg("undo.nothing")
+	if last, err := t.Snap.Change(t.Home.ID, 0); err == nil {
+		t.Say(say.Para(t.lastChanges())).Offer(t.Button(msg("button.undo-newest"), "undo", last.ID))
 		return
 	}
-	t.sayBefore(t.SayMsg("undo.last", "done", t.doneBy(last, t.Home)), last)
+	t.SayMsg("undo.nothing")
 }
 
-// sayBefore adds what was changed before the last change, which comes first.
-func (t *Turn) sayBefore(out *say.Reply, last store.Change) {
-	if before, err := t.Snap.Change(t.Home.ID, 1); err == nil {
-		out.Body = append(out.Body, say.Para(msg("undo.before", "done", t.doneBy(before, last.Before))))
+// lastChanges lists those of today, two in any case and no more than a phone shows.
+func (t *Turn) lastChanges() string {
+	all := []string{msg("undo.list")}
+	for after := t.Home; len(all) <= 10; {
+		c, err := t.Snap.Change(t.Home.ID, len(all)-1)
+		if err != nil || len(all) > 2 && t.DateAt(c.At) != t.Date() {
+			break
+		}
+		all, after = append(all, msg("undo.line", "done", t.doneBy(c, after), "when", t.Clock(c.At))), c.Before
 	}
-	out.Offer(t.Button(msg("button.undo-that"), "undo", last.ID))
+	return JoinLines(all)
 }
 
 // sayNext says what the next undo would take back. A carer who asked for

@@ -12,7 +12,7 @@ import (
 // perGram is what a gram costs, in the smallest unit, exactly; nil where the
 // price is by the piece and nobody knows what one weighs.
 func perGram(p *planner.Price, pantry nutrition.Pantry) *big.Rat {
-	grams := p.Grams
+	grams := p.Grams * nutrition.Grams(PerDry(p, pantry))
 	if p.Unit != "" {
 		f := pantry.Food(p.Food)
 		if f == nil {
@@ -25,6 +25,17 @@ func perGram(p *planner.Price, pantry nutrition.Pantry) *big.Rat {
 		grams = m.Grams * nutrition.Grams(p.N)
 	}
 	return over(p.Minor, milli(float64(grams)), 1000)
+}
+
+// PerDry is how much cooked food a kilo that is bought by weight makes, 1 of all that is
+// no cooked grain or pulse: shops sell those dry.
+func PerDry(p *planner.Price, pantry nutrition.Pantry) float64 {
+	if f := pantry.Food(p.Food); f != nil && p.Unit == "" {
+		if y, ok := f.DryYield(); ok {
+			return (y.Low + y.High) / 2
+		}
+	}
+	return 1
 }
 
 // Dearer is how many times an earlier price this one is, false where they cannot

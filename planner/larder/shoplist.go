@@ -2,6 +2,7 @@ package larder
 
 import (
 	"math"
+	"slices"
 
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -60,6 +61,20 @@ func AisleOf(f *nutrition.Food) planner.Aisle {
 		return planner.Greens
 	}
 	return planner.OtherAisle
+}
+
+// AddLines adds what is still to be bought of another list, but for what carers wrote.
+func AddLines(l, of *planner.ShopList) {
+	for _, o := range of.Lines {
+		at := slices.IndexFunc(l.Lines, func(s planner.ShopLine) bool { return s.Food == o.Food && s.Unit == o.Unit })
+		switch {
+		case o.Text != "" || o.Got != "":
+		case at < 0:
+			l.Add(o)
+		default:
+			l.Lines[at].Grams, l.Lines[at].N = l.Lines[at].Grams+o.Grams, l.Lines[at].N+o.N
+		}
+	}
 }
 
 // NewShopList is a list of what is needed. Of the list before it stay the lines
