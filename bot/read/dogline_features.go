@@ -11,10 +11,7 @@ import (
 
 // otherWeightAt reads an adult or an ideal weight.
 func (l *dogLine) otherWeightAt(at int) int {
-	from := at
-	for l.at(from) == "expected" || l.at(from) == "estimated" || l.at(from) == "her" || l.at(from) == "his" {
-		from++
-	}
+	from := l.afterAll(at, "expected", "estimated", "her", "his")
 	to, next := &l.dog.AdultWeight, max(l.longestOf(from, language.Phrases("adult-words")), l.longestOf(at, language.Phrases("adult-words")))
 	if next == 0 {
 		to, next = &l.dog.Ideal, l.longestOf(from, language.Phrases("goal-words"))
@@ -111,10 +108,7 @@ func (l *dogLine) mealsAt(at int) int {
 
 // scoreAt reads the body condition score: "5/9", "condition 6", "bcs 5".
 func (l *dogLine) scoreAt(at int) int {
-	from := at
-	for l.at(from) == "body" || l.at(from) == "condition" || l.at(from) == "score" || l.at(from) == "bcs" {
-		from++
-	}
+	from := l.afterAll(at, "body", "condition", "score", "bcs")
 	if from > at && (l.at(from) == "is" || l.at(from) == "of") {
 		from++
 	}

@@ -209,10 +209,7 @@ func (m *matcher) breedingAt(at int) (stage string, end int) {
 
 // untilDue steps over how long it is until pups come, which is no age.
 func (l *dogLine) untilDue(at int) int {
-	from := at
-	for l.at(from) == "due" || l.at(from) == "in" || l.at(from) == "about" || l.at(from) == "and" {
-		from++
-	}
+	from := l.afterAll(at, "due", "in", "about", "and")
 	if _, _, end := l.durationAt(from); end > 0 && !l.words[from].Comma {
 		return end
 	}
@@ -285,10 +282,7 @@ func ActivityOf(hours float64) planner.Activity {
 // problem: the energy that a dog needs hangs on the score. It does not on that of
 // a lean dog, which is worked out from what it weighs.
 func (l *dogLine) shapeAt(at int) int {
-	end := at
-	for l.at(end) == "a" || l.at(end) == "bit" || l.at(end) == "little" || l.at(end) == "slightly" || l.at(end) == "very" || l.at(end) == "too" {
-		end++
-	}
+	end := l.afterAll(at, "a", "bit", "little", "slightly", "very", "too")
 	if !language.In("shape-words", l.at(end)) || !l.named && l.isCapital(end) {
 		return 0
 	}

@@ -276,9 +276,7 @@ func MeasureOff(s string) (food string, n float64, measure string, ok bool) {
 	if end == 0 || measure == "" {
 		return s, 0, "", false
 	}
-	if m.at(end) == "of" {
-		end++
-	}
+	end = m.after(end, "of")
 	return m.typed(end, len(m.words)), n, measure, true
 }
 

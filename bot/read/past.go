@@ -92,14 +92,8 @@ func count(s string) (int, bool) {
 // pastEnds reads the first day and the last; the first may be a number in the
 // month of the last.
 func pastEnds(a, b string, now time.Time) (from, until planner.Date, ok bool) {
-	today := planner.DateOf(now)
-	switch b {
-	case "today", "now":
-		until = today
-	default:
-		if until, ok = wasDay(b, now); !ok {
-			return from, until, false
-		}
+	if until, ok = wasDay(b, now); !ok {
+		return from, until, false
 	}
 	if m := language.Pattern("day-alone").FindStringSubmatch(a); m != nil {
 		day, _ := strconv.Atoi(m[1]) // two digits
@@ -130,9 +124,6 @@ func wasDay(s string, now time.Time) (planner.Date, bool) {
 
 // DayThatWas reads words that are nothing but a day that was: "the 18th", "4 Nov".
 func DayThatWas(s string, now time.Time) (planner.Date, bool) {
-	if s == "" {
-		return planner.Date{}, false
-	}
 	return wasDay(strings.ToLower(strings.TrimSpace(s)), now)
 }
 
@@ -249,9 +240,7 @@ func calendarText(s string) (c span.CalendarDay, weekday *time.Weekday, ok bool)
 			return c, nil, false // a bare number is no day
 		}
 	}
-	if l.Any(end, ".") {
-		end++
-	}
+	end = l.After(end, ".")
 	return c, weekday, end > 0 && end == len(l.Tokens)
 }
 

@@ -215,7 +215,7 @@ func (c *compiler) pattern(head *pattern, line string, number int) error {
 	p.emit(n)
 	p.code = append(p.code, instruction{op: opEnd})
 	p.needs = needs(n)
-	if len(p.needs) == 0 && !slices.ContainsFunc(p.code, func(i instruction) bool { return i.slot.sure() }) {
+	if len(p.needs) == 0 && !slices.ContainsFunc(p.code, func(i instruction) bool { return !unsure[string(i.slot)] }) {
 		return fmt.Errorf("the pattern fits anything: %s", line)
 	}
 	c.lang.patterns = append(c.lang.patterns, p)

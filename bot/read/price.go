@@ -30,13 +30,13 @@ type Money struct {
 var priceReaders = map[slot]func(m *matcher, at int, s *Sentence) (end int){
 	"sum": func(m *matcher, at int, s *Sentence) (end int) { s.Money, end = m.moneyAt(at); return end },
 	"price": func(m *matcher, at int, s *Sentence) (end int) {
-		if s.Money, end = m.moneyAt(at); s.Money.Currency == "" && !s.Money.Cents {
+		if s.Money, end = m.moneyAt(at); !m.pricedAt(at) {
 			return 0
 		}
 		return end
 	},
 	"decimal": func(m *matcher, at int, s *Sentence) (end int) {
-		if s.Money, end = m.moneyAt(at); s.Money.Currency == "" && !s.Money.Cents && !strings.Contains(s.Money.Sum, ".") {
+		if s.Money, end = m.moneyAt(at); !m.pricedAt(at) && !strings.Contains(s.Money.Sum, ".") {
 			return 0
 		}
 		return end
@@ -221,10 +221,7 @@ func (m *matcher) rateAt(at int, s *Sentence) (end int) {
 func (m *matcher) heldAt(at int, s *Sentence) (end int) {
 	n, next := m.numberAt(at)
 	if next == 0 {
-		n, next = 1, at
-		if m.at(at) == "a" || m.at(at) == "an" || m.at(at) == "one" {
-			next++
-		}
+		n, next = 1, m.after(at, "a", "an", "one")
 	}
 	if m.at(next) == "dozen" || m.at(next-1) == "dozen" && next > at {
 		s.Count, s.Measure = max(n, 12), "piece"

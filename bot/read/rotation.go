@@ -59,10 +59,8 @@ func OrderText(s string, n span.Names, now time.Time) (Order, error) {
 	if o.code == "" {
 		o.finish()
 	}
-	if o.code != "" {
-		p := span.NewProblem(o.code, s)
-		p.Part = span.Clean(o.part)
-		return Order{}, p
+	if err := o.trouble(s); err != nil {
+		return Order{}, err
 	}
 	return o.Order, nil
 }
@@ -75,6 +73,23 @@ func newLooseMatcher(s string, n span.Names) matcher {
 	return m
 }
 
+// wrong keeps the first problem.
+func (m *matcher) wrong(code span.Code, at, end int) {
+	if m.code == "" {
+		m.code, m.part = code, m.typed(at, min(end, len(m.words)))
+	}
+}
+
+// trouble is the Problem that was found in a text, nil for none.
+func (m *matcher) trouble(s string) error {
+	if m.code == "" {
+		return nil
+	}
+	p := span.NewProblem(m.code, s)
+	p.Part = span.Clean(m.part)
+	return p
+}
+
 // orderReader is a rotation on its way.
 type orderReader struct {
 	matcher
@@ -83,8 +98,6 @@ type orderReader struct {
 	days   int  // a number that stands before its recipe; 0 where none waits
 	before bool // numbers stand before their recipes
 	each   bool // one number is for every recipe
-	code   span.Code
-	part   string
 }
 
 // next takes what stands at a place and returns where it goes on.
@@ -133,13 +146,6 @@ func (o *orderReader) next(at int) int {
 	return at + 1
 }
 
-// wrong keeps the first problem.
-func (o *orderReader) wrong(code span.Code, at, end int) {
-	if o.code == "" {
-		o.code, o.part = code, o.typed(at, min(end, len(o.words)))
-	}
-}
-
 // unreadEnd is where the words end that belong to one that is not understood:
 // at the next number, mark or filler.
 func (o *orderReader) unreadEnd(at int) int {
@@ -167,31 +173,19 @@ func (m *matcher) recipeAt(at int) (id string, end int) {
 // daysIn reads how many days: "4", "4 days", "x4", "a week", "four". What is
 // no number of days is -1.
 func (o *orderReader) daysIn(at int) (days, end int) {
-	if o.words[at].Number {
-		x := o.words[at].Value
-		end = at + 1
-		if unit := span.Periods[o.at(end)]; unit > 0 {
-			x, end = x*float64(unit), end+1
-		}
-		if x != float64(int(x)) || x < 0 || x > mostDays {
-			o.wrong(NotDays, at, end)
-			return -1, end
-		}
-		if x == 0 {
-			x = -1 // it is said, and wrong
-			o.wrong(NotDays, at, end)
-		}
-		return int(x), end
+	figure := o.words[at].Number
+	value, end := o.words[at].Value, at+1
+	if !figure {
+		value, end = o.numberAt(at)
 	}
-	value, end := o.numberAt(at)
 	unit := float64(span.Periods[o.at(end)])
-	if end == 0 || unit == 0 && (value < 1 || o.at(at) == "a" || o.at(at) == "an") {
+	if end == 0 || !figure && unit == 0 && (value < 1 || o.at(at) == "a" || o.at(at) == "an") {
 		return 0, 0
 	}
 	if unit > 0 {
 		value, end = value*unit, end+1
 	}
-	if value != float64(int(value)) {
+	if value != float64(int(value)) || value <= 0 || value > mostDays {
 		o.wrong(NotDays, at, end)
 		return -1, end
 	}
@@ -311,10 +305,7 @@ func (o *orderReader) finish() {
 // days", "a week", "four".
 func DayCount(s string) (int, bool) {
 	o := orderReader{matcher: newLooseMatcher(s, span.Names{})}
-	at := 0
-	for o.at(at) == "for" || o.at(at) == "over" || o.at(at) == "x" {
-		at++
-	}
+	at := o.afterAll(0, "for", "over", "x")
 	if at >= len(o.words) {
 		return 0, false
 	}

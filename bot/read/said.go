@@ -78,7 +78,8 @@ func HasName(s, name string) bool {
 // given, nor does what says how often.
 func SaysGiven(s string) bool {
 	low := strings.ToLower(s)
-	verb := span.HasAny(low, language.List("gave")) || language.Says("twice", s) && strings.Contains(low, "got ")
+	gave := func(word string) bool { return strings.Contains(low, word) }
+	verb := slices.ContainsFunc(language.List("gave"), gave) || language.Says("twice", s) && strings.Contains(low, "got ")
 	return verb && len(s) <= 100 && !strings.ContainsAny(s, "?\n") && !asks(s) && !strings.Contains(low, "every") && !language.Says("not-given", s)
 }
 

@@ -45,12 +45,8 @@ func (m *matcher) numberAt(at int) (value float64, end int) {
 	return n.Whole(), end
 }
 
-func (m *matcher) after(at int, word string) int {
-	if m.at(at) == word {
-		return at + 1
-	}
-	return at
-}
+func (m *matcher) after(at int, words ...string) int    { return m.line().After(at, words...) }
+func (m *matcher) afterAll(at int, words ...string) int { return m.line().AfterAll(at, words...) }
 
 // massAt reads a mass that is weighed in a kitchen: "900 g", "1 lb 4 oz", "half
 // a pound", "a kilo and a half". It returns its end, or 0.

@@ -139,10 +139,7 @@ func (m *matcher) withoutNames(start, end int) (text string, named bool) {
 
 // isFood reports that a text as it is spelt means a food.
 func isFood(text string) bool {
-	if nutrition.FindRefusalAsTyped(text) != nil {
-		return true
-	}
-	return wholeFood(text)
+	return nutrition.FindRefusalAsTyped(text) != nil || wholeFood(text)
 }
 
 // wholeFood reports that a food of the table is called whole.

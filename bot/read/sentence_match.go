@@ -29,9 +29,12 @@ type matcher struct {
 
 	values *span.Lexed // the words, for the readers of values
 
+	code span.Code // what is wrong with the text, the first of it
+	part string    // and the part that is
+
 	present []int16 // every word of the language that the text has or may have
 
-	code   []instruction
+	steps  []instruction
 	failed []uint64 // by instruction and place: a match from here was tried
 	filled []capture
 }
@@ -131,7 +134,7 @@ func (m *matcher) match(p *pattern) (Sentence, bool) {
 	if !m.meets(p) {
 		return Sentence{}, false
 	}
-	m.code, m.filled = p.code, m.filled[:0]
+	m.steps, m.filled = p.code, m.filled[:0]
 	size := (len(p.code)*(len(m.words)+1) + 63) / 64
 	if cap(m.failed) < size {
 		m.failed = make([]uint64, size)
@@ -149,7 +152,7 @@ func (m *matcher) match(p *pattern) (Sentence, bool) {
 // bounded by the product of both.
 func (m *matcher) run(pc, at int) bool {
 	for {
-		in := &m.code[pc]
+		in := &m.steps[pc]
 		switch in.op {
 		case opEnd:
 			return at == len(m.words)

@@ -18,7 +18,6 @@ type slot string
 // The slots that are spoken of by name. The others are in readers.
 const (
 	slotFood    slot = "food"
-	slotFoods   slot = "foods"
 	slotNewFood slot = "newfood"
 	slotEaten   slot = "eaten"
 	slotSubject slot = "subject"
@@ -119,15 +118,9 @@ var readers = merged(priceReaders, map[slot]func(m *matcher, at int, s *Sentence
 // choice).
 const mostKilos = 100
 
-// sure reports that a slot takes only what is known, so that it may make a
+// unsure are the slots that do not take what is known alone, so that they make no
 // sentence without any word of the language.
-func (s slot) sure() bool {
-	switch s {
-	case "", slotFood, slotFoods, slotNewFood, slotEaten, slotSubject, slotAny, slotWords, slotItem, slotLine, "count", "weight", "factor", "number", "measure", "packs", "cooked", "lost", "sum", "held", "currency":
-		return false
-	}
-	return true
-}
+var unsure = language.SetOf("", "food", "foods", "newfood", "eaten", "subject", "any", "words", "item", "line", "count", "weight", "factor", "number", "measure", "packs", "cooked", "lost", "sum", "held", "currency")
 
 // namers are of the slots that mean a dog or a recipe: each returns what can be
 // meant at a place, likeliest first.
@@ -166,7 +159,7 @@ func (m *matcher) named(names []span.Name, at int) []ref {
 var stretches = map[slot]func(m *matcher, at int) []int{
 	slotFood:    func(m *matcher, at int) []int { return m.foodEnds(at, mostFoodWords) },
 	slotNewFood: func(m *matcher, at int) []int { return m.foodEnds(at, mostFoodWords) },
-	slotFoods:   func(m *matcher, at int) []int { return m.foodEnds(at, mostFoodWords*3/2) },
+	"foods":     func(m *matcher, at int) []int { return m.foodEnds(at, mostFoodWords*3/2) },
 	slotEaten:   func(m *matcher, at int) []int { return oneEnd(m.eatenEnd(at)) },
 	"danger": func(m *matcher, at int) []int {
 		if end := m.eatenEnd(at); end > 0 && m.dangerous(at, end) {

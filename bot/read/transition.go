@@ -36,12 +36,7 @@ const longestFood = 40
 // NotEnergy, BadDate, PastDate, TooLong; what else was read stands beside it.
 func SwitchText(s string, n span.Names, now time.Time) (Switch, error) {
 	r := readSwitch(s, n, now)
-	if r.code != "" {
-		p := span.NewProblem(r.code, s)
-		p.Part = span.Clean(r.part)
-		return r.Switch, p
-	}
-	return r.Switch, nil
+	return r.Switch, r.trouble(s)
 }
 
 func readSwitch(s string, n span.Names, now time.Time) switchReader {
@@ -65,19 +60,11 @@ type switchReader struct {
 	used     []bool // the words that were understood
 	from, to int    // where "from" and "to" stand, -1 where they do not
 	energy   int    // where the energy of the old food stands, 0 where it does not
-	code     span.Code
-	part     string
 }
 
 func (r *switchReader) use(from, end int) {
 	for i := from; i < end; i++ {
 		r.used[i] = true
-	}
-}
-
-func (r *switchReader) wrong(code span.Code, at, end int) {
-	if r.code == "" {
-		r.code, r.part = code, r.typed(at, min(end, len(r.words)))
 	}
 }
 
@@ -111,12 +98,10 @@ func Density(s string) (per100 float64, err error) {
 		switch {
 		case end == 0 && m.words[i].Number && len(m.words) == 1 && m.words[i].Value >= 0:
 			return m.words[i].Value, nil
-		case end == 0:
 		case code != "":
-			p := span.NewProblem(code, s)
-			p.Part = span.Clean(m.typed(i, min(end, len(m.words))))
-			return 0, p
-		default:
+			m.wrong(code, i, end)
+			return 0, m.trouble(s)
+		case end > 0:
 			return per100, nil
 		}
 	}

@@ -16,8 +16,19 @@ func (t *Turn) Aside(s string) bool {
 	if word, rest := CutWord(strings.ToLower(s)); rest != "" && t.reg.Commands[word].Aside {
 		return t.bareCommand(s)
 	}
+	return t.beside(func() bool {
+		if strings.Contains(s, "\n") {
+			return t.hear(t.reg.hears.Lines, s)
+		}
+		return t.hearAside(s)
+	})
+}
+
+// beside has something else answered while a question is open, which comes again, and
+// reports whether it was.
+func (t *Turn) beside(answer func() bool) bool {
 	before := t.openNow()
-	if several := strings.Contains(s, "\n"); several && !t.hear(t.reg.hears.Lines, s) || !several && !t.hearAside(s) {
+	if !answer() {
 		return false
 	}
 	t.backTo(before)
@@ -27,12 +38,7 @@ func (t *Turn) Aside(s string) bool {
 // Pasted takes lines of a recipe that are typed while something else is asked, which
 // comes again, and reports whether a text was that.
 func Pasted(t *Turn, s string) bool {
-	before := t.openNow()
-	if !t.hear(t.reg.hears.Lines, s) {
-		return false
-	}
-	t.backTo(before)
-	return true
+	return t.beside(func() bool { return t.hear(t.reg.hears.Lines, s) })
 }
 
 // hearAside looks for an answer in the middle of a dialogue.
@@ -84,15 +90,7 @@ func (t *Turn) Beside(s string, ask func()) {
 // Asked answers a text that is no answer to the open question but something
 // else that was asked; the question stays.
 func (t *Turn) Asked(s string) bool {
-	if t.Aside(s) {
-		return true
-	}
-	before := t.openNow()
-	if !t.hear(t.reg.hears.Loose, s) { // "vet on Friday 10:00"
-		return false
-	}
-	t.backTo(before)
-	return true
+	return t.Aside(s) || t.beside(func() bool { return t.hear(t.reg.hears.Loose, s) }) // "vet on Friday 10:00"
 }
 
 // bareFirst answers a command's bare word while a question is open, which stays
@@ -168,15 +166,8 @@ func (t *Turn) asksBeside(s string) bool {
 	}
 	answered := false
 	for _, q := range strings.FieldsFunc(s, func(r rune) bool { return r == '.' || r == '!' || r == '?' }) {
-		if q = strings.TrimSpace(q); !read.BeginsQuestion(q) {
-			continue
-		}
-		before := t.openNow()
-		if t.Aside(q) {
+		if q = strings.TrimSpace(q); read.BeginsQuestion(q) && (t.Aside(q) || t.beside(func() bool { return t.meant(q) })) {
 			answered = true
-		} else if t.meant(q) {
-			answered = true
-			t.backTo(before)
 		}
 	}
 	return answered

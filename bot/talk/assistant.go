@@ -115,9 +115,7 @@ func (t *Turn) begin() error {
 func Enter(t *Turn) {
 	t.Rev = t.Home.Rev
 	t.reminded = len(t.Home.Reminders) > 0
-	if zone, err := time.LoadLocation(t.Home.Zone); err == nil {
-		t.Event.At = t.Event.At.In(zone) // birthdays come by the household's clock
-	}
+	t.Event.At = t.Event.At.In(t.Home.Location()) // birthdays come by the household's clock
 	t.joinCarer()
 	t.Shelve()
 	t.Happened(&HouseholdEntered{})

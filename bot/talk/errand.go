@@ -119,7 +119,7 @@ func (a *Assistant) Errands(ctx context.Context, now time.Time) (said int, err e
 // errands does those that are due.
 func (r *ticking) errands(ctx context.Context) error {
 	for again := true; again; {
-		due, err := r.errandsDue(ctx)
+		due, err := store.Look(ctx, r.a.store, func(snap store.Snapshot) ([]store.Due, error) { return snap.DueBy(r.now, errandPage) })
 		if err != nil {
 			return err
 		}
@@ -132,19 +132,4 @@ func (r *ticking) errands(ctx context.Context) error {
 		}
 	}
 	return nil
-}
-
-func (r *ticking) errandsDue(ctx context.Context) (due []store.Due, err error) {
-	snap, err := r.a.store.Read(ctx)
-	if err != nil {
-		return nil, err
-	}
-	defer snap.Close()
-	all, err := snap.DueBy(r.now, errandPage)
-	for _, d := range all {
-		if strings.Contains(d.Household, ":") {
-			due = append(due, d)
-		}
-	}
-	return due, err
 }

@@ -63,10 +63,7 @@ func homeOf(snap store.Snapshot, chat, person string) (*planner.Household, error
 	if err == nil {
 		home, err = snap.Household(id)
 	}
-	if store.IsNotFound(err) {
-		return nil, nil
-	}
-	return home, err
+	return home, store.OrNone(err)
 }
 
 // StillIn notes that a person is in a group: who has come by a link that was

@@ -86,10 +86,7 @@ func (t *Turn) Entry(id string) (planner.Entry, bool) {
 		return planner.Entry{}, false
 	}
 	e, err := t.Snap.Entry(t.Home.ID, id)
-	if err != nil && !store.IsNotFound(err) {
-		t.Fail(err)
-	}
-	return e, err == nil
+	return e, Found(t, err)
 }
 
 // Entries returns what a query finds in the journal, as this turn leaves it.

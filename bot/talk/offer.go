@@ -31,16 +31,11 @@ func (t *Turn) keepOffer() {
 	if t.Talk.Offer = nil; len(t.Replies) == 0 {
 		return
 	}
-	o := offer{At: t.Event.At, By: ChangeID(t.Event.ID)}
-	for _, row := range t.LastReply().Buttons {
-		o.Buttons = append(o.Buttons, row...)
-	}
+	o := offer{At: t.Event.At, By: ChangeID(t.Event.ID), Buttons: slices.Concat(t.LastReply().Buttons...)}
 	if len(t.Replies) > 1 && !t.onlyDogs(o.Buttons) {
 		o.Buttons = nil
 		for _, r := range t.Replies {
-			for _, row := range r.Buttons {
-				o.Beside = append(o.Beside, row...)
-			}
+			o.Beside = append(o.Beside, slices.Concat(r.Buttons...)...)
 		}
 		if len(o.Beside) > 0 && len(o.Beside) <= 2*mostOffered {
 			t.Talk.Offer = &o
@@ -54,10 +49,15 @@ func (t *Turn) keepOffer() {
 
 // offered are the buttons of the last reply, as long as they are not stale.
 func (t *Turn) offered() []say.Button {
+	return t.offer().Buttons
+}
+
+// offer is what the last reply offered, nothing where that is stale.
+func (t *Turn) offer() offer {
 	if o := t.Talk.Offer; o != nil && t.Event.At.Sub(o.At) <= openFor {
-		return o.Buttons
+		return *o
 	}
-	return nil
+	return offer{}
 }
 
 // Offered are the arguments of the last reply's buttons of a verb.
@@ -66,10 +66,7 @@ func (t *Turn) Offered(verb string) (args [][]string) { return t.argsOf(t.offere
 // OfferedBeside is Offered of all the replies to the last message, where there were
 // several.
 func OfferedBeside(t *Turn, verb string) (args [][]string) {
-	if o := t.Talk.Offer; o != nil && t.Event.At.Sub(o.At) <= openFor {
-		return t.argsOf(o.Beside, verb)
-	}
-	return nil
+	return t.argsOf(t.offer().Beside, verb)
 }
 
 func (t *Turn) argsOf(of []say.Button, verb string) (args [][]string) {

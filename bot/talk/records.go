@@ -180,8 +180,7 @@ func Switching(t *Turn, d *planner.Dog, day planner.Date) (*planner.Transition, 
 
 // FareNames lists foods of a fare by name.
 func FareNames(all []planner.Fare) string {
-	names := say.Each(all, func(f planner.Fare) string { return f.Recipe.Name })
-	return say.List(names)
+	return say.ListOf(all, func(f planner.Fare) string { return f.Recipe.Name })
 }
 
 // NoteDog enters into the journal what a carer changed of a dog by hand: its

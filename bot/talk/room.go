@@ -261,7 +261,7 @@ func (t *Turn) Happened(what any) {
 func OwnRoom() Room {
 	return Room{
 		Words:    words,
-		Commands: map[string]Command{"undo": {Do: (*Turn).undoSaid}},
+		Commands: map[string]Command{"undo": {Do: func(t *Turn, words string) { t.undoNamed(words, words) }}},
 		Presses: map[string]Press{
 			"answer": (*Turn).pressAnswer,
 			"stop":   func(t *Turn, _ []string) { t.StopDialogue() },

@@ -21,12 +21,7 @@ type Answer struct {
 }
 
 // Value is what was answered, however it came.
-func (a Answer) Value() string {
-	if a.Press != "" {
-		return a.Press
-	}
-	return a.Text
-}
+func (a Answer) Value() string { return cmp.Or(a.Press, a.Text) }
 
 func Arg(args []string, i int) string {
 	if i < len(args) {

@@ -70,7 +70,7 @@ func (a *Assistant) Tick(ctx context.Context, now time.Time) (TickResult, error)
 		}
 	}
 	if err == nil {
-		err = r.next(ctx)
+		r.result.Next, err = store.Look(ctx, a.store, store.NextDue)
 	}
 	return r.result, err
 }
@@ -135,16 +135,6 @@ type ticking struct {
 	now    time.Time
 	mu     sync.Mutex // of what follows
 	result TickResult
-}
-
-func (r *ticking) next(ctx context.Context) error {
-	snap, err := r.a.store.Read(ctx)
-	if err != nil {
-		return err
-	}
-	defer snap.Close()
-	r.result.Next, err = store.NextDue(snap)
-	return err
 }
 
 // all says what is due to each of some households, and returns the first error.

@@ -151,10 +151,5 @@ func (r *ticking) dueOf(ctx context.Context, id string) (d store.Due, err error)
 }
 
 func (r *ticking) due(ctx context.Context, id string) (store.Due, error) {
-	snap, err := r.a.store.Read(ctx)
-	if err != nil {
-		return store.Due{}, err
-	}
-	defer snap.Close()
-	return snap.Due(id)
+	return store.Look(ctx, r.a.store, func(snap store.Snapshot) (store.Due, error) { return snap.Due(id) })
 }

@@ -98,11 +98,8 @@ type parked struct {
 
 func (t *Turn) loadTalk() error {
 	d, err := t.Snap.Dialogue(t.Event.Chat, t.Event.Person)
-	if store.IsNotFound(err) {
-		return nil
-	}
 	if err != nil {
-		return err
+		return store.OrNone(err)
 	}
 	if err := json.Unmarshal(d.Data, &t.Talk); err != nil {
 		return fmt.Errorf("bot: decode dialogue: %w", err)

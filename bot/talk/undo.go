@@ -16,12 +16,9 @@ func ChangeID(event string) string {
 	return strconv.FormatUint(h.Sum64(), 36)
 }
 
-// undoSaid takes back the open question, else one step, and says what the next
+// undoNamed takes back the open question, else one step, and says what the next
 // would be. It asks before it takes back another carer's change.
 // What is named, and not in the last change, is not taken for that: it asks.
-func (t *Turn) undoSaid(words string) { t.undoNamed(words, words) }
-
-// undoNamed is undoSaid where what is named stands apart from the text.
 func (t *Turn) undoNamed(words, what string) {
 	last, err := t.Snap.Change(t.Home.ID, 0)
 	if named := read.UndoNames(what); err == nil && len(named) > 0 && !read.NamesAll(t.doneBy(last, t.Home), named) {
@@ -117,12 +114,8 @@ func (t *Turn) leaveQuestion() bool {
 // the pressed button belongs to; empty for whichever is last.
 func (t *Turn) undo(id string) {
 	last, err := t.Snap.Change(t.Home.ID, 0)
-	if store.IsNotFound(err) {
+	if !Found(t, err) {
 		t.SayMsg("undo.nothing")
-		return
-	}
-	if err != nil {
-		t.Fail(err)
 		return
 	}
 	done := t.doneBy(last, t.Home)

@@ -96,9 +96,7 @@ func (l *lexed) takeFacts() {
 		if end == 0 {
 			continue
 		}
-		if l.Any(i-1, ",", ";") {
-			l.Use(i-1, i)
-		}
+		l.UseAny(i-1, ",", ";")
 		if others || name[0] == name[1] {
 			l.Use(i, end)
 		} else {
@@ -122,9 +120,7 @@ func (l *lexed) takeFacts() {
 func (l *lexed) factAt(i int) (f fact, name [2]int, end int) {
 	if n, at := NutrientAt(l.Lexed, i); at > 0 {
 		name = [2]int{i, at}
-		for l.Any(at, ":", "=", "of", "content") {
-			at++
-		}
+		at = l.AfterAll(at, ":", "=", "of", "content")
 		if f, at = l.quantityAt(at); at == 0 {
 			return fact{}, name, 0
 		}
@@ -136,9 +132,7 @@ func (l *lexed) factAt(i int) (f fact, name [2]int, end int) {
 	if at == 0 {
 		return fact{}, name, 0
 	}
-	if l.Any(at, "of") {
-		at++
-	}
+	at = l.After(at, "of")
 	if n, to := NutrientAt(l.Lexed, at); to > 0 {
 		f.nutrient = n
 		end = l.perAt(to, &f)
@@ -151,10 +145,7 @@ func (l *lexed) factAt(i int) (f fact, name [2]int, end int) {
 	if f.unit.Kind == span.ByEnergy {
 		f.nutrient = nutrition.Energy
 	}
-	after := end
-	if l.Any(after, "of") {
-		after++
-	}
+	after := l.After(end, "of")
 	if n, to := NutrientAt(l.Lexed, after); to > 0 {
 		f.nutrient, name, end = n, [2]int{after, to}, to
 	}
@@ -185,9 +176,7 @@ func (l *lexed) perAt(i int, f *fact) int {
 		if l.Any(i, "in") && l.Any(at, "all", "total") {
 			return 0
 		}
-		if l.Any(at, "a", "an", "each", "every") {
-			at++
-		}
+		at = l.After(at, "a", "an", "each", "every")
 	case l.Any(i, "a", "an", "each"):
 		if u, _ := l.UnitAt(i + 1); u.Kind != span.ByForm {
 			return 0
@@ -255,9 +244,7 @@ func (l *lexed) takeLooseFacts(others bool) {
 		}
 		f.nutrient, f.basis = name, perLine
 		l.facts = append(l.facts, f)
-		if l.Any(a.from-1, ",", ";") {
-			l.Use(a.from-1, a.from)
-		}
+		l.UseAny(a.from-1, ",", ";")
 		l.Use(a.from, b.to)
 		k++
 	}

@@ -241,16 +241,12 @@ func (l *lexed) takeServing(i int, out *Label) (end int, ok bool) {
 		return 0, !said
 	}
 	out.Form, end = u.Name, to
-	for l.Any(to, "of", "(", "=", ":") {
-		to++
-	}
+	to = l.AfterAll(to, "of", "(", "=", ":")
 	each, stop := l.MassAt(to)
 	switch {
 	case stop > 0 && each > 0:
 		end = stop
-		if l.Any(end, ")") {
-			end++
-		}
+		end = l.After(end, ")")
 	case !wholePiece(u.Name):
 		return 0, false
 	default:
@@ -349,9 +345,7 @@ func (l *lexed) shareAt(i int, per float64) (fact, int) {
 // nutrientBeside returns the nutrient that is named right after a quantity, or
 // before it.
 func (l *lexed) nutrientBeside(from, end int) (nutrition.Nutrient, bool) {
-	if l.Any(end, "of") {
-		end++
-	}
+	end = l.After(end, "of")
 	if n, to := NutrientAt(l.Lexed, end); to > 0 {
 		return n, true
 	}

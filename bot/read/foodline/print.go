@@ -72,11 +72,16 @@ func (f formatter) readsBack(line string, in *planner.Ingredient, d *planner.Dos
 // Of a pure active, whose mass would be taken for its strength, it says that
 // the product is weighed.
 func (f formatter) ingredient(in planner.Ingredient, u planner.Units) string {
-	line := ""
-	for _, name := range f.names(in.Food) {
+	return f.plainest(in.Food, &in, nil, func(name, weighed string) string {
+		return span.FormatMass(in.Grams, u) + weighed + " " + name + factsText(in.Label)
+	})
+}
+
+// plainest is the plainest way to write a line that is read as what it was printed from.
+func (f formatter) plainest(food string, in *planner.Ingredient, d *planner.Dose, write func(name, weighed string) string) (line string) {
+	for _, name := range f.names(food) {
 		for _, weighed := range []string{"", " weighed"} {
-			line = span.FormatMass(in.Grams, u) + weighed + " " + name + factsText(in.Label)
-			if f.readsBack(line, &in, nil) {
+			if line = write(name, weighed); f.readsBack(line, in, d) {
 				return line
 			}
 		}
@@ -105,16 +110,7 @@ func factsText(facts []planner.Fact) string {
 // dose prints a dose: "vitamin E 200 IU every 3 days", "2 capsules fish oil, 2
 // g in all (0.36 g EPA, 0.24 g DHA), daily".
 func (f formatter) dose(d planner.Dose) string {
-	line := ""
-	for _, name := range f.names(d.Food) {
-		for _, weighed := range []string{"", " weighed"} {
-			line = f.doseLine(d, name, weighed)
-			if f.readsBack(line, nil, &d) {
-				return line
-			}
-		}
-	}
-	return line
+	return f.plainest(d.Food, nil, &d, func(name, weighed string) string { return f.doseLine(d, name, weighed) })
 }
 
 func (f formatter) doseLine(d planner.Dose, name, weighed string) string {

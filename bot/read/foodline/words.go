@@ -69,35 +69,31 @@ func (l *lexed) takeMeals() {
 // takeSaid takes the words that say how an amount is meant.
 func (l *lexed) takeSaid() {
 	for i := range l.Tokens {
+		said := func(what *bool) {
+			*what = true
+			l.Use(i, i+1)
+		}
 		switch l.Word(i) {
 		case "each", "apiece":
-			l.each = true
-			l.Use(i, i+1)
+			said(&l.each)
 		case "total", "altogether", "together":
-			l.all = true
-			if l.Any(i-1, "in") {
-				l.Use(i-1, i)
-			}
-			l.Use(i, i+1)
+			said(&l.all)
+			l.UseAny(i-1, "in")
 		case "in":
 			if l.Any(i+1, "all") {
 				l.all = true
 				l.Use(i, i+2)
 			}
 		case "weighed":
-			l.weighed = true
-			l.Use(i, i+1)
+			said(&l.weighed)
 		case "dl":
 			if l.Any(i+1, "-", "alpha") {
-				l.synthetic = true
-				l.Use(i, i+1)
+				said(&l.synthetic)
 			}
 		case "synthetic", "acetate":
-			l.synthetic = true
-			l.Use(i, i+1)
+			said(&l.synthetic)
 		case "natural":
-			l.natural = true
-			l.Use(i, i+1)
+			said(&l.natural)
 		case "alpha":
 			if l.Any(i-1, "-") && l.Any(i-2, "d") {
 				l.natural = true
@@ -189,10 +185,7 @@ func (l *lexed) takeBatch() {
 		if !l.Any(i, "per", "/", "in", "into", "for", "to") {
 			continue
 		}
-		at := i + 1
-		for l.Any(at, "the", "a", "this", "each", "whole", "entire", "full", "one") {
-			at++
-		}
+		at := l.AfterAll(i+1, "the", "a", "this", "each", "whole", "entire", "full", "one")
 		if l.Any(at, "batch", "recipe", "pot") {
 			l.batch = true
 			l.Use(i, at+1)

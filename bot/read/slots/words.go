@@ -173,9 +173,7 @@ func (s *Found) called(words int, leads ...string) string {
 		if !slices.Contains(leads, s.folded[i]) || s.folded[i] == "name" && !s.Any(at, "is", ":") || s.folded[i] == "to" && s.saysAny("rename", "call", "change", "name") < 0 {
 			continue
 		}
-		for s.Any(at, "is", ":", "it", "as", "him", "her", "a", "the", "to", "now", "this", "that", "not") {
-			at++
-		}
+		at = s.AfterAll(at, "is", ":", "it", "as", "him", "her", "a", "the", "to", "now", "this", "that", "not")
 		end := at
 		for end < len(s.Tokens) && end < at+words && s.Tokens[end].Kind != span.SignToken && (end == at || !s.is(end, "name-stops")) {
 			end++

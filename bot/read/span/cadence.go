@@ -39,9 +39,7 @@ func (l *Lexed) TakeCadence(alone bool) {
 		if end == 0 {
 			continue
 		}
-		if l.Any(i-1, ",", "-") { // ", every 3 days"
-			l.Use(i-1, i)
-		}
+		l.UseAny(i-1, ",", "-") // ", every 3 days"
 		switch {
 		case l.Often.Named && c.Cadence.PerDay() == 1 && c.Times <= 1: // "twice a week with every dinner"
 			l.Wrong(BadCadence, i, end)
@@ -215,9 +213,7 @@ func (l *Lexed) everyAt(i int) (cadence, int) {
 	if end == 0 {
 		return cadence{}, 0
 	}
-	if l.Any(end, "st", "nd", "rd", "th") {
-		end++
-	}
+	end = l.After(end, "st", "nd", "rd", "th")
 	if most, to := l.NumberAt(end + 1); to > 0 && l.Any(end, "-", "to", "or") && most.Value > times.Value { // "every 2-3 days": never too soon
 		times, end = most, to
 	}
@@ -245,10 +241,7 @@ func (l *Lexed) weekdaysAt(i int) (cadence, int) {
 		days = append(days, d)
 		at++
 		end = at
-		for l.Any(at, ",", "/", "&", "+", "and", ".") {
-			at++
-		}
-		if !l.isWeekday(at) {
+		if at = l.AfterAll(at, ",", "/", "&", "+", "and", "."); !l.isWeekday(at) {
 			break
 		}
 	}

@@ -23,10 +23,7 @@ func (l *Lexed) CalendarAt(i int) (c CalendarDay, end int) {
 		c.Day, end = l.DayNumber(i + 1)
 		end = max(end, i+1)
 	} else if c.Day, end = l.DayNumber(i); end > 0 {
-		at := end
-		if l.Any(at, "of") {
-			at++
-		}
+		at := l.After(end, "of")
 		if c.Month = int(MonthNames[l.Word(at)]); c.Month > 0 {
 			end = at + 1
 		}
@@ -57,9 +54,7 @@ func (l *Lexed) DayNumber(i int) (day, end int) {
 
 // yearAt reads the year behind a month, a comma before it at most.
 func (l *Lexed) yearAt(i int) (year, end int) {
-	if l.Any(i, ",") {
-		i++
-	}
+	i = l.After(i, ",")
 	text := l.figures(i)
 	if year = DigitsOf(text); len(text) != 4 || year < 1900 {
 		return 0, 0

@@ -16,10 +16,7 @@ func Clocks(s string) ([]planner.Clock, error) {
 		return nil, err
 	}
 	w := &WhenReader{Lexed: l}
-	at := 0
-	for w.Any(at, "at", "from", "between") {
-		at++
-	}
+	at := w.AfterAll(0, "at", "from", "between")
 	end := w.timesFrom(at)
 	if w.Code != "" {
 		return nil, Problem{Text: l.Text, Part: w.Part, Code: w.Code}
@@ -44,9 +41,7 @@ func (w *WhenReader) takeTimes() {
 			}
 		} else {
 			w.timesFrom(i)
-			if i > 0 && (w.Any(i-1, "from", "between") || w.Any(i-1, ",")) {
-				w.Use(i-1, i)
-			}
+			w.UseAny(i-1, "from", "between", ",")
 		}
 		if w.Code != "" {
 			return
@@ -78,9 +73,7 @@ func (w *WhenReader) timesFrom(i int) (end int) {
 		w.Times = append(w.Times, c)
 		w.Use(i, to)
 		end = to
-		for at = to; w.Any(at, ",", "and", "&", "+", "-", "to", "until", "till"); {
-			at++
-		}
+		at = w.AfterAll(to, ",", "and", "&", "+", "-", "to", "until", "till")
 		if _, next := w.ClockAt(at, true); next == 0 || at == to {
 			return end
 		}
@@ -135,9 +128,7 @@ func (w *WhenReader) ClockAt(i int, bare bool) (planner.Clock, int) {
 	if !surely && (!bare && (len(text) != 4 || text[0] != '0') || hour < 0 && whole >= 0 || !w.clockEnds(end)) {
 		return 0, 0
 	}
-	if w.Any(end, "o'clock", "oclock", "h", "hrs") {
-		end++
-	}
+	end = w.After(end, "o'clock", "oclock", "h", "hrs")
 	switch {
 	case half == "am" && hour > 12:
 		hour = -1

@@ -56,10 +56,7 @@ func (w *WhenReader) takeSpans() {
 				w.Code, w.Part = "", ""
 			}
 		case w.Any(i, "from", "starting", "beginning", "start", "between", "since"):
-			at := i + 1
-			if w.Any(at, "on", "from") {
-				at++
-			}
+			at := w.After(i+1, "on", "from")
 			w.takeFrom(i, at)
 		}
 		if w.Code != "" {
@@ -207,9 +204,7 @@ func (w *WhenReader) repeated(i int) bool {
 // dateFrom reads the day that begins at a token, and returns the token behind
 // it, 0 where none begins there.
 func (w *WhenReader) dateFrom(i int) (planner.Date, int) {
-	if w.Any(i, "the") {
-		i++
-	}
+	i = w.After(i, "the")
 	switch {
 	case DayWords[w.Word(i)].Name != "" && DayWords[w.Word(i)].Days >= 0:
 		return w.today.AddDays(DayWords[w.Word(i)].Days), i + 1
@@ -224,7 +219,7 @@ func (w *WhenReader) dateFrom(i int) (planner.Date, int) {
 	case w.Any(i, "next", "this", "coming") && w.isWeekday(i+1):
 		return w.weekday(i+1, w.Any(i, "next")), i + 2
 	case w.isWeekday(i) && !strings.HasSuffix(w.Word(i), "days") && w.plausibleDay(i):
-		if d, end := w.dateFrom(w.skipComma(i + 1)); end > 0 && !w.isWeekday(w.skipComma(i+1)) && d.Weekday() == Weekdays[w.Word(i)] {
+		if d, end := w.dateFrom(w.After(i+1, ",")); end > 0 && !w.isWeekday(w.After(i+1, ",")) && d.Weekday() == Weekdays[w.Word(i)] {
 			return d, end // "Friday 3 April"
 		}
 		return w.weekday(i, false), i + 1
@@ -244,13 +239,6 @@ func (w *WhenReader) plausibleDay(i int) bool {
 	}
 	return i == 0 || w.Any(i-1, "on", "until", "till", "to", "from", "next", "this", "by", "starting", ",") || w.Tokens[i-1].Used ||
 		i+1 < len(w.Tokens) && (w.Tokens[i+1].Used || w.Any(i+1, "at")) || i+1 == len(w.Tokens)
-}
-
-func (w *WhenReader) skipComma(i int) int {
-	if w.Any(i, ",") {
-		return i + 1
-	}
-	return i
 }
 
 // weekday is the next day of the week named at a token: today where that is

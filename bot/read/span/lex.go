@@ -142,17 +142,12 @@ func wordEnd(s string, start int) int {
 		}
 		at += size
 	}
-	if at < len(s) && IsASCIIDigit(s[at]) && takesDigits(s[start:at]) {
+	if at < len(s) && IsASCIIDigit(s[at]) && language.In("takes-digits", strings.ToLower(s[start:at])) {
 		for at < len(s) && IsASCIIDigit(s[at]) {
 			at++
 		}
 	}
 	return at
-}
-
-// takesDigits reports that a number after the word is a part of its name.
-func takesDigits(word string) bool {
-	return language.In("takes-digits", strings.ToLower(word))
 }
 
 // nameEnd is the end of a quoted name or a bracketed key, 0 where it is not
@@ -191,6 +186,23 @@ func (l *Lexed) Any(i int, words ...string) bool {
 	return w != "" && slices.Contains(words, w)
 }
 
+// After returns the token after a word that is one of some, where such stands at a
+// place, else the place.
+func (l *Lexed) After(i int, words ...string) int {
+	if l.Any(i, words...) {
+		return i + 1
+	}
+	return i
+}
+
+// AfterAll returns the token after all words of some that stand in a row at a place.
+func (l *Lexed) AfterAll(i int, words ...string) int {
+	for l.Any(i, words...) {
+		i++
+	}
+	return i
+}
+
 // LongestOf returns the token after the longest of some phrases that stands at a
 // place, or 0.
 func (l *Lexed) LongestOf(i int, phrases [][]string) (end int) {
@@ -215,6 +227,13 @@ func (l *Lexed) IsNumber(i int) bool { _, end := l.NumberAt(i); return end > 0 }
 func (l *Lexed) Use(from, to int) {
 	for i := from; i < to; i++ {
 		l.Tokens[i].Used = true
+	}
+}
+
+// UseAny marks a word as understood where it is one of some.
+func (l *Lexed) UseAny(i int, words ...string) {
+	if l.Any(i, words...) {
+		l.Use(i, i+1)
 	}
 }
 

@@ -124,10 +124,7 @@ func (l *Lexed) NumberAt(i int) (Numeral, int) {
 	}
 	if by := map[string]float64{"hundred": 100, "thousand": 1000}[l.Word(end)]; by > 0 && !n.Fraction {
 		n, end = Numeral{Value: n.Whole() * by}, end+1
-		at := end
-		if l.Any(at, "and") {
-			at++
-		}
+		at := l.After(end, "and")
 		if Figures[l.Word(at)] > 0 {
 			if rest, to := l.NumberAt(at); rest.Value < by {
 				n.Value, end = n.Value+rest.Value, to
@@ -215,9 +212,7 @@ func (l *Lexed) spelledAt(i int) (Numeral, int) {
 			return l.spelledAt(end)
 		}
 	case "half", "quarter", "couple", "dozen":
-		if l.Any(end, "of") {
-			end++
-		}
+		end = l.After(end, "of")
 		bare := end == i+1
 		if (w == "half" || w == "quarter") && l.Any(end, "a", "an") {
 			end++

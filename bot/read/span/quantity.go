@@ -190,10 +190,7 @@ const poundsPerStone = 14
 // "4 stone 13".
 func (l *Lexed) AddSmaller(a *Amount, u Unit) {
 	for {
-		at := a.To
-		if l.Any(at, ",", "and", "plus", "&", "+") {
-			at++
-		}
+		at := l.After(a.To, ",", "and", "plus", "&", "+")
 		n, end := l.NumberAt(at)
 		if end == 0 || l.Tokens[at].Kind != NumberToken && u.Kind != ByMass || l.Tokens[at].Apart {
 			return

@@ -82,18 +82,13 @@ func (w *WhenReader) timeEnds(i int) bool {
 // is yet to go, and 0 where none are said. "Ten to seven" is rather from ten to
 // seven, but after "at".
 func (w *WhenReader) minutesAt(i int) (minute, sign, end int) {
-	at := i
-	if w.Any(at, "a") {
-		at++
-	}
+	at := w.After(i, "a")
 	minute, ok := spokenMinutes[w.Word(at)]
 	if !ok {
 		return 0, 0, i
 	}
 	at++
-	if w.Any(at, "minutes", "min") {
-		at++
-	}
+	at = w.After(at, "minutes", "min")
 	led := minute == 15 || minute >= 20 || w.Any(i-1, "at", "@", "around")
 	switch {
 	case w.Any(at, "past", "after"):

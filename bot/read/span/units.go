@@ -58,9 +58,7 @@ func (l *Lexed) UnitAt(i int) (Unit, int) {
 		return Unit{}, 0
 	case "fl", "fluid", "floz":
 		if w != "floz" {
-			if l.Any(end, ".") {
-				end++
-			}
+			end = l.After(end, ".")
 			if !l.Any(end, "oz", "ounce", "ounces") {
 				return Unit{}, 0
 			}

@@ -147,15 +147,11 @@ func (w *WhenReader) takeMonthly() {
 				continue
 			}
 			w.Months, end = int(n.Value), to+1
-			if w.Any(i-1, "of") {
-				w.Use(i-1, i)
-			}
+			w.UseAny(i-1, "of")
 		default:
 			continue
 		}
-		if w.Any(i-1, "once") {
-			w.Use(i-1, i)
-		}
+		w.UseAny(i-1, "once")
 		w.Monthly = true
 		w.Use(i, end)
 	}

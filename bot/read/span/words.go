@@ -1,7 +1,6 @@
 package span
 
 import (
-	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -201,11 +200,6 @@ const MostRunes = 500
 func JoinFields(s string) string { return strings.Join(strings.Fields(s), " ") }
 
 func HasLetter(s string) bool { return strings.ContainsFunc(s, unicode.IsLetter) }
-
-// HasAny reports that a text has one of some parts.
-func HasAny(s string, parts []string) bool {
-	return slices.ContainsFunc(parts, func(p string) bool { return strings.Contains(s, p) })
-}
 
 func CutFirst(s string) (first, rest string) {
 	first, rest, _ = strings.Cut(strings.TrimSpace(s), " ")
