@@ -93,7 +93,7 @@ func turnsOf(t *talk.Turn, d *planner.Dog, rot *planner.Rotation) (turns []nutri
 // RemindedOf is what reminders give a dog a day, on average; but leaves one
 // reminder out.
 func RemindedOf(t *talk.Turn, d *planner.Dog, but string) (extras []nutrition.Extra) {
-	if d.ID == "" {
+	if d == nil || d.ID == "" {
 		return nil // described in words: no reminder is for it
 	}
 	for _, r := range t.Home.Reminders {
@@ -102,6 +102,18 @@ func RemindedOf(t *talk.Turn, d *planner.Dog, but string) (extras []nutrition.Ex
 		}
 	}
 	return extras
+}
+
+// FoodKcal is how many of a dog's kcal of a day are for its food: what reminders give
+// beside counts where it is 2 % of them or more (our own choice: a kitchen scale errs as much).
+func FoodKcal(t *talk.Turn, d *planner.Dog, k nutrition.Kcal) nutrition.Kcal {
+	var off nutrition.Kcal
+	for _, x := range RemindedOf(t, d, "") {
+		if x.Nutrient == nutrition.Energy {
+			off += nutrition.Kcal(x.PerDay)
+		}
+	}
+	return k - say.Choose(off < k/50, 0, min(off, k*planner.MostLess))
 }
 
 // givesTo reports that a reminder is of a supplement for a dog.

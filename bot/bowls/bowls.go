@@ -128,15 +128,16 @@ type Eater struct {
 // cannot make a bowl.
 func SayBowl(t *talk.Turn, e Eater, r *planner.Recipe, caution string) *say.Reply {
 	u := e.Units
-	b, err := portions.BowlFor(*r, t.Foods, e.Need.Kcal, e.Meals, u)
+	food := balance.FoodKcal(t, e.Dog, e.Need.Kcal)
+	b, err := portions.BowlFor(*r, t.Foods, food, e.Meals, u)
 	if recipes.Failed(t, r, err) {
 		return nil
 	}
 	weighing.Shown(t, e.Dog)
-	made := Made(t, e.Dog, r, e.Need.Kcal, e.Meals)
+	made := Made(t, e.Dog, r, food, e.Meals)
 	first := msg("bowl.total", "dog", e.Name, "total", say.WholeText(b.Day, u), "raw", say.Where(made.Raw, msg("bowl.raw")), "recipe", r.Name)
 	first += say.Where(e.Meals > 1, msg("bowl.meals", "n", e.Meals)) + "."
-	why := msg("bowl.kcal", "kcal", say.Kcal(e.Need.Kcal), "range", dogs.NeedRange(t, e.Need), "reason", dogs.NeedReason(e.Need, u))
+	why := msg("bowl.kcal", "kcal", say.Kcal(e.Need.Kcal), "range", dogs.NeedRange(t, e.Need), "reason", dogs.NeedReason(e.Need, u)) + say.Where(food < e.Need.Kcal, msg("bowl.beside", "kcal", say.Kcal(e.Need.Kcal-food)))
 	return t.Say(say.Para(first), say.Whole(made.Said), say.Whole(StandsFor(r, b.Kcal)), say.Para(why), say.TableBlock(BowlRows(t, b, e.Meals, u)), say.Whole(TinyText(t, b)), say.Whole(BowlDoses(t, e, b)), say.Whole(caution))
 }
 

@@ -227,7 +227,7 @@ const lessByPlan = 0.01
 // Over is what a dog eats of a recipe in kcal: a day and, from tomorrow on, in some days.
 // In a switch to it that is more from day to day; a day is then the last of them.
 func Over(t *talk.Turn, d *planner.Dog, r *planner.Recipe, days float64) (aDay, whole nutrition.Kcal) {
-	kcal := r.Share(planner.AmountOf(*d, t.Event.At).Kcal)
+	kcal := r.Share(balance.FoodKcal(t, d, planner.AmountOf(*d, t.Event.At).Kcal))
 	aDay = kcal * LastingShare(t, d, r, t.Date())
 	if is := planner.TransitionOf(t.Home, d.ID); is == nil || is.NewRecipe(t.Home) != r.ID || days > mostSwitched {
 		return aDay, aDay * nutrition.Kcal(days)

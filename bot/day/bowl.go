@@ -33,13 +33,22 @@ type mealBowl struct {
 	meal   int
 	meals  int
 	off    nutrition.Kcal       // taken off for treats
+	ofFood nutrition.Kcal       // what part of the dog's kcal its food brings
 	Bowl   portions.Bowl        // of a day of such meals
 	cooks  nutrition.Kcal       // what of that is from its recipe
 	fresh  nutrition.Grams      // what of it a recipe makes, of a dog that is being switched
 	parts  []portions.PlatePart // of a day that has other food than the dog's recipe
 }
 
-func (m *mealBowl) kcal() nutrition.Kcal { return m.Bowl.Kcal / nutrition.Kcal(m.meals) }
+// kcal is what the dog has with a meal, its share of the supplements too: by that its need
+// is learned.
+func (m *mealBowl) kcal() nutrition.Kcal { return m.Bowl.Kcal / nutrition.Kcal(m.meals) / m.ofFood }
+
+// ofFood is what part of a dog's kcal its food brings; supplements bring the rest.
+func ofFood(t *talk.Turn, d *planner.Dog) nutrition.Kcal {
+	k := max(planner.AmountOf(*d, t.Event.At).Kcal, 1)
+	return balance.FoodKcal(t, d, k) / k
+}
 
 // MealFor works out a meal. It returns nil if there is none to make, and says
 // why if a carer can mend that.
@@ -77,7 +86,7 @@ func MealFor(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (m *mealB
 
 // mealKcal is what a meal is to bring, and what of that comes off for treats.
 func mealKcal(t *talk.Turn, d *planner.Dog, n planner.Need, day planner.Date, meal int) (each, off nutrition.Kcal) {
-	each = n.Kcal / nutrition.Kcal(talk.MealsOf(*d))
+	each = balance.FoodKcal(t, d, n.Kcal) / nutrition.Kcal(talk.MealsOf(*d))
 	if d.Diabetic() {
 		return each, 0
 	}
@@ -90,7 +99,7 @@ func mealKcal(t *talk.Turn, d *planner.Dog, n planner.Need, day planner.Date, me
 
 // mealOf makes a meal of so many kcal from a recipe.
 func mealOf(t *talk.Turn, d *planner.Dog, r *planner.Recipe, meal int, each nutrition.Kcal) (*mealBowl, string) {
-	m := &mealBowl{dog: d, Recipe: r, meal: meal, meals: talk.MealsOf(*d)}
+	m := &mealBowl{dog: d, Recipe: r, meal: meal, meals: talk.MealsOf(*d), ofFood: ofFood(t, d)}
 	b, err := portions.BowlFor(*r, t.Foods, each*nutrition.Kcal(m.meals), m.meals, t.Home.Units)
 	if err != nil {
 		return nil, recipes.RecipeTrouble(r.Name, err)

@@ -15,7 +15,7 @@ import (
 // other food beside it.
 func fareMeal(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (m *mealBowl, trouble string) {
 	n := planner.AmountOf(*d, t.Event.At)
-	m = &mealBowl{dog: d, need: n, meal: meal, meals: talk.MealsOf(*d)}
+	m = &mealBowl{dog: d, need: n, meal: meal, meals: talk.MealsOf(*d), ofFood: ofFood(t, d)}
 	each, off := mealKcal(t, d, n, day, meal)
 	m.off = off
 	fare := planner.FareOn(t.Home, d.ID, day)
@@ -84,7 +84,7 @@ func fedDog(t *talk.Turn, r *planner.Reminder) *planner.Dog {
 // switchMeal is a meal of a dog that is being switched, of both foods.
 func switchMeal(t *talk.Turn, tr *planner.Transition, r *planner.Recipe, d *planner.Dog, day planner.Date, meal int) (m *mealBowl, trouble string) {
 	n := planner.AmountOf(*d, t.Event.At)
-	m = &mealBowl{dog: d, need: n, meal: meal, meals: talk.MealsOf(*d)}
+	m = &mealBowl{dog: d, need: n, meal: meal, meals: talk.MealsOf(*d), ofFood: ofFood(t, d)}
 	each := nutrition.Kcal(0)
 	each, m.off = mealKcal(t, d, n, day, meal)
 	p, err := portions.PortionOn(*tr, day, *r, t.Foods, (each-m.off)*nutrition.Kcal(m.meals), m.meals, t.Home.Units)

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"bowlwright/bot/balance"
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -125,7 +126,7 @@ func wants(t *talk.Turn, h *planner.Household, d *planner.Dog, day planner.Date,
 	if _, paused := h.PausedOn(d.ID, day); i < 0 || paused {
 		return 0
 	}
-	need := planner.AmountOf(*d, t.Event.At).Kcal
+	need := balance.FoodKcal(t, d, planner.AmountOf(*d, t.Event.At).Kcal)
 	for n := had(t, d, day); n < len(fares[i].Shares); n++ {
 		kcal += need * nutrition.Kcal(fares[i].Shares[n]/float64(len(fares[i].Shares)))
 	}

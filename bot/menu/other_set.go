@@ -275,7 +275,7 @@ func fareBlocks(t *talk.Turn, d *planner.Dog, day planner.Date) ([]say.Block, er
 	if Lacking(fare) {
 		return []say.Block{say.Para(msg("other.lacking", "dog", d.Name))}, nil
 	}
-	p, err := portions.PlateFor(fare, t.Foods, n.Kcal, u)
+	p, err := portions.PlateFor(fare, t.Foods, balance.FoodKcal(t, d, n.Kcal), u)
 	if err != nil {
 		var gone *planner.MissingFoodError
 		var bad *planner.ScaleError

@@ -45,7 +45,7 @@ func ShowTransition(t *talk.Turn, tr *planner.Transition, head string) *say.Repl
 // the reason, then each a day and a meal.
 func portionBlocks(t *talk.Turn, tr *planner.Transition, d *planner.Dog, r *planner.Recipe, day planner.Date) []say.Block {
 	n, u, meals := planner.AmountOf(*d, t.Event.At), t.Home.Units, talk.MealsOf(*d)
-	p, err := portions.PortionOn(*tr, day, *r, t.Foods, n.Kcal, meals, u)
+	p, err := portions.PortionOn(*tr, day, *r, t.Foods, balance.FoodKcal(t, d, n.Kcal), meals, u)
 	if err != nil {
 		return []say.Block{say.Para(recipes.RecipeTrouble(r.Name, err))}
 	}
