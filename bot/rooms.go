@@ -37,6 +37,7 @@ func rooms() *talk.Registry {
 			{Hear: recipes.KeptTooLong, Aside: true},
 			{Hear: urgent.DangerAsked, Aside: true, Of: danger},
 			{Hear: remind.OtherDose, Aside: true},
+			{Hear: recipes.LineChanges, Aside: true},
 			{Hear: kitchen.JoinedWords, Aside: true},
 			{Hear: kitchen.ShopWords, Aside: true},
 			{Hear: kitchen.PackWords, Aside: true},

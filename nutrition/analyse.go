@@ -143,8 +143,8 @@ type Row struct {
 	// UnknownFrom lists the parts without a full figure: indexes of items,
 	// and from len(Items) on of extras.
 	UnknownFrom []int
-	// Unless is UnknownFrom where all of it is bone, or products whose labels
-	// do not list the nutrient. What is known is then judged: it is Low unless
+	// Unless is UnknownFrom where all of it is bone, products whose labels do not
+	// list the nutrient, or a pinch of a food. What is known is then judged: it is Low unless
 	// those bring the rest. Nil where other foods lack figures too.
 	Unless []int
 	// UnknownShare is the share of the weight (0 to 1) that those items are.
@@ -253,7 +253,7 @@ func (s *Scale) rows(m Mixture) []Row {
 		if len(unknown) > from {
 			r.UnknownFrom = unknown[from:len(unknown):len(unknown)]
 			r.UnknownShare = weightShare(m.Items, r.UnknownFrom, t.Grams)
-			r.Unless = s.unless(m, q.Subject, r.UnknownFrom)
+			r.Unless = s.unless(m, r)
 		}
 		r.Measured = measured != 0 && q.Subject.in(measured)
 		r.judge()

@@ -59,14 +59,22 @@ func (f *Food) product() bool { return f.Kind == OwnKind && f.Part == Other }
 // the rest still to be judged (our own choice).
 const productShare = 0.10
 
+// traceShare is the same of other foods without a figure, where what is known is under
+// grossPart of a minimum: a pinch of husk hides no such shortfall (our own choices).
+const (
+	traceShare = 0.02
+	grossPart  = 0.75
+)
+
 // unless returns the parts that lack a figure if none of them matters much:
-// bone, of whose minerals the model has no figures, and products that do not
-// list the nutrient. Else nil.
-func (s *Scale) unless(m Mixture, subject Subject, parts []int) []int {
+// bone, of whose minerals the model has no figures, products that do not list the
+// nutrient, and a pinch of a food that is no known source of it. Else nil.
+func (s *Scale) unless(m Mixture, r *Row) []int {
+	subject, parts := r.Requirement.Subject, r.UnknownFrom
 	if subject.IsRatio() {
 		return nil
 	}
-	var products Grams
+	var products, traces Grams
 	for _, part := range parts {
 		switch {
 		case part >= len(m.Items):
@@ -77,14 +85,29 @@ func (s *Scale) unless(m Mixture, subject Subject, parts []int) []int {
 			return nil
 		case m.Items[part].Food.Kind == OwnKind:
 			products += m.Items[part].Grams
-		case !m.Items[part].OnlyBoneLacks(subject):
+		case m.Items[part].OnlyBoneLacks(subject):
+		case m.Items[part].Food.sourceOf(subject):
 			return nil
+		default:
+			traces += m.Items[part].Grams
 		}
 	}
-	if products > productShare*s.t.Grams {
+	if products > productShare*s.t.Grams || traces > traceShare*s.t.Grams || traces > 0 && !(r.High < grossPart*r.Min) {
 		return nil
 	}
 	return parts
+}
+
+// sourceOf reports that a little of a food may bring all of a nutrient that a dog needs:
+// of iodine, and of vitamins A and D.
+func (f *Food) sourceOf(s Subject) bool {
+	switch s {
+	case Subject(Iodine):
+		return iodineSource(Mixture{Items: []Item{{Food: f, Grams: 1}}})
+	case Subject(VitaminD), VitaminA:
+		return f.Part == Fish || f.Has(LiverOil) || f.Has(Egg)
+	}
+	return false
 }
 
 // OnlyBoneLacks reports that an item has no full figure of a subject, and only

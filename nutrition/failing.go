@@ -45,7 +45,7 @@ func Failings(m Mixture, a *Analysis) (out []Failing) {
 			return false
 		}
 		v := r.Value
-		v.Complete = r.Complete || m.onlyBeside(r.UnknownFrom)
+		v.Complete = r.Complete || m.onlyBeside(r.UnknownFrom) || code == FailCalcium && m.onlyTraces(r)
 		if open := (code == FailVitaminE || code == FailVitaminD) && !m.mayBring(code, r.UnknownFrom); !v.Complete && !open {
 			return false
 		}
@@ -101,6 +101,14 @@ func (m *Mixture) onlyBeside(parts []int) bool {
 	return len(parts) > 0
 }
 
+// onlyTraces reports that what lacks figures matters little: no bone, nor what a label may
+// tell of.
+func (m *Mixture) onlyTraces(r *Row) bool {
+	return len(r.Unless) > 0 && !m.mayBring("", r.Unless) && !slices.ContainsFunc(r.Unless, func(part int) bool {
+		return part < len(m.Items) && m.Items[part].OnlyBoneLacks(r.Requirement.Subject)
+	})
+}
+
 // mayBring reports that something that lacks a figure may bring much of a vitamin all the
 // same: a product whose label leaves it out, and of vitamin D fish and egg.
 func (m *Mixture) mayBring(code FailCode, parts []int) bool {
@@ -109,7 +117,7 @@ func (m *Mixture) mayBring(code FailCode, parts []int) bool {
 			return !m.Extras[part-len(m.Items)].Natural
 		}
 		f := m.Items[part].Food
-		return f == nil || f.Kind == OwnKind || code == FailVitaminD && (f.Part == Fish || f.Has(Egg))
+		return f == nil || f.Kind == OwnKind || code == FailVitaminD && f.sourceOf(Subject(VitaminD))
 	})
 }
 
@@ -140,7 +148,7 @@ func iodineSource(m Mixture) bool {
 // A grown dog is told of it in the analysis.
 func lacksZinc(m *Mixture, a *Analysis, r *Row) bool {
 	p := ProfileByID(a.ProfileID)
-	return p != nil && p.Growth && r != nil && r.Verdict == Low && (r.Complete || m.onlyBeside(r.UnknownFrom))
+	return p != nil && p.Growth && r != nil && r.Verdict == Low && (r.Complete || m.onlyBeside(r.UnknownFrom) || m.onlyTraces(r))
 }
 
 // Overdose is a nutrient that supplements bring and of which there is, with all

@@ -18,6 +18,7 @@ type MaxKind string
 const (
 	NutritionalMax MaxKind = "N" // what is thought safe
 	LegalMax       MaxKind = "L" // what the law of the EU allows in a feed to which some is added
+	VetMax         MaxKind = "V" // what a vet set for one dog
 )
 
 // Requirement is what a profile asks of one subject. Min and Max are per 1000
@@ -137,6 +138,26 @@ func (p *Profile) WithoutMin(of ...Subject) *Profile {
 	for i := range q.Requirements {
 		if r := &q.Requirements[i]; slices.Contains(of, r.Subject) {
 			r.Min = math.NaN()
+		}
+	}
+	return &q
+}
+
+// KeptTo returns the profile with a vet's limit of a subject, per 1000 kcal, before its
+// own, where it is the stricter one. A minimum that the vet's maximum leaves no room for is none.
+func (p *Profile) KeptTo(s Subject, bound float64, least bool) *Profile {
+	q := *p.Naming(s)
+	q.Requirements = slices.Clone(q.Requirements)
+	for i := range q.Requirements {
+		switch r := &q.Requirements[i]; {
+		case r.Subject != s, r.Min > bound && least, r.Max < bound && !least:
+		case least:
+			r.Min = bound
+		default:
+			r.Max, r.Kind = bound, VetMax
+			if r.Min >= bound {
+				r.Min = math.NaN()
+			}
 		}
 	}
 	return &q

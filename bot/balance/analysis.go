@@ -73,6 +73,13 @@ func look(t *talk.Turn, r *planner.Recipe, d *planner.Dog, table string, adult n
 	if kidneyIll(d) {
 		l.Profile = l.Profile.WithoutMin(keptLow...)
 	}
+	if d != nil {
+		for _, text := range d.Limits {
+			if limit, _, _ := read.LimitIn(text); limit.Known && limit.Bound > 0 && limit.Unit != "%" && milliIn(limit) > 0 {
+				l.Profile = l.Profile.KeptTo(limit.Of, limit.Bound*milliIn(limit), limit.Least)
+			}
+		}
+	}
 	if l.Mixture, err = planner.MixtureOf(*r, t.Foods, basis.Kcal); err != nil {
 		return l, err
 	}

@@ -135,7 +135,7 @@ func FindingText(l Looked, r *nutrition.Row) string {
 		v = r.Capped
 	}
 	args := []any{"name", subject.Name(), "amount", recipes.AmountIn(v, f, u) + measuredText(r), "about", say.Sig(v.Mid/f) + u, "added", say.Sig(r.Added/f) + u,
-		"min", say.Sig(r.Min/f) + u, "max", say.Sig(r.Max/f) + u, "legal", say.Sig(r.Legal/f) + u, "foods", lacking(l, r)}
+		"min", say.Sig(r.Min/f) + u, "max", say.Sig(r.Max/f) + u + say.Where(r.Requirement.Kind == nutrition.VetMax, " "+msg("finding.by-vet")), "legal", say.Sig(r.Legal/f) + u, "foods", lacking(l, r)}
 	if r.StraddlesMin || r.StraddlesMax || r.Verdict == nutrition.LikelyEnough {
 		args = append(args, "why", straddleReason(l, r))
 	}

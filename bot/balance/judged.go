@@ -29,7 +29,7 @@ func TooMuchText(t *talk.Turn, r *planner.Recipe, d *planner.Dog) string {
 	}
 	for i := range l.Result.Rows {
 		row := &l.Result.Rows[i]
-		if !row.Verdict.TooMuch() || said[row.Requirement.Subject] {
+		if !row.Verdict.TooMuch() || said[row.Requirement.Subject] || row.Requirement.Kind == nutrition.VetMax { // KeptText has that
 			continue
 		}
 		if line := FindingText(l, row); row.Requirement.Subject == nutrition.Subject(nutrition.Calcium) {

@@ -103,15 +103,24 @@ func vetLimits(l Looked) string {
 // inMilli is how much of a unit of a limit is one milligram's worth.
 var inMilli = map[string]float64{"g": 1000, "%": 1000, "mg": 1, "ug": 0.001}
 
+// milliIn is what a limit's unit is in that of its nutrient, 0 where neither is known.
+func milliIn(limit read.Limit) float64 {
+	if inMilli[limit.Of.Unit()] == 0 {
+		return 0
+	}
+	return inMilli[limit.Unit] / inMilli[limit.Of.Unit()]
+}
+
 // holdsText says how much there is of what is limited, and whether that holds where a
 // figure was told. A share may be meant as fed or of dry matter: where these differ,
 // neither is taken.
 func holdsText(l Looked, limit read.Limit) string {
+	of := milliIn(limit)
 	if !limit.Known || inMilli[limit.Of.Unit()] == 0 {
 		return msg("limit.unknown")
 	}
 	l.Profile = l.Profile.Naming(limit.Of)
-	of, views := inMilli[limit.Unit]/inMilli[limit.Of.Unit()], []nutrition.View{nutrition.PerKcal}
+	views := []nutrition.View{nutrition.PerKcal}
 	if limit.Unit == "%" {
 		views = []nutrition.View{nutrition.AsFed, nutrition.DryMatter}
 	}

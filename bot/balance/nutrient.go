@@ -88,6 +88,8 @@ func perText(l Looked, subject nutrition.Subject) string {
 // spread that far".
 func nutrientVerdict(t *talk.Turn, l Looked, r *nutrition.Row) string {
 	switch {
+	case r.Verdict == nutrition.Enough && r.Requirement.Kind == nutrition.VetMax && !r.OpenMax:
+		return msg("nutrient.keeps-vet")
 	case r.Verdict == nutrition.Low && len(r.Unless) > 0:
 		return msg("nutrient.low-unless", "unless", unlessText(l, r))
 	case overElsewhere(l, r):
@@ -128,7 +130,7 @@ func limitsText(l Looked, r *nutrition.Row, f float64, u string) string {
 		all = append(all, msg("nutrient.minimum", "limit", say.Sig(r.Min/f)+u))
 	}
 	if r.HasMax() {
-		all = append(all, msg("nutrient.maximum", "limit", say.Sig(r.Max/f)+u))
+		all = append(all, msg(say.Choose(r.Requirement.Kind == nutrition.VetMax, "nutrient.vet-maximum", "nutrient.maximum"), "limit", say.Sig(r.Max/f)+u))
 	}
 	switch {
 	case r.HasLegal() && !r.BoundByLaw():

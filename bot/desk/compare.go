@@ -140,7 +140,7 @@ func compare(t *talk.Turn, a, b planner.Recipe, head, nameA, nameB string) {
 // lineRows are the foods of both, weighed ones with their amounts.
 func lineRows(t *talk.Turn, a, b planner.Recipe) (rows []say.TableRow) {
 	for _, c := range planner.Changes(a, b, true) {
-		rows = append(rows, say.TableRow{Label: lineName(t, c.Food), Cells: []string{lineCell(t, c.Was, c.WasDose), lineCell(t, c.Is, c.IsDose)}})
+		rows = append(rows, say.TableRow{Label: recipes.LineName(t, c.Food), Cells: []string{lineCell(t, c.Was, c.WasDose), lineCell(t, c.Is, c.IsDose)}})
 	}
 	return rows
 }

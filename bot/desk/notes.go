@@ -138,7 +138,7 @@ func showNotes(t *talk.Turn, r *planner.Recipe, head string, extra ...say.Button
 func askWhich(t *talk.Turn, r *planner.Recipe) {
 	out := t.SayMsg("ask.note-which", "recipe", r.Name)
 	for _, key := range r.Foods() {
-		out.Offer(t.Button(lineName(t, key), "desk", "note", r.ID, key))
+		out.Offer(t.Button(recipes.LineName(t, key), "desk", "note", r.ID, key))
 	}
 }
 
@@ -160,7 +160,7 @@ func askNote(t *talk.Turn, d *noteDraft) {
 		t.SayMsg("ask.checked", "recipe", r.Name, "most", mostChecked).Offer(t.StopButton())
 		return
 	}
-	t.SayMsg("ask.note", "food", lineName(t, d.Food), "recipe", r.Name).Offer(t.StopButton())
+	t.SayMsg("ask.note", "food", recipes.LineName(t, d.Food), "recipe", r.Name).Offer(t.StopButton())
 }
 
 func takeNote(t *talk.Turn, d *noteDraft, in talk.Answer) (wrong string) {

@@ -10,7 +10,6 @@ import (
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
-	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -91,7 +90,7 @@ func listVersions(t *talk.Turn, r *planner.Recipe) {
 	for i, v := range all[:min(len(all), mostListed)] {
 		what := msg("version.first", "n", len(v.Ingredients)+len(v.Doses))
 		if i+1 < len(all) {
-			what = ChangesText(t, r.As(all[i+1]), r.As(v))
+			what = recipes.ChangesText(t, r.As(all[i+1]), r.As(v))
 		}
 		lines = append(lines, msg("version.line", "n", v.Number, "since", sinceText(t, v.Since), "what", what))
 	}
@@ -125,60 +124,17 @@ func toldText(t *talk.Turn, h *talk.ChangeTold) string {
 			continue
 		}
 		if n := len(planner.Changes(h.Change.Before.Recipes[at], is, false)); n > 0 && n <= mostTold {
-			return ChangesText(t, h.Change.Before.Recipes[at], is)
+			return recipes.ChangesText(t, h.Change.Before.Recipes[at], is)
 		}
 	}
 	return ""
-}
-
-// ChangesText says what changed between two versions: "kale 50 → 60 g".
-func ChangesText(t *talk.Turn, was, is planner.Recipe) string {
-	var parts []string
-	for _, c := range planner.Changes(was, is, false) {
-		food := lineName(t, c.Food)
-		switch {
-		case c.Is == 0 && c.IsDose == nil:
-			parts = append(parts, msg("change.out", "food", food))
-		case c.Was == 0 && c.WasDose == nil:
-			parts = append(parts, msg("change.in", "food", food, "amount", amountText(t, c.Is, c.IsDose)))
-		default:
-			parts = append(parts, msg("change.amount", "food", food, "was", amountText(t, c.Was, c.WasDose), "is", amountText(t, c.Is, c.IsDose)))
-		}
-	}
-	if was.Days != is.Days {
-		parts = append(parts, msg("change.days", "was", say.Trim(max(was.Days, 1), 1), "is", say.Trim(max(is.Days, 1), 1)))
-	}
-	if len(parts) == 0 {
-		return msg("change.none")
-	}
-	return strings.Join(parts, "; ")
-}
-
-// lineName is a food's name; of one that the household removed, that.
-func lineName(t *talk.Turn, key string) string {
-	if t.Foods.Food(key) == nil {
-		return msg("change.removed")
-	}
-	return t.FoodName(key)
-}
-
-// amountText is how much of a food a recipe has.
-func amountText(t *talk.Turn, g nutrition.Grams, d *planner.Dose) string {
-	if d == nil {
-		return say.ExactMass(g, t.Home.Units)
-	}
-	text := strings.TrimSpace(strings.TrimPrefix(recipes.DoseText(t, *d), t.FoodName(d.Food)))
-	if g > 0 {
-		text = say.ExactMass(g, t.Home.Units) + " + " + text
-	}
-	return text
 }
 
 // showVersion says what a version was made of.
 func showVersion(t *talk.Turn, r *planner.Recipe, v planner.Version) {
 	old := r.As(v)
 	rows := say.Each(v.Ingredients, func(in planner.Ingredient) say.TableRow {
-		return say.TableRow{Label: lineName(t, in.Food), Cells: []string{say.ExactMass(in.Grams, t.Home.Units)}}
+		return say.TableRow{Label: recipes.LineName(t, in.Food), Cells: []string{say.ExactMass(in.Grams, t.Home.Units)}}
 	})
 	energy := ""
 	if sum, err := planner.TotalsOf(old, t.Foods); err == nil && sum.Grams > 0 {

@@ -229,10 +229,6 @@ func Told(t *talk.Turn, s, name string) bool {
 		talk.WhichDog(t)
 	case !told.Born.IsZero() && !d.Born.IsZero() && !read.Says("says-age", s): // "on that diet for 8 weeks"
 		return false
-	case told.Ideal > 0:
-		t.GoTo(read.Sentence{Intent: read.SetIdeal, Dog: d.ID, Weight: told.Ideal})
-	case told.AdultWeight > 0:
-		t.GoTo(read.Sentence{Intent: read.SetAdult, Dog: d.ID, Weight: told.AdultWeight})
 	default:
 		takeFacts(t, d, told)
 	}
@@ -357,10 +353,15 @@ func takeFacts(t *talk.Turn, d *planner.Dog, told planner.Dog) {
 	}
 	switch {
 	case talk.Unfit(t, changed):
-	case reflect.DeepEqual(changed, *d) && len(t.Replies) > 0: // only its weight
-	case reflect.DeepEqual(changed, *d):
-		showDog(t, d, msg("dog.as-told"))
-	default:
+	case !reflect.DeepEqual(changed, *d):
 		ChangeDog(t, d.ID, changed)
+	case told.Ideal+told.AdultWeight == 0 && len(t.Replies) == 0: // else its weight was said
+		showDog(t, d, msg("dog.as-told"))
+	}
+	if told.Ideal > 0 {
+		t.GoTo(read.Sentence{Intent: read.SetIdeal, Dog: d.ID, Weight: told.Ideal})
+	}
+	if told.AdultWeight > 0 {
+		t.GoTo(read.Sentence{Intent: read.SetAdult, Dog: d.ID, Weight: told.AdultWeight})
 	}
 }

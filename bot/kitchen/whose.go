@@ -159,10 +159,10 @@ func handOver(t *talk.Turn, f shelf, to string, n int) {
 	t.Say(say.Para(msg("moved.whose", "n", n-left, "dog", dogOf(t, to))), say.Para(shortText(left, n)), say.Para(shelvesText(t, shelvesOf(t, f.recipe, "")))).Offer(t.UndoButton())
 }
 
-// JoinedWords does two things of the kitchen, or to a recipe, that are said together, each a sentence of
+// JoinedWords does two things of the kitchen that are said together, each a sentence of
 // its own, and reports whether a text was that.
 func JoinedWords(t *talk.Turn, s string) bool {
-	if is, whole := t.Understand(s); whole && is.Intent != read.CookDay && !changesLine(is.Intent) || strings.Contains(s, "\n") {
+	if is, whole := t.Understand(s); whole && is.Intent != read.CookDay || strings.Contains(s, "\n") {
 		return false
 	}
 	for _, at := range read.Pattern("joined").FindAllStringIndex(s, -1) {
@@ -180,8 +180,7 @@ func JoinedWords(t *talk.Turn, s string) bool {
 			t.GoTo(b)
 			return true
 		}
-		lines := changesLine(a.Intent) && changesLine(b.Intent)
-		if !isA || !isB || !lines && (a.Intent == b.Intent || !ofKitchen(a.Intent) || !ofKitchen(b.Intent)) {
+		if !isA || !isB || a.Intent == b.Intent || !ofKitchen(a.Intent) || !ofKitchen(b.Intent) {
 			continue
 		}
 		for i, part := range []string{first, second} {
@@ -200,11 +199,6 @@ func JoinedWords(t *talk.Turn, s string) bool {
 		return true
 	}
 	return false
-}
-
-// changesLine reports that a sentence changes a line of a recipe.
-func changesLine(i read.Intent) bool {
-	return slices.Contains([]read.Intent{read.SetLine, read.MoreOfLine, read.LessOfLine, read.DropLine, read.AddLines}, i)
 }
 
 // ofKitchen reports that a sentence is about batches, packs, shopping or what it costs.

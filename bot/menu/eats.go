@@ -96,7 +96,7 @@ func eat(t *talk.Turn, d *planner.Dog, recipe string) {
 	d.Eat(r.ID)
 	t.Home.EndOther(d.ID, t.Date(), alone)
 	tooMuch := balance.TooMuchText(t, r, d)
-	t.InPlace(t.Say(say.Para(msg("due.eats", "dog", d.Name, "recipe", r.Name)), say.Para(slowly), say.Whole(tooMuch), say.Whole(dogs.ExcludedText(t, d, *r))).
+	t.InPlace(t.Say(say.Para(msg("due.eats", "dog", d.Name, "recipe", r.Name)), say.Para(slowly), say.Whole(tooMuch), say.Whole(balance.KeptText(t, d, r))).
 		Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.UndoButton()))
 }
 

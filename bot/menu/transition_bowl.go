@@ -80,7 +80,7 @@ func portionBlocks(t *talk.Turn, tr *planner.Transition, d *planner.Dog, r *plan
 	if whole, err := portions.BowlFor(*r, t.Foods, p.NewKcal, meals, u); err == nil {
 		blocks = append(blocks, say.Para(bowls.BowlDoses(t, bowls.Eater{Dog: d}, whole)))
 	}
-	return append(blocks, say.Whole(say.JoinParas(recipes.CookText(t, r.Ingredients), balance.TooMuchText(t, r, d), dogs.ExcludedText(t, d, *r), dogs.GateText(*d, n))))
+	return append(blocks, say.Whole(say.JoinParas(recipes.CookText(t, r.Ingredients), balance.TooMuchText(t, r, d), balance.KeptText(t, d, r), dogs.GateText(*d, n))))
 }
 
 // SwitchBowl is a portion as a bowl of two foods, called by what the carer

@@ -95,7 +95,7 @@ func sayTransitionSet(t *talk.Turn, tr *planner.Transition, dog *planner.Dog, le
 	failing := balance.Failing(t, dog, r)
 	out := t.Say(say.Para(msg("transition.set", "dog", dog.Name, "old", tr.Old, "per100", say.Trim(tr.OldPer100, 1), "target", target, "n", tr.Days, "day", say.DayText(tr.Start),
 		"kcal", say.Kcal(n.Kcal), "range", dogs.NeedRange(t, n))), say.Para(trouble), say.TableBlock(rows), say.Para(afterText(tr)), say.Para(msg("transition.set-how")), say.Para(left),
-		say.Whole(say.JoinParas(failing, recipes.CookText(t, r.Ingredients), balance.TooMuchText(t, r, dog), dogs.ExcludedText(t, dog, *r), dogs.GateText(*dog, n))))
+		say.Whole(say.JoinParas(failing, recipes.CookText(t, r.Ingredients), balance.TooMuchText(t, r, dog), balance.KeptText(t, dog, r), dogs.GateText(*dog, n))))
 	balance.OfferMissing(t, out, dog, r, failing)
 	if tr.Start == t.Date() {
 		out.Offer(t.Button(msg("button.transition-tomorrow"), "transition", "tomorrow", dog.ID))

@@ -4,7 +4,6 @@ import (
 	"slices"
 	"strings"
 
-	"bowlwright/bot/desk"
 	"bowlwright/bot/read"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
@@ -134,7 +133,7 @@ func differenceText(t *talk.Turn, was, is *planner.PublishedVersion) string {
 		case old == nil:
 			lines = append(lines, msg("release.new-recipe", "recipe", r.Name))
 		case len(planner.Changes(*old, *r, false)) > 0 || old.Days != r.Days:
-			lines = append(lines, recipeLine(len(is.Recipes) > 1, r, desk.ChangesText(t, *old, *r)))
+			lines = append(lines, recipeLine(len(is.Recipes) > 1, r, recipes.ChangesText(t, *old, *r)))
 		case old.Method != r.Method:
 			lines = append(lines, recipeLine(len(is.Recipes) > 1, r, msg("release.method")))
 		}

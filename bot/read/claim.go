@@ -21,6 +21,9 @@ type Limit struct {
 	Treats bool
 }
 
+// say1000 writes what a limit is per as it is told.
+var say1000 = strings.NewReplacer("mcal", "1000 kcal", "0kcal", "0 kcal")
+
 // LimitIn finds the first limit that a text tells of, and what is left of the text.
 func LimitIn(s string) (l Limit, rest string, ok bool) {
 	for _, p := range language.Sayings["limit"] {
@@ -37,7 +40,7 @@ func LimitIn(s string) (l Limit, rest string, ok bool) {
 		of, begin := part("of")
 		from := m[0]
 		for words := of; words != "" && !l.Known; _, words = span.CutFirst(words) {
-			if l.Of, l.Known = NutrientNamed(alsoCalled.Replace(words)); begin == m[0] {
+			if l.Of, l.Known = NutrientNamed(language.Without("nutrient-called", words)); begin == m[0] {
 				from = begin + strings.LastIndex(strings.ToLower(s[begin:m[1]]), words)
 			}
 		}
@@ -62,7 +65,11 @@ func LimitIn(s string) (l Limit, rest string, ok bool) {
 		if unit == "%" || strings.HasSuffix(per, "cal") {
 			l.Unit = strings.NewReplacer("µ", "u", "mcg", "ug").Replace(unit)
 		}
-		if p.As != "" { // "not so much fat or salt"
+		switch {
+		case p.As == "max":
+			per = say1000.Replace(per)
+			l.Text = strings.Join([]string{l.Of.Name(), p.As, strings.Replace(bound, ",", ".", 1), unit, "per", per}, " ")
+		case p.As != "": // "not so much fat or salt"
 			l.Text = p.As + " " + of
 			if next, _ := part("next"); next != "" {
 				return l, s[:from] + ", " + p.As + " " + next + s[m[1]:], true
@@ -80,9 +87,6 @@ func LimitIn(s string) (l Limit, rest string, ok bool) {
 func TellsLimit(s string, l Limit) bool {
 	return language.Says("limit-told", s) && !(l.Treats && language.Says("had-verb", s)) && !asks(s) && !strings.Contains(s, l.Text+"?")
 }
-
-// alsoCalled are other names of nutrients.
-var alsoCalled = strings.NewReplacer("salt", "sodium", "phosphate", "phosphorus")
 
 // Claim returns the words by which a text claims that food treats or cures;
 // empty where it claims nothing.

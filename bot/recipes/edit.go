@@ -32,25 +32,21 @@ func AnswerSetLine(t *talk.Turn, s read.Sentence) {
 	case !sure || unsaid(s) && at >= 0:
 		askLine(t, r, s, keys)
 	case s.Intent == read.DropLine, s.Intent == read.LessOfLine && is == 0 && at >= 0:
-		removeIngredient(t, r, keys[0])
+		dropLine(t, r, keys[0], lineAt(r, keys[0], t.AsTyped()))
 	case at < 0: // a supplement, which has a dose
 		dose := slices.IndexFunc(r.Doses, func(d planner.Dose) bool { return d.Food == keys[0] })
 		t.SayMsg("recipe.is-dose", "recipe", r.Name, "dose", DoseText(t, r.Doses[dose]))
 	case is <= 0:
 		t.SayMsg("recipe.not-so-much", "amount", say.ExactMass(now, t.Home.Units), "food", t.FoodName(keys[0]), "recipe", r.Name)
 	default:
-		setLine(t, r, keys[0], is)
+		setLine(t, r, keys[0], lineAt(r, keys[0], t.AsTyped()), is)
 	}
 }
 
-// setLine gives the lines of a food of a recipe another amount, and shows it.
-func setLine(t *talk.Turn, r *planner.Recipe, key string, is nutrition.Grams) {
+// setLine gives a food of a recipe, or one of its lines, another amount, and shows it.
+func setLine(t *talk.Turn, r *planner.Recipe, key string, at int, is nutrition.Grams) {
 	t.Mutate("did.recipe-changed", r.Name)
-	for i := range r.Ingredients {
-		if in := &r.Ingredients[i]; in.Food == key {
-			in.Grams, in.Typed = is, ""
-		}
-	}
+	setGrams(r, key, at, is)
 	ShowRecipe(t, r, msg("recipe.changed", "recipe", r.Name), t.UndoButton())
 }
 
@@ -83,9 +79,9 @@ func pressSetLine(t *talk.Turn, r *planner.Recipe, more []string) {
 	case err != nil || !has:
 		t.SayMsg("press.gone")
 	case grams > 0:
-		setLine(t, r, key, nutrition.Grams(grams))
+		setLine(t, r, key, -1, nutrition.Grams(grams))
 	default:
-		removeIngredient(t, r, key)
+		dropLine(t, r, key, -1)
 	}
 }
 

@@ -31,6 +31,7 @@ type RecipeDraft struct {
 	Boneless    bool                 `json:"boneless,omitempty"`    // the bone is to be taken out, and its calcium put back
 	BatchAsked  bool                 `json:"batch_asked,omitempty"` // whether doses are for a day or for all of it
 	Weighed     bool                 `json:"weighed,omitempty"`     // its weights are cooked ones
+	Adds        bool                 `json:"adds,omitempty"`        // lines come on top of what there is of their food
 	Stay        bool                 `json:"stay,omitempty"`        // more lines may follow: it is kept when the carer says so
 	More        string               `json:"more,omitempty"`        // lines pasted after these, which may be another recipe
 	Label       *foodline.Label      `json:"label,omitempty"`       // of the food of the first open line, until it is kept

@@ -274,5 +274,5 @@ func takeWhere(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 
 // addLines puts lines into a recipe of the household.
 func addLines(t *talk.Turn, r *planner.Recipe, lines string) {
-	takePaste(t, RecipeDraft{ID: r.ID, Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days}, lines)
+	takePaste(t, RecipeDraft{ID: r.ID, Adds: true, Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days}, lines)
 }

@@ -220,13 +220,13 @@ func takeLine(t *talk.Turn, d *RecipeDraft, l foodline.Line) string {
 	for i := range d.Ingredients {
 		if d.ID != "" && d.Ingredients[i].Food == l.Ingredient.Food {
 			old := d.Ingredients[i].Grams
-			if slices.Contains(l.Ignored, "more") || slices.Contains(l.Ignored, "extra") { // on top of what there is
+			if d.Adds || slices.Contains(l.Ignored, "more") || slices.Contains(l.Ignored, "extra") { // on top of what there is
 				l.Ingredient.Grams, l.Ingredient.Typed = old+l.Ingredient.Grams, ""
 				l.Measure, l.Ignored = nil, nil
 			}
 			said := lineText(t, l)
-			if old != l.Ingredient.Grams {
-				said += msg("recipe.in-place", "grams", say.ExactMass(old, t.Home.Units))
+			if is := l.Ingredient.Grams; old != is {
+				said += msg(say.Choose(d.Adds, "recipe.added-up", "recipe.in-place"), "grams", say.ExactMass(old, t.Home.Units), "more", say.ExactMass(is-old, t.Home.Units))
 			}
 			d.Ingredients = slices.Clone(d.Ingredients)
 			d.Ingredients[i] = *l.Ingredient

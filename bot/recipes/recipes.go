@@ -118,7 +118,7 @@ func recipeVerbs() map[string]func(t *talk.Turn, r *planner.Recipe, more []strin
 		"text":    talk.Tapped(sayLines),
 		"unknown": talk.Tapped(sayUnknown),
 		"lines":   talk.Tapped(askMoreLines),
-		"less":    talk.TappedOn(removeIngredient),
+		"less":    talk.TappedOn(func(t *talk.Turn, r *planner.Recipe, food string) { dropLine(t, r, food, -1) }),
 		"set":     pressSetLine,
 		"copy":    talk.Tapped(func(t *talk.Turn, r *planner.Recipe) { copyRecipe(t, r, read.Sentence{}) }),
 		"remove":  talk.Tapped(askRemoveRecipe),
@@ -206,13 +206,11 @@ func offerRecipeEdit(t *talk.Turn, r *planner.Recipe) {
 	}
 }
 
-// removeIngredient takes a food out of a recipe, one line of it where it has several
-// and one is meant.
-func removeIngredient(t *talk.Turn, r *planner.Recipe, food string) {
+// dropLine takes one line of a food out, or all of it (-1).
+func dropLine(t *talk.Turn, r *planner.Recipe, food string, at int) {
 	t.Mutate("did.recipe-changed", r.Name)
-	at := slices.IndexFunc(r.Ingredients, func(in planner.Ingredient) bool { return in.Food == food })
-	if twice := slices.ContainsFunc(r.Ingredients[at+1:], func(in planner.Ingredient) bool { return in.Food == food }); twice && read.Says("one-of", t.AsTyped()) {
-		r.Ingredients = slices.Delete(slices.Clone(r.Ingredients), at, at+1)
+	if at >= 0 {
+		setGrams(r, food, at, 0)
 	} else {
 		r.Drop(food)
 	}

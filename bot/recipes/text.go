@@ -122,6 +122,11 @@ func FindAllIn(t *talk.Turn, r *planner.Recipe, words string) (all []*nutrition.
 			}
 		}
 	}
+	if of := strings.TrimSpace(read.Without("line-place", words)); of != "" && of != words {
+		if all = FindAllIn(t, r, of); len(all) > 0 { // "the second salt"
+			return all
+		}
+	}
 	if n := span.PlaceOf(words, len(r.Ingredients)); n > 0 && n <= len(r.Ingredients) {
 		add(func(f *nutrition.Food) bool { return f.Key == r.Ingredients[n-1].Food })
 		return all

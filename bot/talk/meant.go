@@ -82,8 +82,9 @@ func (t *Turn) meant(s string) bool {
 	typed := t.Event.Text
 	for _, st := range h.Says {
 		t.Event.Text, t.typed = typed, ""
+		n, changed := len(t.Replies), t.Changed
 		if t.meantPart(st, len(h.Says) > 1) {
-			done = true
+			done = done || len(t.Replies) > n || t.Changed && !changed // "no" alone says nothing
 		} else if len(strings.Fields(st.Text)) > 2 { // "thanks", "take away": nothing is lost with less
 			lost = append(lost, st.Text)
 		}
@@ -365,7 +366,7 @@ func (t *Turn) alarmMeant(s string, from float64) bool {
 	if _, command := t.reg.Commands[word]; command || strings.HasPrefix(s, "/") || t.Talk.Kind == "recipe" && strings.ContainsAny(s, "0123456789") {
 		return false
 	}
-	if said, ok := t.Understand(s); ok && slices.Contains(ofLines, said.Intent) || OnlyBought(t, s) {
+	if said, ok := t.Understand(s); ok && slices.Contains(ofLines, said.Intent) || OnlyBought(t, s) || read.ChangesLines(s, t.Names().Recipes) {
 		return false // "leave out the rice, Pip won't eat it"
 	}
 	if n, ok := foodline.NoteText(s); ok && (n.Method || n.About != "" && t.DogNamed(n.About) == nil) {

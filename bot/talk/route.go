@@ -39,6 +39,9 @@ const longest = 20000
 func (t *Turn) route() {
 	typed := t.Event.Text
 	t.find()
+	if len(t.Replies) == 0 && typed != "" && t.Event.Press == "" && !t.Leaves && t.Err == nil {
+		t.NotUnderstood(typed) // whoever typed something is answered, whatever took it
+	}
 	same := func(a, b say.Reply) bool { return reflect.DeepEqual(a, b) }
 	t.Replies = slices.CompactFunc(t.Replies, same) // of two statements of a message
 	t.keepSaid(typed)

@@ -34,6 +34,15 @@ func WeighWords(t *talk.Turn, s string) bool {
 	if len(t.Home.Dogs) == 0 || read.Says("pot-weighs", t.Event.Text) {
 		return false
 	}
+	if kg, err := span.BodyWeight(read.Find("ideal-beside", s), t.Home.Units); err == nil {
+		typed := t.Event.Text
+		t.Event.Text = read.Without("ideal-beside", s)
+		took := WeighWords(t, t.Event.Text)
+		if t.Event.Text = typed; took {
+			t.GoTo(read.Sentence{Intent: read.SetIdeal, Dog: t.Talk.Dog, Weight: kg})
+			return true
+		}
+	}
 	if all, ok, err := read.Weighings(s, t.Names(), t.Home.Units, t.Event.At); ok && err == nil && read.Says("muddled", s) {
 		weighAll(t, all)
 		return true

@@ -48,6 +48,7 @@ func (s *Found) findQuantities() {
 		case last >= 0 && q.kind == span.ByCount && s.quantities[last].unit == "st" && s.quantities[last].to == q.from:
 			s.quantities[last].kind = 0
 		case between == "not" || between == "no" || between == "isnt" || between == "instead":
+		case q.kind == span.ByEnergy && (between == "per" || between == "/"): // no day's kcal
 		default:
 			s.quantities = append(s.quantities, q)
 		}

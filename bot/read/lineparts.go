@@ -1,0 +1,102 @@
+package read
+
+import (
+	"slices"
+	"strings"
+
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
+)
+
+// LinePart is what one part of a text does to a line of a recipe.
+type LinePart struct {
+	Text   string
+	Kind   LineKind // empty: not understood
+	Verb   bool     // it begins with the word for what is to be done
+	Food   string   // of AddPart the whole line
+	Amount string
+	New    string // of SwapPart what comes in, and
+	More   string // how much of it, where that is said
+}
+
+// LineKind is what is done to a line.
+type LineKind string
+
+// What may be done to a line. BareLine says a food or its amount and no more.
+const (
+	SetPart  LineKind = "set"
+	MorePart LineKind = "more"
+	LessPart LineKind = "less"
+	DropPart LineKind = "drop"
+	AddPart  LineKind = "add"
+	SwapPart LineKind = "swap"
+	BareLine LineKind = "bare"
+)
+
+// LineParts cuts a text where it goes on to another line of a recipe. What says only a food
+// and an amount is done as the verb before it says: "add 50 g heart, 20 g liver".
+func LineParts(s string) (all []LinePart) {
+	lead := LineKind("")
+	for _, text := range language.Pattern("line-ends").Split(language.Without("line-joined", strings.TrimSpace(s)), -1) {
+		text = strings.Trim(language.Without("line-lead", text), " .!")
+		if text == "" {
+			continue
+		}
+		p := linePart(text)
+		if p.Verb {
+			lead = p.Kind
+		}
+		switch {
+		case p.Kind != BareLine:
+		case lead == AddPart && p.Amount != "":
+			p.Kind, p.Food = AddPart, text
+		case lead == DropPart && p.Amount == "", p.Amount != "" && (lead == MorePart || lead == LessPart) && p.More != "":
+			p.Kind = lead
+		case p.Amount != "" && p.More == "":
+			p.Kind = SetPart
+		}
+		all = append(all, p)
+	}
+	return all
+}
+
+// OfRecipe is the recipe that a text names, empty where it names none, and what it says of
+// it; it reports false where it names several.
+func OfRecipe(s string, recipes []span.Named) (id, rest string, ok bool) {
+	at := span.Mentions(s, recipes)
+	for _, m := range slices.Backward(at) {
+		if id != "" && m.ID != id {
+			return "", s, false
+		}
+		id, s = m.ID, strings.TrimLeft(language.Without("line-of", s[:m.From])+s[m.To:], " :,")
+	}
+	return id, s, true
+}
+
+// ChangesLines reports that a text only gives lines of a recipe that it names other amounts.
+func ChangesLines(s string, recipes []span.Named) bool {
+	id, rest, _ := OfRecipe(s, recipes)
+	parts := LineParts(rest)
+	return id != "" && len(parts) > 0 && parts[0].Verb && !slices.ContainsFunc(parts, func(p LinePart) bool {
+		return p.Kind == "" || p.Kind == BareLine || p.Kind != AddPart && p.Kind != DropPart && p.Amount == ""
+	})
+}
+
+func linePart(text string) LinePart {
+	p := LinePart{Text: text}
+	for _, is := range language.Sayings["line-change"] {
+		m := is.Is().FindStringSubmatch(text)
+		if m == nil {
+			continue
+		}
+		of := func(name string) string {
+			if i := is.Is().SubexpIndex(name); i >= 0 {
+				return strings.TrimSpace(m[i])
+			}
+			return ""
+		}
+		p.Kind, p.Verb, p.Food, p.Amount, p.New, p.More = LineKind(is.As), of("verb") != "", of("food"), of("amount"), of("new"), of("more")
+		break
+	}
+	return p
+}

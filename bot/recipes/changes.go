@@ -1,0 +1,219 @@
+package recipes
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/span"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// LineChanges takes a text that changes lines of one recipe, several at once or in words
+// that no sentence has: "turkey to 300 g in Stew, 100 g heart added, no rice". All of it is
+// done, or nothing where a part is not clear.
+func LineChanges(t *talk.Turn, s string) bool {
+	id, text, ok := read.OfRecipe(s, t.Names().Recipes)
+	r, named := talk.TheRecipe(t, nil), id != ""
+	if named {
+		r = t.Recipe(id)
+	}
+	if !ok || r == nil || read.IsQuestion(s) || t.Talk.Kind == "recipe" && !named || strings.Contains(s, "\n") || namesDog(t, text) {
+		return false
+	}
+	parts, now := read.LineParts(text), *r
+	if is, whole := t.Understand(s); len(parts) == 0 || !named && !parts[0].Verb || whole && len(parts) == 1 && (parts[0].Kind != read.SwapPart || parts[0].Amount == "") ||
+		whole && is.Intent == read.AddLines && !slices.ContainsFunc(parts, func(p read.LinePart) bool { return p.Kind != read.AddPart }) {
+		return false
+	}
+	now.Ingredients, now.Doses = slices.Clone(r.Ingredients), slices.Clone(r.Doses)
+	no, done := "", 0
+	for _, p := range parts {
+		if p.Kind != read.AddPart && p.Amount == "" && len(FindAllIn(t, r, p.Food)) == 0 && KeyIn(t, r, p.Food) == "" {
+			return false // it says something besides
+		}
+		if why := changeLine(t, &now, p); why != "" {
+			no = cmp.Or(no, why)
+			continue
+		}
+		done++
+	}
+	switch {
+	case done == 0 || len(parts) == 1 && no != "":
+		return false
+	case no != "":
+		t.Say(say.Para(no))
+		return true
+	}
+	KeepRecipe(t, RecipeDraft{ID: r.ID, Name: r.Name, Ingredients: now.Ingredients, Doses: now.Doses, Days: r.Days}, say.Capital(ChangesText(t, *r, now))+".")
+	return true
+}
+
+// changeLine does to a recipe what a part of a text says, and says why it cannot.
+func changeLine(t *talk.Turn, r *planner.Recipe, p read.LinePart) (no string) {
+	unclear := msg("changes.which", "recipe", r.Name, "part", say.Short(p.Text))
+	if got := foodline.RecipeText(p.Text, t.Foods).Problems; len(got) == 1 && got[0].Code == span.RefusedFood {
+		return say.JoinParas(say.ProblemText(got[0]), msg("changes.none", "recipe", r.Name))
+	}
+	if p.Kind == read.AddPart {
+		return say.Where(!addLine(t, r, p.Food), unclear)
+	}
+	found := FindAllIn(t, r, p.Food)
+	if p.Kind == read.DropPart && len(found) == 0 && KeyIn(t, r, p.Food) != "" {
+		r.Drop(KeyIn(t, r, p.Food))
+		return ""
+	}
+	if len(found) != 1 || unnamedOrgan(found[0], p.Food) {
+		return unclear
+	}
+	f := found[0]
+	at := lineAt(r, f.Key, p.Food)
+	now := inAll(r, f.Key)
+	if at >= 0 {
+		now = r.Ingredients[at].Grams
+	}
+	grams, ok := gramsOf(t, f, p.Amount)
+	switch {
+	case p.Kind == "" || p.Kind == read.BareLine:
+		ok = false
+	case p.Kind == read.DropPart, p.Kind == read.SwapPart && p.Amount == "":
+		grams, ok = 0, true
+	case p.Kind == read.MorePart:
+		grams += now
+	case p.Kind == read.LessPart, p.Kind == read.SwapPart:
+		grams, ok = now-grams, ok && grams <= now
+	default:
+		ok = ok && grams > 0
+	}
+	if !ok {
+		return msg("changes.not", "recipe", r.Name, "part", say.Short(p.Text))
+	}
+	setGrams(r, f.Key, at, grams)
+	return say.Where(p.Kind == read.SwapPart && !addLine(t, r, cmp.Or(p.More, p.Amount)+" "+p.New), unclear)
+}
+
+// inAll is how much of a food a recipe has, in however many lines.
+func inAll(r *planner.Recipe, key string) (sum nutrition.Grams) {
+	for _, in := range r.Ingredients {
+		if in.Food == key {
+			sum += in.Grams
+		}
+	}
+	return sum
+}
+
+// lineAt is the line of a food that words single out of several ("the second salt", "one of
+// the salts"), -1 where they mean all of it.
+func lineAt(r *planner.Recipe, key, words string) int {
+	var at []int
+	for i, in := range r.Ingredients {
+		if in.Food == key {
+			at = append(at, i)
+		}
+	}
+	n := span.PlaceOf(read.Find("which-of", words), len(at))
+	switch {
+	case len(at) < 2 || n == 0 && !read.Says("one-of", words):
+		return -1
+	case n > len(at):
+		return at[len(at)-1]
+	}
+	return at[max(n, 1)-1]
+}
+
+// setGrams gives a line of a food another amount, or all of its lines together (-1), which
+// then are one; with none it goes.
+func setGrams(r *planner.Recipe, key string, at int, is nutrition.Grams) {
+	first := slices.IndexFunc(r.Ingredients, func(in planner.Ingredient) bool { return in.Food == key })
+	kept := r.Ingredients[:0:0]
+	for i, in := range r.Ingredients {
+		switch {
+		case in.Food != key || at >= 0 && i != at:
+			kept = append(kept, in)
+		case is > 0 && (i == at || at < 0 && i == first):
+			in.Grams, in.Typed = is, ""
+			kept = append(kept, in)
+		}
+	}
+	r.Ingredients = kept
+}
+
+// gramsOf is what an amount of a food weighs.
+func gramsOf(t *talk.Turn, f *nutrition.Food, amount string) (nutrition.Grams, bool) {
+	got := foodline.RecipeText(amount+" "+f.Name, t.Foods)
+	if len(got.Lines) != 1 || len(got.Problems) > 0 || got.Lines[0].Ingredient == nil {
+		return 0, false
+	}
+	return got.Lines[0].Ingredient.Grams, true
+}
+
+// addLine puts a line into a recipe, on top of what there is of its food. A name that fits
+// several foods is that of which the recipe has some. It reports whether it was a line.
+func addLine(t *talk.Turn, r *planner.Recipe, line string) bool {
+	got := foodline.RecipeText(line, t.Foods)
+	if len(got.Problems) == 1 && len(got.Lines) == 0 {
+		for _, f := range got.Problems[0].Finding.Choices {
+			if l, ok := foodline.With(got.Problems[0], f); ok && inAll(r, f.Key) > 0 {
+				got.Lines, got.Problems = []foodline.Line{l}, nil
+				break
+			}
+		}
+	}
+	if len(got.Lines) == 0 || len(got.Problems) > 0 {
+		return false
+	}
+	d := RecipeDraft{ID: r.ID, Adds: true, Ingredients: r.Ingredients, Doses: r.Doses}
+	for _, l := range got.Lines {
+		takeLine(t, &d, l)
+	}
+	r.Ingredients, r.Doses = d.Ingredients, d.Doses
+	return true
+}
+
+// ChangesText says what changed between two versions: "kale 50 → 60 g".
+func ChangesText(t *talk.Turn, was, is planner.Recipe) string {
+	var parts []string
+	for _, c := range planner.Changes(was, is, false) {
+		food := LineName(t, c.Food)
+		switch {
+		case c.Is == 0 && c.IsDose == nil:
+			parts = append(parts, msg("change.out", "food", food))
+		case c.Was == 0 && c.WasDose == nil:
+			parts = append(parts, msg("change.in", "food", food, "amount", amountText(t, c.Is, c.IsDose)))
+		default:
+			parts = append(parts, msg("change.amount", "food", food, "was", amountText(t, c.Was, c.WasDose), "is", amountText(t, c.Is, c.IsDose)))
+		}
+	}
+	if was.Days != is.Days {
+		parts = append(parts, msg("change.days", "was", say.Trim(max(was.Days, 1), 1), "is", say.Trim(max(is.Days, 1), 1)))
+	}
+	if len(parts) == 0 {
+		return msg("change.none")
+	}
+	return strings.Join(parts, "; ")
+}
+
+// LineName is a food's name; of one that the household removed, that.
+func LineName(t *talk.Turn, key string) string {
+	if t.Foods.Food(key) == nil {
+		return msg("change.removed")
+	}
+	return t.FoodName(key)
+}
+
+// amountText is how much of a food a recipe has.
+func amountText(t *talk.Turn, g nutrition.Grams, d *planner.Dose) string {
+	if d == nil {
+		return say.ExactMass(g, t.Home.Units)
+	}
+	text := strings.TrimSpace(strings.TrimPrefix(DoseText(t, *d), t.FoodName(d.Food)))
+	if g > 0 {
+		text = say.ExactMass(g, t.Home.Units) + " + " + text
+	}
+	return text
+}
