@@ -153,22 +153,13 @@ func answerHalf(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 	case part == read.WholeDay:
 		count = meals - meal
 	}
-	if part == read.LastPart {
-		meal = meals - 1
-	}
 	if part != read.WholeDay && s.Days == 0 {
-		count = 1
+		count, meal = 1, say.Choose(part == read.LastPart, meals-1, meal)
 	}
 	most := n.Kcal / nutrition.Kcal(meals) * planner.MostLess
-	makeLess(t, d, planner.Less{Kcal: most * nutrition.Kcal(count), From: day, Meal: meal})
-	t.Say(say.Para(lessText(t, d)), say.Para(say.Where(count > planner.LessMeals, msg("less.longer", "dog", d.Name)))).Offer(t.UndoButton())
-}
-
-// makeLess has a dog's next meals be smaller.
-func makeLess(t *talk.Turn, d *planner.Dog, l planner.Less) {
-	t.Talk.Dog = d.ID
 	t.Mutate("did.less", d.Name)
-	d.Less = l
+	d.Less = planner.Less{Kcal: most * nutrition.Kcal(count), From: day, Meal: meal}
+	t.Say(say.Para(lessText(t, d)), say.Para(say.Where(count > planner.LessMeals, msg("less.longer", "dog", d.Name)))).Offer(t.UndoButton())
 }
 
 // lessText says which meals of a dog that are still to come are smaller, empty where none is.
@@ -177,7 +168,7 @@ func lessText(t *talk.Turn, d *planner.Dog) (text string) {
 	each := planner.AmountOf(*d, t.Event.At).Kcal / nutrition.Kcal(meals)
 	day, meal := nextMeal(t, d)
 	if day.Before(d.Less.From) || day == d.Less.From && meal < d.Less.Meal {
-		day, meal = d.Less.From, d.Less.Meal
+		day, meal = d.Less.From, min(d.Less.Meal, meals-1)
 	}
 	n, off := 0, d.Less.At(day, meal, meals, each)
 	for at := meal; d.Less.At(day.AddDays(at/meals), at%meals, meals, each) > 0; at++ {

@@ -279,7 +279,8 @@ func pressLess(t *talk.Turn, d *planner.Dog, had string) {
 		kcal += off - d.Less.Kcal + before
 		kcal = max(kcal, before)
 	}
-	makeLess(t, d, planner.Less{Kcal: kcal, From: day, Meal: meal})
+	t.Mutate("did.less", d.Name)
+	d.Less = planner.Less{Kcal: kcal, From: day, Meal: meal}
 	count, off := d.Less.Meals(meals, each)
 	left := say.Where(kcal-off > 1, msg("less.left", "kcal", say.Kcal(kcal-off)))
 	t.InPlace(t.Say(say.Para(msg("less.set", "dog", d.Name, "n", count, "off", say.Kcal(off), "kcal", say.Kcal(each-d.Less.At(day, meal, meals, each)), "usual", say.Kcal(each))), say.Para(left)).Offer(t.UndoButton()))

@@ -116,13 +116,12 @@ func WorstSign(t *talk.Turn, d *planner.Dog, days int) (worst planner.Entry, lev
 func levelOf(t *talk.Turn, d *planner.Dog, e planner.Entry) alarm.Level {
 	a := t.Alarm(e.Text)
 	is := a.Level
-	if from, until := read.FastSpan(e.Text, e.At.In(t.Event.At.Location())); a.Held() {
-		switch {
-		case a.Fasts && !until.IsZero() && !t.Event.At.Before(until):
-			return alarm.Calm
-		case a.Fasts && t.Event.At.Before(from):
-			return alarm.VetToday
-		}
+	if a.Fasts {
+		from, until := read.FastSpan(e.Text, e.At.In(t.Event.At.Location()))
+		over := !until.IsZero() && !t.Event.At.Before(until)
+		return say.Choose(over, alarm.Calm, say.Choose(t.Event.At.Before(from), alarm.VetToday, alarm.VetNow))
+	}
+	if a.Stays {
 		return alarm.VetNow
 	}
 	if Frail(t, d) {

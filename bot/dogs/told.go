@@ -10,7 +10,6 @@ import (
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
-	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -291,19 +290,10 @@ func PutRight(t *talk.Turn, s string) bool {
 	}
 	var of []*planner.Dog
 	var told []string
-	units := []string{right[2]}
-	if right[2] == "" && !say.HasLetters(right[1]) {
-		units = []string{say.Choose(t.Home.Units.Pounds, " lb", " kg"), " years", "/9", " meals"} // which it may be of
-	}
 	for _, d := range t.Living() {
-		for _, unit := range units {
-			was, is := factOf(t, right[3]+unit), factOf(t, right[1]+unit)
-			age, known := d.AgeAt(t.Event.At)
-			years, isAge := was.AgeAt(t.Event.At)
-			stands := isAge && known && int(years) == int(age) || was.Weight > 0 && was.Weight == d.Weight || was.Condition > 0 && was.Condition == d.Condition ||
-				was.Meals > 0 && was.Meals == talk.MealsOf(*d) || was.Sex != "" && was.Sex == d.Sex && is.Sex != "" || was.Neutered != "" && was.Neutered == d.Neutered && is.Neutered != ""
-			if stands {
-				of, told = append(of, d), append(told, right[1]+unit)
+		for _, fact := range Facts(t, d) {
+			if slices.Contains(strings.Fields(strings.TrimSuffix(fact, "/9")), right[3]) && strings.Contains(fact, strings.TrimSpace(right[2])) {
+				of, told = append(of, d), append(told, strings.Replace(fact, right[3], right[1], 1))
 			}
 		}
 	}

@@ -65,13 +65,22 @@ func TransitionWords(t *talk.Turn, s string) bool {
 		takeSwitch(t, s)
 		return true
 	}
-	if stool, ok := read.StoolSaid(s); ok {
-		if tr := theTransition(t); tr != nil {
-			checkStool(t, tr, t.Date(), stool)
-			return true
-		}
+	stool, ok := read.StoolSaid(talk.WithoutDogs(t, s))
+	if !ok {
+		return false
 	}
-	return false
+	d := talk.TheDog(t)
+	if _, _, of := talk.DogsIn(t, s); len(of) == 1 {
+		d = of[0]
+	}
+	if tr := theTransition(t); tr != nil && (d == nil || d.ID == tr.Dog) {
+		checkStool(t, tr, t.Date(), stool)
+	} else if ok = d != nil && stool == planner.FirmStool && t.Talk.Kind == "" && dogs.Unwell(t, d) == ""; ok {
+		t.Mutate("did.stool", d.Name)
+		t.Note(planner.Entry{Kind: planner.StoolSeen, Dog: d.ID, Stool: stool})
+		t.SayMsg("stool.noted", "dog", d.Name).Offer(t.UndoButton())
+	}
+	return ok
 }
 
 // transitionVerbs are what a word or a button does with a switch.

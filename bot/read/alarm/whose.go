@@ -126,13 +126,7 @@ func (h *hearing) nearest(at int) (ids []string) {
 // unknownName is the name that a text begins with of what it tells: a word that none of
 // the lists has, nor is near or part of the name of a dog, with what a dog does after it.
 func (h *hearing) unknownName(text string, dogs []span.Named) string {
-	at := 0
-	for at < len(h.words) && h.book.has("calling", h.words[at].Text) {
-		at++
-	}
-	if at < len(h.words) {
-		at = max(at, h.at("other-dog", at))
-	}
+	at := h.at("before-name", 0)
 	if at+1 >= len(h.words) || !h.book.has("name-does", h.words[at+1].Text) {
 		return ""
 	}
