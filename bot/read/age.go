@@ -4,7 +4,6 @@ import (
 	"strings"
 	"time"
 
-	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
 )
 
@@ -28,16 +27,13 @@ func Age(s string, now time.Time) (born time.Time, about bool, err error) {
 		part := strings.Join(strings.Fields(text), " ")
 		return time.Time{}, false, span.Problem{Text: part, Part: part, Code: c}
 	}
-	at := 0
-	for language.In("age-openers", m.at(at)) {
-		at++
-	}
+	at := m.past("age-openers", 0)
 	got, end := m.ageAt(at, now)
 	if end == 0 && len(m.words) == at+1 && m.words[at].Number && m.words[at].Value < mostYears && m.words[at].Value > 0 {
 		return fail(span.NoAgeUnit)
 	}
-	for end > 0 && end < len(m.words) && language.In("age-closers", m.at(end)) {
-		end++
+	if end > 0 {
+		end = m.past("age-closers", end)
 	}
 	switch {
 	case end == 0 || end < len(m.words):

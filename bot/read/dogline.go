@@ -12,11 +12,6 @@ import (
 	"bowlwright/planner"
 )
 
-// Words of lists.txt.
-var (
-	fillers = language.Set("fillers")
-)
-
 // DogLine reads a dog described in one line: "dog Juniper 19.6 kg 4 years
 // spayed moderate 5/9", "Pip, 14 lb, 2y, male neutered, high activity, 4/9,
 // 3 meals, no poultry, kidney disease". The name comes first; the rest may
@@ -86,7 +81,7 @@ func (l *dogLine) read() {
 			at = end
 			l.start = end
 			l.named = true
-		case l.named && (fillers[l.at(at)] || dogNouns[l.at(at)] || language.In("breed-words", l.at(at))) || !l.named && at > l.name && language.In("name-enders", l.at(at)):
+		case l.named && (language.In("fillers", l.at(at)) || dogNouns[l.at(at)] || language.In("breed-words", l.at(at))) || !l.named && at > l.name && language.In("name-enders", l.at(at)):
 			l.leave(at)
 			l.noteBreed(at)
 			at++
@@ -108,7 +103,7 @@ func (l *dogLine) read() {
 func (l *dogLine) open() int {
 	at := l.longestOf(0, language.Phrases("openers"))
 	end := at
-	for owners[l.at(end)] || articles[l.at(end)] && (end > 0 || dogNouns[l.at(end+1)] || l.breedAt(end+1) > 0) {
+	for language.In("owners", l.at(end)) || language.In("articles", l.at(end)) && (end > 0 || dogNouns[l.at(end+1)] || l.breedAt(end+1) > 0) {
 		end++
 	}
 	kind := end
@@ -224,7 +219,7 @@ func (l *dogLine) nameEnd(start, end int) int {
 		l.sexAt(end - 1)
 		return end - 1
 	}
-	if end-start == 2 && articles[l.at(end-1)] && (l.breedAt(end) > 0 || dogNouns[l.at(end)]) && (l.isCapital(start) || !Ranker().Knows(l.at(start))) {
+	if end-start == 2 && language.In("articles", l.at(end-1)) && (l.breedAt(end) > 0 || dogNouns[l.at(end)]) && (l.isCapital(start) || !Ranker().Knows(l.at(start))) {
 		return end - 1
 	}
 	return end

@@ -35,10 +35,7 @@ func (l *dogLine) otherWeightAt(at int) int {
 
 // weightPast reads a weight past words that may stand before it.
 func (l *dogLine) weightPast(at int) (nutrition.Kilograms, int) {
-	for language.In("before-weight", l.at(at)) {
-		at++
-	}
-	w, _, end := l.weightAt(at)
+	w, _, end := l.weightAt(l.past("before-weight", at))
 	return w, end
 }
 

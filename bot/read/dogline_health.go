@@ -127,7 +127,7 @@ func (l *dogLine) healthAt(at int) int {
 		l.well = end
 		return 0
 	}
-	for fillers[l.at(at)] && at < end-1 {
+	for language.In("fillers", l.at(at)) && at < end-1 {
 		at++
 	}
 	l.noteHealth(at, end)
@@ -171,9 +171,7 @@ func (l *dogLine) isCapital(at int) bool {
 }
 
 // Words of lists.txt.
-var (
-	breedingWords = map[string][][]string{StagePregnant: language.Phrases("breeding:pregnant"), StageNursing: language.Phrases("breeding:nursing")}
-)
+var breedingWords = map[string][][]string{StagePregnant: language.Phrases("breeding:pregnant"), StageNursing: language.Phrases("breeding:nursing")}
 
 // stageAt reads "pregnant", "8 weeks pregnant", "nursing 5 pups", "not
 // pregnant".

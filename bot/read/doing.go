@@ -65,12 +65,6 @@ func CostOf(intent string) Cost {
 	return Reads
 }
 
-// Intents of lists.txt. Those that need a household mean nothing before there is
-// a dog or a recipe.
-var (
-	NeedsHousehold = language.Set("intent:household")
-)
-
 // mustName is what has to be named before something is recorded: one of these.
 var mustName = map[string][]string{
 	"weight.log":    {"weight"},
@@ -123,14 +117,10 @@ func doing(all []rank.Ranked, open string, enough, alone bool) Doing {
 			return Act
 		}
 	case Writes:
-		switch {
-		case best.Intent == "answer" && best.P >= answersFrom,
-			best.Intent != "answer" && best.P >= writes && enough:
+		if answer := best.Intent == "answer"; answer && best.P >= answersFrom || !answer && best.P >= writes && enough {
 			return Act
 		}
-		if best.P >= askedFrom {
-			return Confirm
-		}
+		fallthrough
 	case Reaches:
 		if best.P >= askedFrom {
 			return Confirm

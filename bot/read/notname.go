@@ -9,12 +9,6 @@ import (
 	"bowlwright/bot/read/span"
 )
 
-// Words of lists.txt.
-var (
-	notInName = language.Set("not-in-a-name")
-	articles  = language.Set("articles")
-)
-
 // DogName reads the name of a dog that was asked for; it is false for what is
 // a sentence rather than a name. In quotes anything is a name.
 func DogName(s string) (name string, ok bool) {
@@ -49,7 +43,7 @@ func EverydayWords(s string) bool {
 // noName reports that some words are no name: one of them never is in a name,
 // or is a figure with a unit.
 func (m *matcher) noName(from, to int) bool {
-	if to-from > 1 && (articles[m.at(to-1)] || m.words[from].Number) {
+	if to-from > 1 && (language.In("articles", m.at(to-1)) || m.words[from].Number) {
 		return true // "prob a", "24 and"
 	}
 	if first := m.at(from); from < to && language.In("begins-no-name", first) || to-from == 1 && language.In("no-name-alone", first) {
@@ -60,7 +54,7 @@ func (m *matcher) noName(from, to int) bool {
 		if i == from && (w.Text == "hes" || w.Text == "shes" || w.Text == "he" || w.Text == "she") {
 			return true // "hes a lab mix"
 		}
-		if notInName[w.Text] && to-from > 1 || i > from && w.Number && i+1 < to && unicode.IsLetter([]rune(m.words[i+1].Text)[0]) {
+		if language.In("not-in-a-name", w.Text) && to-from > 1 || i > from && w.Number && i+1 < to && unicode.IsLetter([]rune(m.words[i+1].Text)[0]) {
 			return true
 		}
 	}
@@ -82,9 +76,7 @@ func (l *dogLine) gotDog() (at int, named bool) {
 	if at = l.gotAt(); at == 0 {
 		return 0, true
 	}
-	for articles[l.at(at)] {
-		at++
-	}
+	at = l.past("articles", at)
 	for {
 		next := max(l.breedAt(at), at)
 		if next == at && (dogNouns[l.at(at)] || language.In("breed-words", l.at(at))) {
@@ -102,6 +94,6 @@ func (l *dogLine) gotDog() (at int, named bool) {
 		return at, false
 	}
 	// A small letter makes a name where a comma follows: "a labrador milo, 5 years".
-	alone := at+1 < len(l.words) && l.words[at+1].Comma && !fillers[l.at(at)] && !l.begins(at)
+	alone := at+1 < len(l.words) && l.words[at+1].Comma && !language.In("fillers", l.at(at)) && !l.begins(at)
 	return at, !named || (l.isCapital(at) || alone) && !l.words[at].Comma
 }

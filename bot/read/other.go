@@ -23,9 +23,7 @@ type OtherFood struct {
 }
 
 // Patterns of said.txt about other food than a dog's own.
-var (
-	otherMeal = language.Pattern("other-meal") // "for breakfast"
-)
+var otherMeal = language.Pattern("other-meal") // "for breakfast"
 
 // NamesBothMeals reports that a text names a meal of the morning and one of the evening.
 func NamesBothMeals(s string) bool {

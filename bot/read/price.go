@@ -127,10 +127,7 @@ func (m *matcher) slashed(at int) bool {
 // the sum.
 func SumSaid(text string) (s Sentence, led, ok bool) {
 	m := newMatcher(text, span.Names{})
-	at := 0
-	for at < len(m.words) && language.In("sum-leads", m.at(at)) {
-		at++
-	}
+	at := m.past("sum-leads", 0)
 	if end := m.rateAt(at, &s); end > 0 && end == len(m.words) {
 		return s, at > 0, true
 	}

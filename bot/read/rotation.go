@@ -10,11 +10,6 @@ import (
 	"bowlwright/planner"
 )
 
-// Words of lists.txt.
-var (
-	orderFillers = language.Set("order-fillers")
-)
-
 // Codes of problems with rotations and transitions.
 const (
 	UnknownRecipe span.Code = "unknown-recipe" // Part is no recipe of the household, or could be several
@@ -110,7 +105,7 @@ func (o *orderReader) next(at int) int {
 		if end := o.takeNobody(at + 1); end > 0 {
 			return end
 		}
-		if w == "for" && at+1 < len(o.words) && !o.words[at+1].Number && !orderFillers[o.at(at+1)] && span.NumberWords[o.at(at+1)] == 0 {
+		if w == "for" && at+1 < len(o.words) && !o.words[at+1].Number && !language.In("order-fillers", o.at(at+1)) && span.NumberWords[o.at(at+1)] == 0 {
 			if _, end := o.recipeAt(at + 1); end == 0 {
 				o.wrong(UnknownDog, at+1, o.unreadEnd(at+1))
 			}
@@ -140,7 +135,7 @@ func (o *orderReader) next(at int) int {
 		o.takeDays(days)
 		return end
 	}
-	if !orderFillers[o.at(at)] && o.at(at) != "'s" {
+	if !language.In("order-fillers", o.at(at)) && o.at(at) != "'s" {
 		o.wrong(UnknownRecipe, at, o.unreadEnd(at))
 	}
 	return at + 1
@@ -150,7 +145,7 @@ func (o *orderReader) next(at int) int {
 // at the next number, mark or filler.
 func (o *orderReader) unreadEnd(at int) int {
 	end := at + 1
-	for end < len(o.words) && !o.words[end].Number && !o.words[end].Comma && !o.words[end].Stop && !orderFillers[o.at(end)] {
+	for end < len(o.words) && !o.words[end].Number && !o.words[end].Comma && !o.words[end].Stop && !language.In("order-fillers", o.at(end)) {
 		end++
 	}
 	return end
@@ -164,7 +159,7 @@ func (m *matcher) recipeAt(at int) (id string, end int) {
 			id, end = r.id, r.end
 		}
 	}
-	for end > at+1 && joints[m.at(end-1)] && m.at(end-1) != "one" && m.at(end-1) != "recipe" && m.at(end-1) != "mix" {
+	for end > at+1 && language.In("joints", m.at(end-1)) && m.at(end-1) != "one" && m.at(end-1) != "recipe" && m.at(end-1) != "mix" {
 		end-- // "turkey and" of "Turkey and heart" is the turkey
 	}
 	return id, end

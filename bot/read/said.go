@@ -186,7 +186,7 @@ func SexSaid(s string) planner.Sex {
 // the "has" of "my dog has".
 func SaysDog(s string) bool {
 	words := strings.Fields(strings.ToLower(s))
-	return len(words) > 0 && (dogNouns[words[len(words)-1]] || len(words) == 1 && fillers[words[0]])
+	return len(words) > 0 && (dogNouns[words[len(words)-1]] || len(words) == 1 && language.In("fillers", words[0]))
 }
 
 // ToldOnly is a text without its greeting and the questions in it.
@@ -224,9 +224,7 @@ func TellsOfSomebody(s string) bool {
 }
 
 // Words of lists.txt.
-var (
-	stoolWords = language.Kinds[planner.Stool]("stool")
-)
+var stoolWords = language.Kinds[planner.Stool]("stool")
 
 // StoolSaid reads how a stool was: "soft", "her poo is fine today". Words such
 // as "fine" count only beside one for the stool; a text that says more is

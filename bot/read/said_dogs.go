@@ -122,7 +122,7 @@ func toldOf(s string, n span.Names) (rest, dog string, ok bool) {
 	rest, dog = withoutName(low, n)
 	if dog == "" {
 		first, after := span.CutFirst(low)
-		if owners[first] {
+		if language.In("owners", first) {
 			first, after = span.CutFirst(after)
 			first = strings.TrimSuffix(strings.ReplaceAll(first, "’", "'"), "'s")
 			if !dogNouns[first] {
@@ -131,7 +131,7 @@ func toldOf(s string, n span.Names) (rest, dog string, ok bool) {
 			return strings.TrimRight(strings.TrimSpace(after), " .!"), "", true
 		}
 		word := strings.TrimSuffix(strings.TrimSuffix(strings.ReplaceAll(first, "’", "'"), "'s"), "'")
-		if !dogPronouns[word] || word == "it" || word == "they" {
+		if !language.In("dog-pronouns", word) || word == "it" || word == "they" {
 			return "", "", false
 		}
 		rest = after
@@ -146,7 +146,7 @@ func BareFacts(s string, u planner.Units, now time.Time) (facts planner.Dog, ok 
 		return facts, false
 	}
 	facts, problems := DogLine("x, "+strings.TrimRight(span.Clean(s), " .!"), u, now)
-	if first, _ := span.CutFirst(strings.ToLower(s)); dogPronouns[first] && !language.Says("sex", s) {
+	if first, _ := span.CutFirst(strings.ToLower(s)); language.In("dog-pronouns", first) && !language.Says("sex", s) {
 		facts.Sex = "" // "he had it" tells no more than whom
 	}
 	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || facts.Activity != "" || facts.Condition > 0

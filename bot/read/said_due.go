@@ -299,7 +299,7 @@ func partAsked(part *regexp.Regexp, s string) int {
 // eaten".
 func SaysShe(s string) bool {
 	return slices.ContainsFunc(span.SplitWords(s), func(w span.Word) bool {
-		return !slices.Contains([]string{"it", "they", "them", "their", "theirs"}, w.Text) && (dogPronouns[w.Text] || whosePronoun[w.Text])
+		return !slices.Contains([]string{"it", "they", "them", "their", "theirs"}, w.Text) && (language.In("dog-pronouns", w.Text) || language.In("whose-pronoun", w.Text))
 	})
 }
 

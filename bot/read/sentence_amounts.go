@@ -48,6 +48,14 @@ func (m *matcher) numberAt(at int) (value float64, end int) {
 func (m *matcher) after(at int, words ...string) int    { return m.line().After(at, words...) }
 func (m *matcher) afterAll(at int, words ...string) int { return m.line().AfterAll(at, words...) }
 
+// past is the place behind all words of a list that stand in a row at one.
+func (m *matcher) past(list string, at int) int {
+	for language.In(list, m.at(at)) {
+		at++
+	}
+	return at
+}
+
 // massAt reads a mass that is weighed in a kitchen: "900 g", "1 lb 4 oz", "half
 // a pound", "a kilo and a half". It returns its end, or 0.
 func (m *matcher) massAt(at int) (g nutrition.Grams, imperial bool, end int) {

@@ -60,7 +60,7 @@ type describedDog struct {
 // old dog of 12 kg". A weight and a word for dog are needed. It returns the
 // end, or 0. "puppy" is such a word and says the stage.
 func (m *matcher) describedAt(at int) (d describedDog, end int) {
-	if owners[m.at(at)] || m.at(at) == "a" || m.at(at) == "an" || m.at(at) == "another" {
+	if language.In("owners", m.at(at)) || m.at(at) == "a" || m.at(at) == "an" || m.at(at) == "another" {
 		at++
 	}
 	dog := false
@@ -125,9 +125,7 @@ func (m *matcher) featureAt(at int, dog bool, d *describedDog) int {
 }
 
 // Words of lists.txt.
-var (
-	stageWords = language.Kinds[string]("stage")
-)
+var stageWords = language.Kinds[string]("stage")
 
 // stageAt reads "pregnant", "nursing 5 pups", "a bit overweight", "no longer
 // pregnant", and returns its end or 0.

@@ -9,12 +9,6 @@ import (
 	"bowlwright/nutrition"
 )
 
-// Words of lists.txt, which decide where the name of a food begins and ends.
-var (
-	determiners = language.Set("determiners")
-	eatenStops  = language.Set("eaten-stops")
-)
-
 // mostFoodWords is how many words the name of a food may have.
 const mostFoodWords = 10
 
@@ -34,7 +28,7 @@ func (m *matcher) foodEnds(at, most int) (ends []int) {
 			break
 		}
 		boneIn := w.Text == "in" && m.at(end-2) == "bone"
-		joint := joints[w.Text] && !boneIn || w.Text == "or" || determiners[w.Text] || w.Text == "no"
+		joint := language.In("joints", w.Text) && !boneIn || w.Text == "or" || language.In("determiners", w.Text) || w.Text == "no"
 		if !w.Number && !joint && w.Text != "percent" {
 			content = true
 		}
@@ -47,7 +41,7 @@ func (m *matcher) foodEnds(at, most int) (ends []int) {
 
 // isMeal reports that a food's name ends in what is a meal elsewhere: "bone meal".
 func (m *matcher) isMeal(at, end int) bool {
-	if end-at < 2 || m.at(end-1) != "meal" || determiners[m.at(end-2)] {
+	if end-at < 2 || m.at(end-1) != "meal" || language.In("determiners", m.at(end-2)) {
 		return false
 	}
 	f := nutrition.Default().Find(m.typed(end-2, end)).Food
@@ -61,10 +55,10 @@ func (m *matcher) eatenEnd(at int) int {
 	end := at
 	for end < len(m.words) && end-at < mostFoodWords*2 {
 		w := &m.words[end]
-		if end > at && (w.Stop || eatenStops[w.Text]) {
+		if end > at && (w.Stop || language.In("eaten-stops", w.Text)) {
 			break
 		}
-		if w.Text == "and" && eatenStops[m.at(end+1)] || end > at && language.In("owners-after", w.Text) && m.endsThing(end) {
+		if w.Text == "and" && language.In("eaten-stops", m.at(end+1)) || end > at && language.In("owners-after", w.Text) && m.endsThing(end) {
 			break
 		}
 		if _, next := m.numberAt(end); next > 0 && language.In("time-words", m.at(next)) || w.Text == "few" && language.In("time-words", m.at(end+1)) {
@@ -72,7 +66,7 @@ func (m *matcher) eatenEnd(at int) int {
 		}
 		end++
 	}
-	for end > at && (joints[m.at(end-1)] || determiners[m.at(end-1)] || span.NumberWords[m.at(end-1)] > 0) {
+	for end > at && (language.In("joints", m.at(end-1)) || language.In("determiners", m.at(end-1)) || span.NumberWords[m.at(end-1)] > 0) {
 		end--
 	}
 	if end > at && language.In("not-eaten", m.at(end-1)) {
@@ -83,7 +77,7 @@ func (m *matcher) eatenEnd(at int) int {
 			i = r.end - 1 // "Pip's dinner"
 			continue
 		}
-		if w := &m.words[i]; !language.In("meal-words", w.Text) && !w.Number && !eatenStops[w.Text] && w.Text != "'s" && !tellsHow(w.Text) {
+		if w := &m.words[i]; !language.In("meal-words", w.Text) && !w.Number && !language.In("eaten-stops", w.Text) && w.Text != "'s" && !tellsHow(w.Text) {
 			return end
 		}
 	}
@@ -94,7 +88,7 @@ func (m *matcher) eatenEnd(at int) int {
 // stands there begins another clause: "a wing my husband gave him".
 func (m *matcher) endsThing(at int) bool {
 	before := &m.words[at-1]
-	return !language.In("meal-words", before.Text) && !joints[before.Text] && !determiners[before.Text] && !language.In("thing-follows", before.Text) && !before.Number && !tellsHow(before.Text)
+	return !language.In("meal-words", before.Text) && !language.In("joints", before.Text) && !language.In("determiners", before.Text) && !language.In("thing-follows", before.Text) && !before.Number && !tellsHow(before.Text)
 }
 
 // tellsHow reports that a word says how or on which day a dog ate, and is no thing:
@@ -111,7 +105,7 @@ const fewestAdverb = 6
 // isNameAlone reports that a stretch is the name of a dog or a recipe of the
 // household and not that of a food: a dog may be called Ginger.
 func (m *matcher) isNameAlone(start, end int) bool {
-	if start+1 < end && determiners[m.at(start)] {
+	if start+1 < end && language.In("determiners", m.at(start)) {
 		start++
 	}
 	for _, names := range [][]span.Name{m.dogs, m.recipes} {
@@ -153,7 +147,7 @@ func wholeFood(text string) bool {
 func (m *matcher) foodStart(at, end int, portion bool) int {
 	for at < end-1 {
 		w := m.at(at)
-		if determiners[w] {
+		if language.In("determiners", w) {
 			at++
 			continue
 		}

@@ -9,15 +9,6 @@ import (
 	"bowlwright/nutrition"
 )
 
-// Words of lists.txt.
-var (
-	dogPronouns  = language.Set("dog-pronouns")
-	whosePronoun = language.Set("whose-pronoun")
-	owners       = language.Set("owners")
-	recipeNouns  = language.Set("recipe-nouns")
-	joints       = language.Set("joints")
-)
-
 // ref is a stretch of words that means a dog or a recipe; the id is empty
 // where it is the one under discussion.
 type ref struct {
@@ -74,9 +65,7 @@ func (m *matcher) longest(names []span.Name, at int) (ref, bool) {
 }
 
 // dogNouns stand for the dog under discussion.
-var (
-	dogNouns = withBreeds(language.SetOf("dog", "pup", "puppy", "doggo", "doggy", "girl", "boy", "bitch", "pooch", "hound"))
-)
+var dogNouns = withBreeds(language.SetOf("dog", "pup", "puppy", "doggo", "doggy", "girl", "boy", "bitch", "pooch", "hound"))
 
 // dogsAt are what can mean a dog at a place, likeliest first: a name, a
 // description, a pronoun.
@@ -91,9 +80,9 @@ func (m *matcher) dogsAt(at int) (to []ref) {
 		to = append(to, ref{end: end, words: d})
 	}
 	switch w := m.words[at].Text; {
-	case dogPronouns[w]:
+	case language.In("dog-pronouns", w):
 		to = append(to, ref{end: at + 1})
-	case owners[w] && at+1 < len(m.words) && dogNouns[m.words[at+1].Text]:
+	case language.In("owners", w) && at+1 < len(m.words) && dogNouns[m.words[at+1].Text]:
 		to = append(to, ref{end: at + 2})
 	}
 	return to
@@ -114,10 +103,10 @@ func (m *matcher) whoseAt(at int) (to []ref) {
 	if id, end := span.PossessedAt(m.dogs, m.words, at); end > 0 {
 		to = append(to, ref{end: end, id: id})
 	}
-	if whosePronoun[m.words[at].Text] {
+	if language.In("whose-pronoun", m.words[at].Text) {
 		to = append(to, ref{end: at + 1})
 	}
-	if owners[m.words[at].Text] && at+1 < len(m.words) && m.words[at+1].Text == "dogs" {
+	if language.In("owners", m.words[at].Text) && at+1 < len(m.words) && m.words[at+1].Text == "dogs" {
 		to = append(to, ref{end: at + 2})
 	}
 	return to
@@ -131,11 +120,11 @@ func (m *matcher) recipesAt(at int, bare bool) (to []ref) {
 	}
 	to = m.titlesAt(at, to)
 	start := at
-	if owners[m.at(at)] || m.at(at) == "this" {
+	if language.In("owners", m.at(at)) || m.at(at) == "this" {
 		start++
 	}
 	to = m.distinct(start, bare, to)
-	if start > at && recipeNouns[m.at(start)] {
+	if start > at && language.In("recipe-nouns", m.at(start)) {
 		to = append(to, ref{end: start + 1}) // "the recipe"
 	}
 	if language.In("recipe-pronouns", m.at(at)) || m.at(at) == "recipe" {
@@ -146,20 +135,16 @@ func (m *matcher) recipesAt(at int, bare bool) (to []ref) {
 
 // nearName reports that a word is one typing error away from one of a name.
 func nearName(names []span.Name, w *span.Word) bool {
-	for _, n := range names {
-		for i := range n.Words {
-			if want := n.Words[i].Text; len(want) >= span.FewestLetters && nutrition.OneError(w.Text, want) {
-				return true
-			}
-		}
+	near := func(want span.Word) bool {
+		return len(want.Text) >= span.FewestLetters && nutrition.OneError(w.Text, want.Text)
 	}
-	return false
+	return slices.ContainsFunc(names, func(n span.Name) bool { return slices.ContainsFunc(n.Words, near) })
 }
 
 // titlesAt appends the recipe whose full name stands at a place.
 func (m *matcher) titlesAt(at int, to []ref) []ref {
 	start := at
-	if owners[m.at(at)] {
+	if language.In("owners", m.at(at)) {
 		start++
 	}
 	r, ok := m.longest(m.recipes, start)
@@ -169,7 +154,7 @@ func (m *matcher) titlesAt(at int, to []ref) []ref {
 	if !ok {
 		return to
 	}
-	if recipeNouns[m.at(r.end)] {
+	if language.In("recipe-nouns", m.at(r.end)) {
 		to = append(to, ref{end: r.end + 1, id: r.id})
 	}
 	return append(to, r)
@@ -182,7 +167,7 @@ func (m *matcher) distinct(at int, bare bool, to []ref) []ref {
 	found := shortest[:0]
 	telling := false
 	for end := at + 1; end <= len(m.words) && end-at <= 6; end++ {
-		telling = telling || !joints[m.words[end-1].Text]
+		telling = telling || !language.In("joints", m.words[end-1].Text)
 		id, unique := "", false
 		for _, n := range m.recipes {
 			if !m.within(at, end, n) {
@@ -200,7 +185,7 @@ func (m *matcher) distinct(at int, bare bool, to []ref) []ref {
 		if !unique || !telling {
 			continue
 		}
-		if end < len(m.words) && recipeNouns[m.words[end].Text] {
+		if end < len(m.words) && language.In("recipe-nouns", m.words[end].Text) {
 			found = append(found, ref{end: end + 1, id: id})
 		}
 		if _, ofDog := span.LongestAt(m.dogs, m.words, at); bare && ofDog != end { // "show Pip" is the dog, not Pip's dinner

@@ -68,7 +68,7 @@ func toldName(text string) string {
 		if m == nil {
 			continue
 		}
-		if name, ok := DogName(m[1]); ok && !fillers[strings.ToLower(name)] && !SaysDog(name) && (s.As == "sure" || !Excludable(name)) && !IsBreed(name) && !tellsMore(name) {
+		if name, ok := DogName(m[1]); ok && !language.In("fillers", strings.ToLower(name)) && !SaysDog(name) && (s.As == "sure" || !Excludable(name)) && !IsBreed(name) && !tellsMore(name) {
 			return strings.ToUpper(name[:1]) + name[1:]
 		}
 	}
@@ -102,10 +102,10 @@ func Excludable(words string) bool { return excludesSome(strings.ToLower(words))
 func firstNameTold(text string, u planner.Units, now time.Time) string {
 	d, _ := DogLine(text, u, now)
 	m := matcher{text: d.Name, words: span.SplitWords(d.Name)}
-	if len(m.words) == 1 && !fillers[m.at(0)] && !notInName[m.at(0)] && besideKind(text, d.Name) {
+	if len(m.words) == 1 && !language.In("fillers", m.at(0)) && !language.In("not-in-a-name", m.at(0)) && besideKind(text, d.Name) {
 		return strings.ToUpper(d.Name[:1]) + d.Name[1:]
 	}
-	if len(m.words) == 0 || len(m.words) > 2 || !(&dogLine{matcher: m}).isCapital(0) || fillers[m.at(0)] || SaysDog(d.Name) || notInName[m.at(0)] || m.gotAt() > 0 || d.Weight == 0 && d.Born.IsZero() {
+	if len(m.words) == 0 || len(m.words) > 2 || !(&dogLine{matcher: m}).isCapital(0) || language.In("fillers", m.at(0)) || SaysDog(d.Name) || language.In("not-in-a-name", m.at(0)) || m.gotAt() > 0 || d.Weight == 0 && d.Born.IsZero() {
 		return ""
 	}
 	return d.Name
@@ -139,7 +139,7 @@ func besideKind(text, name string) bool {
 			continue
 		}
 		kind := i + 2
-		for articles[m.at(kind)] || owners[m.at(kind)] || m.at(kind) == "other" || m.at(kind) == "second" {
+		for language.In("articles", m.at(kind)) || language.In("owners", m.at(kind)) || m.at(kind) == "other" || m.at(kind) == "second" {
 			kind++
 		}
 		return i > 1 && dogNouns[m.at(i-1)] && !Ranker().Knows(w.Text) || i == 0 && m.at(1) == "is" && (dogNouns[m.at(kind)] || m.breedAt(kind) > 0)
@@ -233,7 +233,7 @@ func DogsTold(text string, u planner.Units, now time.Time) (dogs []planner.Dog) 
 			end = at[i+1][0]
 		}
 		name, ok := DogName(text[m[2]:m[3]])
-		if !ok || fillers[strings.ToLower(name)] || SaysDog(name) {
+		if !ok || language.In("fillers", strings.ToLower(name)) || SaysDog(name) {
 			return nil
 		}
 		foods = foods && Excludable(name)
@@ -271,7 +271,7 @@ func DogNamesTold(text string) (names []string) {
 			if n == "" {
 				continue
 			}
-			if !ok || !strange || SaysDog(name) || fillers[strings.ToLower(name)] || Excludable(name) {
+			if !ok || !strange || SaysDog(name) || language.In("fillers", strings.ToLower(name)) || Excludable(name) {
 				return nil
 			}
 			names = append(names, strings.ToUpper(n[:1])+n[1:])

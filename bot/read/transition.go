@@ -210,19 +210,11 @@ func (r *switchReader) takePlaces() {
 		case w == "to" || w == "onto":
 			r.to = i
 		case w == "on" && r.to < 0 && !language.In("eats-leads", r.at(i-1)): // "start him on lamb", but not "he's on lamb"
-			if id, _ := r.recipeAt(r.pastOwners(i + 1)); id != "" {
+			if id, _ := r.recipeAt(r.past("owners", i+1)); id != "" {
 				r.to = i
 			}
 		}
 	}
-}
-
-// pastOwners is the place past "my", "the".
-func (r *switchReader) pastOwners(at int) int {
-	for owners[r.at(at)] {
-		at++
-	}
-	return at
 }
 
 // takeTarget takes the recipe or the rotation that comes, after "to".
@@ -231,7 +223,7 @@ func (r *switchReader) takeTarget() {
 		return
 	}
 	r.used[r.to] = true
-	at := r.pastOwners(r.to + 1)
+	at := r.past("owners", r.to+1)
 	if r.at(at) == "rotation" {
 		r.Rotation = true
 		r.use(r.to, at+1)

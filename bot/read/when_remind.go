@@ -197,10 +197,10 @@ func dogIn(s string, n span.Names) (id, rest string) {
 		}
 		return id, span.JoinFields(s[:m.words[from].Start] + " " + behind)
 	}
-	if len(m.words) > 1 && (dogPronouns[m.words[0].Text] || whosePronoun[m.words[0].Text]) {
+	if len(m.words) > 1 && (language.In("dog-pronouns", m.words[0].Text) || language.In("whose-pronoun", m.words[0].Text)) {
 		return "", span.JoinFields(s[m.words[1].Start:])
 	}
-	if last := len(m.words) - 2; last > 0 && m.words[last].Text == "to" && dogPronouns[m.words[last+1].Text] {
+	if last := len(m.words) - 2; last > 0 && m.words[last].Text == "to" && language.In("dog-pronouns", m.words[last+1].Text) {
 		return "", span.JoinFields(s[:m.words[last].Start])
 	}
 	return "", s

@@ -113,10 +113,7 @@ func PutOff(t *Turn, r *planner.Reminder, o planner.Occurrence, minutes int) {
 	t.Mutate("did.later", AboutReminder(t, r))
 	DropSnooze(t, o.ID)
 	t.Home.Snoozes = append(t.Home.Snoozes, planner.Snooze{Of: o.ID, Until: until.UTC(), Times: times})
-	moved := ""
-	if r.Kind == planner.BowlReminder {
-		moved = MovedDiabetic(t.Dog(r.Dog))
-	}
+	moved := say.Where(r.Kind == planner.BowlReminder, MovedDiabetic(t.Dog(r.Dog)))
 	out := t.Say(say.Para(moved), say.Para(msg("due.later", "what", AboutReminder(t, r), "when", t.Clock(until))))
 	out.InPlace = t.Event.Message
 	var row []say.Button

@@ -122,7 +122,7 @@ func (t *Turn) beginsDog(h read.Heard, s string) bool {
 	for _, st := range h.Says {
 		for _, r := range st.Readings {
 			told := read.ToldOnly(s)
-			of := r.Intent == "help" && read.Says("of-dog", told) || (r.Intent == "chat.hello" || read.NeedsHousehold[r.Intent]) && read.Says("a-dog", told)
+			of := r.Intent == "help" && read.Says("of-dog", told) || (r.Intent == "chat.hello" || read.In("intent:household", r.Intent)) && read.Says("a-dog", told)
 			news := of || r.Intent == "dog.add"
 			if news && r.P >= leastOffered && len(t.Home.Dogs) == 0 && t.Talk.Kind == "" {
 				return t.reg.hears.Meant(t, read.Reading{Intent: "dog.add"}, s)
@@ -202,11 +202,9 @@ func (t *Turn) does(r read.Reading, s string) bool {
 	}
 	if kind, _, _ := strings.Cut(r.Intent, "."); r.Slots["dog"] == "" && (kind == "fed" || kind == "treat") && read.SaysShe(s) {
 		if d := TheDog(t); d != nil { // "she ate her breakfast at 10"
-			r.Slots = maps.Clone(r.Slots)
-			if r.Slots == nil {
-				r.Slots = map[string]string{}
-			}
-			r.Slots["dog"] = d.Name
+			slots := map[string]string{"dog": d.Name}
+			maps.Copy(slots, r.Slots)
+			r.Slots = slots
 		}
 	}
 	if _, _, dogs := DogsIn(t, s); len(dogs) == 1 {
@@ -238,7 +236,7 @@ func (t *Turn) OfDays() string {
 
 // early reports that a reading means nothing yet.
 func (t *Turn) early(r read.Reading) bool {
-	return len(t.Home.Dogs)+len(t.Home.Recipes) == 0 && read.NeedsHousehold[r.Intent]
+	return len(t.Home.Dogs)+len(t.Home.Recipes) == 0 && read.In("intent:household", r.Intent)
 }
 
 // offerMeant asks which of the likeliest readings is meant.

@@ -14,6 +14,7 @@ import (
 	"bowlwright/bot/read/slots"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -173,12 +174,8 @@ func (a *answered) has(t *Turn, n slots.Naming) bool {
 		return a.hasDay(t, strings.ToLower(n.Text))
 	case n.Food:
 		found := t.Foods.Find(n.Text)
-		for _, f := range append(found.Choices, found.Food) {
-			if f != nil && a.anyOf(f.Name) {
-				return true
-			}
-		}
-		return a.anyOf(n.Text) || a.anyOf(read.Without("stem", n.Text)) // "worming", of which "worm Pip" is said
+		of := func(f *nutrition.Food) bool { return f != nil && a.anyOf(f.Name) }
+		return slices.ContainsFunc(append(found.Choices, found.Food), of) || a.anyOf(n.Text) || a.anyOf(read.Without("stem", n.Text)) // "worming", of which "worm Pip" is said
 	}
 	for w := range a.words {
 		if a.counts(number(w), n) {

@@ -321,7 +321,7 @@ func staysOpen(t *talk.Turn, a alarm.Alarm, s string) bool {
 	is, exact := t.Understand(s)
 	d, _ := read.DogLine(s, t.Home.Units, t.Event.At)
 	likely := talk.Likeliest(t, s).Intent
-	if !same && (other || exact && !read.NeedsHousehold[string(is.Intent)] || d.Name != "" && d.Weight > 0 || strings.HasPrefix(likely, "chat.") && !a.Calms) {
+	if !same && (other || exact && !read.In("intent:household", string(is.Intent)) || d.Name != "" && d.Weight > 0 || strings.HasPrefix(likely, "chat.") && !a.Calms) {
 		return false
 	}
 	t.Say(say.Whole(msg("urgent.now")), say.Whole(msg("urgent.late", "eaten", toldWhen(t, e, say.Short(e.Text)))), say.Whole(msg("urgent.fed-by-vet")), say.Whole(household.NumbersText(t)))

@@ -1,6 +1,7 @@
 package foodline
 
 import (
+	"slices"
 	"strings"
 
 	"bowlwright/bot/read/span"
@@ -51,12 +52,7 @@ func (l *lexed) strengthByMass() bool {
 	if len(masses) == 0 || l.weighed {
 		return false
 	}
-	for _, x := range l.facts {
-		if x.basis == perMass {
-			return false
-		}
-	}
-	return masses[0].Metric
+	return masses[0].Metric && !slices.ContainsFunc(l.facts, func(x fact) bool { return x.basis == perMass })
 }
 
 // dose makes a dose of a line about a supplement.
@@ -173,11 +169,7 @@ func (b *doseLine) doubtCount() *span.Problem {
 // wholePiece reports that a strength is printed for each piece of a form: a
 // capsule of 400 IU, but 10 drops of 1000 IU together.
 func wholePiece(form string) bool {
-	switch form {
-	case "capsule", "tablet", "sachet", "piece", "":
-		return true
-	}
-	return false
+	return slices.Contains([]string{"capsule", "tablet", "sachet", "piece", ""}, form)
 }
 
 // factor is by how much a strength is to be multiplied for a day's dose.
@@ -265,10 +257,8 @@ func (b *doseLine) takeLabel() *span.Problem {
 		if p != nil {
 			return p
 		}
-		for _, other := range b.d.Amounts {
-			if other.Nutrient == n {
-				return b.trouble(span.TwoAmounts, "")
-			}
+		if slices.ContainsFunc(b.d.Amounts, func(other planner.Amount) bool { return other.Nutrient == n }) {
+			return b.trouble(span.TwoAmounts, "")
 		}
 		switch x.basis {
 		case perLine:

@@ -184,10 +184,8 @@ func (l *lexed) ingredient(f *nutrition.Food, line Line) (Line, *span.Problem) {
 		if p != nil {
 			return Line{}, p
 		}
-		for _, other := range line.Ingredient.Label {
-			if other.Nutrient == fact.Nutrient {
-				return Line{}, l.trouble(span.TwoAmounts, "")
-			}
+		if slices.ContainsFunc(line.Ingredient.Label, func(other planner.Fact) bool { return other.Nutrient == fact.Nutrient }) {
+			return Line{}, l.trouble(span.TwoAmounts, "")
 		}
 		line.Ingredient.Label = append(line.Ingredient.Label, fact)
 	}

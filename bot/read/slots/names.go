@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/rank"
 	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 )
@@ -128,15 +129,7 @@ func (s *Found) slip(name string, i int) bool {
 // known reports that a word is one of the language, or of a phrase of the
 // lexicon.
 func (s *Found) known(i int) bool {
-	if language.Vocabulary()[s.folded[i]] {
-		return true
-	}
-	for k := range s.spans {
-		if s.spans[k].From <= i && i < s.spans[k].To {
-			return true
-		}
-	}
-	return false
+	return language.Vocabulary()[s.folded[i]] || slices.ContainsFunc(s.spans, func(p rank.Span) bool { return p.From <= i && i < p.To })
 }
 
 // partOfRecipe reports that a word tells a recipe by its name.

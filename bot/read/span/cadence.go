@@ -123,19 +123,11 @@ func (l *Lexed) PeriodAt(i int) (int, bool) {
 // countedAt reads "3 times a week", "3x/week", "2 × daily", "5 days a week".
 func (l *Lexed) countedAt(i int) (cadence, int) {
 	n, end := l.NumberAt(i)
-	if end == 0 {
+	ofWeek := l.Any(end, "days", "nights") && (l.Any(end+1, "a", "per", "/", "each", "every") && l.Any(end+2, "week", "wk") || l.Any(end+1, "weekly"))
+	if end == 0 || !ofWeek && !l.Any(end, "times", "time", "x", "×") {
 		return cadence{}, 0
 	}
-	switch {
-	case l.Any(end, "times", "time", "x", "×"):
-		end++
-	case l.Any(end, "days", "nights") && (l.Any(end+1, "a", "per", "/", "each", "every") && l.Any(end+2, "week", "wk") || l.Any(end+1, "weekly")):
-		c, to := l.timesAt(end+1, n.Value)
-		return c, to
-	default:
-		return cadence{}, 0
-	}
-	return l.timesAt(end, n.Value)
+	return l.timesAt(end+1, n.Value)
 }
 
 // timesAt reads what follows "twice" or "3 times": "a week", "daily", "every
