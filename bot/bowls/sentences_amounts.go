@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/balance"
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/recipes"
@@ -86,7 +87,7 @@ func answerFoodAmount(t *talk.Turn, s read.Sentence) {
 	} else if t.Talk.Dog = d.ID; dogs.Held(t, d) || dogs.SignHeld(t, d, nil) {
 		return
 	}
-	e := Eater{Name: of.Name, Need: planner.AmountOf(*of, t.Event.At), Meals: talk.MealsOf(*of), Units: dogs.UnitsOf(t, s)}
+	e := Eater{Name: of.Name, Need: planner.AmountOf(*of, t.Event.At), Meals: talk.MealsOf(*of), Units: dogs.UnitsOf(t, s), Dog: of}
 	if r := cmp.Or(t.Recipe(s.Recipe), talk.TheRecipe(t, d)); r != nil {
 		if f := recipes.FindIn(t, r, s.Food); f != nil {
 			sayPart(t, e, r, f)
@@ -124,7 +125,7 @@ func hadText(t *talk.Turn, d *planner.Dog, food string) string {
 
 // sayPart says one food's part of the bowl.
 func sayPart(t *talk.Turn, e Eater, r *planner.Recipe, f *nutrition.Food) {
-	b, err := portions.BowlFor(*r, t.Foods, e.Need.Kcal, e.Meals, e.Units)
+	b, err := portions.BowlFor(*r, t.Foods, balance.FoodKcal(t, e.Dog, e.Need.Kcal), e.Meals, e.Units)
 	if recipes.Failed(t, r, err) {
 		return
 	}

@@ -162,8 +162,9 @@ func (k *taking) bowlChanges(t *talk.Turn, is *planner.Recipe) (blocks []say.Blo
 			continue
 		}
 		n := planner.AmountOf(*d, t.Event.At)
-		before, err1 := portions.BowlFor(*was, t.Foods, n.Kcal, talk.MealsOf(*d), t.Home.Units)
-		after, err2 := portions.BowlFor(*is, t.Foods, n.Kcal, talk.MealsOf(*d), t.Home.Units)
+		food := balance.FoodKcal(t, d, n.Kcal)
+		before, err1 := portions.BowlFor(*was, t.Foods, food, talk.MealsOf(*d), t.Home.Units)
+		after, err2 := portions.BowlFor(*is, t.Foods, food, talk.MealsOf(*d), t.Home.Units)
 		if err1 != nil || err2 != nil || n.Kcal == 0 {
 			blocks = append(blocks, say.Para(msg("news.no-bowl", "dog", d.Name)))
 			continue

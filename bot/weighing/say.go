@@ -4,6 +4,7 @@ import (
 	"math"
 	"time"
 
+	"bowlwright/bot/balance"
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -164,8 +165,8 @@ func bowlChange(t *talk.Turn, d *planner.Dog, r judge.Decision) string {
 		return ""
 	}
 	part := nutrition.Kcal(planner.ShareOf(t.Home, d.ID, t.Date(), id))
-	now, err := portions.BowlFor(*recipe, t.Foods, r.Now*part, talk.MealsOf(*d), t.Home.Units)
-	then, err2 := portions.BowlFor(*recipe, t.Foods, r.Then*part, talk.MealsOf(*d), t.Home.Units)
+	now, err := portions.BowlFor(*recipe, t.Foods, balance.FoodKcal(t, d, r.Now)*part, talk.MealsOf(*d), t.Home.Units)
+	then, err2 := portions.BowlFor(*recipe, t.Foods, balance.FoodKcal(t, d, r.Then)*part, talk.MealsOf(*d), t.Home.Units)
 	return say.Where(part != 0 && err == nil && err2 == nil, msg("decide.bowl", "then", say.WholeText(then.Day, t.Home.Units), "now", say.WholeText(now.Day, t.Home.Units), "recipe", recipe.Name))
 }
 
