@@ -41,6 +41,7 @@ func rooms() *talk.Registry {
 			{Hear: kitchen.JoinedWords, Aside: true},
 			{Hear: kitchen.ShopWords, Aside: true},
 			{Hear: kitchen.PackWords, Aside: true},
+			{Hear: dogs.IllTold},
 			{Hear: dogs.LimitWords, Aside: true},
 			{Hear: dogs.AllowsAgain, Aside: true},
 			{Hear: day.DoneByOther},

@@ -138,7 +138,7 @@ func SayBowl(t *talk.Turn, e Eater, r *planner.Recipe, caution string) *say.Repl
 	first := msg("bowl.total", "dog", e.Name, "total", say.WholeText(b.Day, u), "raw", say.Where(made.Raw, msg("bowl.raw")), "recipe", r.Name)
 	first += say.Where(e.Meals > 1, msg("bowl.meals", "n", e.Meals)) + "."
 	why := msg("bowl.kcal", "kcal", say.Kcal(e.Need.Kcal), "range", dogs.NeedRange(t, e.Need), "reason", dogs.NeedReason(e.Need, u)) + say.Where(food < e.Need.Kcal, msg("bowl.beside", "kcal", say.Kcal(e.Need.Kcal-food)))
-	return t.Say(say.Para(first), say.Whole(made.Said), say.Whole(StandsFor(r, b.Kcal)), say.Para(why), say.TableBlock(BowlRows(t, b, e.Meals, u)), say.Whole(TinyText(t, b)), say.Whole(BowlDoses(t, e, b)), say.Whole(caution))
+	return t.Say(say.Para(first), say.Whole(made.Said), say.Whole(StandsFor(r, b.Kcal)), say.Para(why), say.TableBlock(BowlRows(t, b, e.Meals, u)), say.Whole(TinyText(t, b, -1)), say.Whole(BowlDoses(t, e, b)), say.Whole(caution))
 }
 
 // Made is a bowl of so many kcal of a recipe, with what it is once that is cooked.
@@ -219,9 +219,13 @@ func mealCells(day nutrition.Grams, meals []nutrition.Grams, columns int, u plan
 	return cells
 }
 
-// TinyText says the amounts that no kitchen scale shows.
-func TinyText(t *talk.Turn, b portions.Bowl) string {
+// TinyText says the amounts that no kitchen scale shows, of a day or of one of its meals
+// (from 0 on).
+func TinyText(t *talk.Turn, b portions.Bowl, meal int) string {
 	return say.LinesOf(b.Tiny, func(r portions.TinyRow) string {
+		if meal >= 0 {
+			return say.Where(r.Meals[meal] > 0, msg("bowl.tiny-meal", "meal", say.Trim(float64(r.Meals[meal]), 2)+" g", "food", t.FoodName(r.Food), "week", say.Trim(float64(r.Week), 1)+" g"))
+		}
 		return msg("bowl.tiny", "day", say.Trim(float64(r.Day), 2)+" g", "food", t.FoodName(r.Food), "week", say.Trim(float64(r.Week), 1)+" g")
 	})
 }

@@ -138,7 +138,7 @@ func sayPart(t *talk.Turn, e Eater, r *planner.Recipe, f *nutrition.Food) {
 	}
 	for _, row := range b.Tiny {
 		if row.Food == f.Key {
-			t.Say(say.Whole(TinyText(t, portions.Bowl{Tiny: []portions.TinyRow{row}})))
+			t.Say(say.Whole(TinyText(t, portions.Bowl{Tiny: []portions.TinyRow{row}}, -1)))
 		}
 	}
 }

@@ -206,7 +206,7 @@ func mealBlocks(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) ([]say
 	off := say.Where(m.off > 0, msg("due.treats-off", "kcal", say.Kcal(m.off)))
 	head := msg("due.meal", "dog", d.Name, "what", m.what(t, meal))
 	why := msg("due.meal-why", "n", meal+1, "of", m.meals, "kcal", say.Kcal(m.kcal()), "day", say.Kcal(m.need.Kcal))
-	return []say.Block{say.Para(head), say.Whole(m.cookedText(t)), say.Para(why), say.TableBlock(rows), say.Whole(bowls.TinyText(t, m.Bowl)), say.Para(off), say.Whole(dosesOf(t, m, day)),
+	return []say.Block{say.Para(head), say.Whole(m.cookedText(t)), say.Para(why), say.TableBlock(rows), say.Whole(bowls.TinyText(t, m.Bowl, meal)), say.Para(off), say.Whole(dosesOf(t, m, day)),
 		say.Whole(dogs.GateText(*d, m.need))}, true
 }
 

@@ -3,6 +3,7 @@ package dogs
 import (
 	"cmp"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -11,6 +12,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/illness"
 )
 
 // IDOf is a dog's id in a button, "-" for none; of a dog that was described in
@@ -30,16 +32,23 @@ func Gated(t *talk.Turn, d *planner.Dog) bool {
 	return d != nil && planner.AmountOf(*d, t.Event.At).Gate != ""
 }
 
-// Excluder is what a dog may not have: its exclusions, and the liver of ruminants
+// Excluder is what a dog may not have: what mayNot says, and the liver of ruminants
 // where it is of a breed that stores copper. Without a dog, what
 // any dog of the household may not have is no matter.
 func Excluder(t *talk.Turn, d *planner.Dog) func(*nutrition.Food) bool {
-	if d == nil || len(d.Excludes) == 0 && !d.StoresCopper {
+	if d == nil {
 		return nil
 	}
-	words, copper := d.Excludes, d.StoresCopper
+	copper, not := d.StoresCopper, mayNot(d)
+	return func(f *nutrition.Food) bool { return not(f) || copper && nutrition.CopperLiver(f) }
+}
+
+// mayNot is what a dog's food is to be without: its exclusions, and spinach and its like
+// where it gets bladder stones.
+func mayNot(d *planner.Dog) func(*nutrition.Food) bool {
+	words, stones := d.Excludes, slices.Contains(illness.In(d.Health), illness.BladderStones)
 	return func(f *nutrition.Food) bool {
-		return nutrition.Excluded(f, words) || copper && nutrition.CopperLiver(f)
+		return nutrition.Excluded(f, words) || stones && f.Has(nutrition.Oxalate)
 	}
 }
 

@@ -133,6 +133,36 @@ func AskedOf(t *talk.Turn, r *planner.Reminder) []*planner.Dog {
 	return slices.DeleteFunc(t.Living(), func(d *planner.Dog) bool { return r.Dog != "" && r.Dog != d.ID })
 }
 
+// IllTold takes what is told of an illness or a medicine beside a question ("he's had
+// stones, can he have spinach?"), or with its dose: it is kept first.
+func IllTold(t *talk.Turn, s string) bool {
+	var asked []string
+	fact := ""
+	s, apart := span.BindNames(s, t.Names().Recipes) // that of "Turkey and heart" is no illness
+	for _, part := range read.Clauses(read.Without("note-it", s)) {
+		_, told, ok := read.DogFacts(apart(part), t.Names(), t.Home.Units, t.Event.At)
+		switch ill := ok && len(illness.In(told.Health)) > 0; {
+		case ill && fact == "" && (read.Says("medicine", told.Health) || part != s):
+			fact = part
+		case !ill && (read.BeginsQuestion(part) || strings.HasSuffix(part, "?")):
+			asked = append(asked, part)
+		default:
+			return false
+		}
+	}
+	if w, err := span.WhenText(fact, t.Event.At); fact == "" || len(t.Home.Dogs) == 0 || err == nil && len(w.Times)+len(w.Meal) > 0 || !DogFacts(t, apart(fact)) {
+		return false
+	}
+	for _, part := range asked {
+		if read.Says("with-it", part) {
+			t.SayMsg("dog.medicine-food")
+		} else {
+			t.RouteWords(apart(part))
+		}
+	}
+	return true
+}
+
 // mostLimits is how many limits of a vet are kept for one dog.
 const mostLimits = 10
 

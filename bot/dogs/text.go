@@ -37,7 +37,7 @@ func Growing(t *talk.Turn, d *planner.Dog) bool {
 
 // ExcludedText says what of a recipe a dog may not have, empty for nothing.
 func ExcludedText(t *talk.Turn, d *planner.Dog, r planner.Recipe) string {
-	foods := FoodsIn(t, r.Ingredients, func(f *nutrition.Food) bool { return nutrition.Excluded(f, d.Excludes) })
+	foods := FoodsIn(t, r.Ingredients, mayNot(d))
 	return say.Where(len(foods) > 0, msg("house.not-for", "dog", d.Name, "foods", say.List(foods)))
 }
 

@@ -2,6 +2,7 @@ package portions
 
 import (
 	"math"
+	"slices"
 
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -29,11 +30,12 @@ type BowlRow struct {
 }
 
 // TinyRow is an ingredient of which a day takes less than a kitchen scale
-// shows. It is in none of the sums; Week is what to weigh out for seven days.
+// shows, or of a mineral or an oil so little that its steps are too coarse. It is in none of the sums; Week is what to weigh out for seven days.
 // Both are rounded to 0.1 g, or to two figures where that would be nothing.
 type TinyRow struct {
 	Food      string // key
 	Day, Week nutrition.Grams
+	Meals     []nutrition.Grams
 }
 
 // DoseRow is a supplement that goes with the bowl on the days of its cadence:
@@ -64,8 +66,8 @@ func BowlFor(r planner.Recipe, p nutrition.Pantry, k nutrition.Kcal, meals int, 
 		in := &r.Ingredients[i]
 		switch g := in.Grams * nutrition.Grams(factor); {
 		case g == 0:
-		case g < almost*unit(u):
-			b.Tiny = append(b.Tiny, TinyRow{in.Food, tenths(g), tenths(7 * g)})
+		case g < almost*unit(u), isFine(p.Food(in.Food), g, unit(u)):
+			b.Tiny = append(b.Tiny, TinyRow{in.Food, tenths(g), tenths(7 * g), slices.Repeat([]nutrition.Grams{tenths(g) / nutrition.Grams(meals)}, meals)})
 			b.bring(in, p, g)
 		default:
 			weighed, parts = append(weighed, in), append(parts, g)
@@ -85,6 +87,14 @@ func BowlFor(r planner.Recipe, p nutrition.Pantry, k nutrition.Kcal, meals int, 
 // almost is the share of a step from which an amount reads as the whole step
 // when it is told to a tenth of a gram.
 const almost = 0.95
+
+// isFine reports that a kitchen scale's step rounds too much off a mineral, an oil or the
+// like: a tenth of less than 5 g (our own choices).
+func isFine(f *nutrition.Food, g, step nutrition.Grams) bool {
+	const under, off = 5, 0.1
+	rounded := nutrition.Grams(math.Round(float64(g/step))) * step
+	return g < under && f != nil && f.Part == nutrition.Other && math.Abs(float64(rounded-g)) > off*float64(g)
+}
 
 // fill makes the rows of day amounts in units, and the meals.
 func (b *Bowl) fill(weighed []*planner.Ingredient, days []int, whole, meals int, u planner.Units) {

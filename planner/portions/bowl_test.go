@@ -56,11 +56,12 @@ func TestTinyRows(t *testing.T) {
 		u     planner.Units
 		tiny  *TinyRow
 	}{
-		{3, metric, &TinyRow{"salt", 0.3, 2.1}},
-		{9, metric, &TinyRow{"salt", 0.9, 6.3}},
+		{3, metric, &TinyRow{"salt", 0.3, 2.1, []nutrition.Grams{0.15, 0.15}}},
+		{9, metric, &TinyRow{"salt", 0.9, 6.3, []nutrition.Grams{0.45, 0.45}}},
 		{10, metric, nil},
-		{15, metric, nil},
-		{15, imperial, &TinyRow{"salt", 1.5, 10.5}}, // 0.05 oz would be told as 0.1
+		{15, metric, &TinyRow{"salt", 1.5, 10.5, []nutrition.Grams{0.75, 0.75}}}, // 2 g would be a third too much
+		{20, metric, nil},
+		{15, imperial, &TinyRow{"salt", 1.5, 10.5, []nutrition.Grams{0.75, 0.75}}}, // 0.05 oz would be told as 0.1
 		{28, imperial, nil},
 		{30, imperial, nil},
 	} {
@@ -71,7 +72,7 @@ func TestTinyRows(t *testing.T) {
 		switch {
 		case c.tiny == nil && (len(b.Tiny) > 0 || len(b.Rows) != 2 || b.Rows[1].Day <= 0):
 			t.Errorf("%d g: %+v, %+v", c.grams, b.Rows, b.Tiny)
-		case c.tiny != nil && (len(b.Tiny) != 1 || b.Tiny[0] != *c.tiny || len(b.Rows) != 1):
+		case c.tiny != nil && (len(b.Tiny) != 1 || !reflect.DeepEqual(b.Tiny[0], *c.tiny) || len(b.Rows) != 1):
 			t.Errorf("%d g: %+v, %+v, want %+v", c.grams, b.Rows, b.Tiny, *c.tiny)
 		}
 	}

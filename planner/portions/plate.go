@@ -112,9 +112,12 @@ func (b *Bowl) take(o Bowl, at []int) {
 		}
 	}
 	for _, row := range o.Tiny {
-		mine := rowOf(&b.Tiny, func(r TinyRow) bool { return r.Food == row.Food }, TinyRow{Food: row.Food})
+		mine := rowOf(&b.Tiny, func(r TinyRow) bool { return r.Food == row.Food }, TinyRow{Food: row.Food, Meals: make([]nutrition.Grams, len(b.Meals))})
 		mine.Day += row.Day
 		mine.Week += row.Week
+		for i, m := range at {
+			mine.Meals[m] += row.Meals[i]
+		}
 	}
 }
 

@@ -32,6 +32,7 @@ func testShelf() shelf {
 		s[key] = &nutrition.Food{Key: key, Part: nutrition.Muscle}
 		s[key].Per100[nutrition.Energy] = energy
 	}
+	s["salt"].Part = nutrition.Other
 	s["neck"] = &nutrition.Food{Key: "neck", Part: nutrition.Muscle, Bone: nutrition.Bone{Kind: nutrition.PoultryBone, Low: 0.3, Mid: 0.4, High: 0.5}}
 	s["neck"].Per100[nutrition.Energy] = nutrition.Between(120, 150, 170)
 	return s
