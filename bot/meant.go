@@ -47,16 +47,21 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 		case dogs.Told(t, s, r.Slots["dog"]):
 		case read.NewsOfDog(s):
 			dogs.BeginDog(t, s)
+		case read.NamesDog(s, t.Names()) && dogs.Introduced(t, s):
 		case r.InFull() != "" || len(t.Home.Dogs) == 0 || read.IsQuestion(s):
 			return false
 		default:
 			t.GoTo(read.Sentence{Intent: read.EditDog})
 		}
 	case "dog.add":
-		if len(t.Home.Dogs) > 0 || t.Talk.Kind == "dog" {
+		switch {
+		case t.Talk.Kind == "dog":
 			return false // it is being added
+		case len(t.Home.Dogs) == 0:
+			dogs.BeginDog(t, s)
+		default:
+			return dogs.Introduced(t, s)
 		}
-		dogs.BeginDog(t, s)
 	case "fed.other":
 		if menu.OtherMeant(t, r.Slots, s) {
 			break

@@ -23,9 +23,9 @@ type dogDraft struct {
 	Dog  planner.Dog     `json:"dog"`
 	Done map[string]bool `json:"done,omitempty"`
 
-	Names  []string `json:"names,omitempty"`  // of several dogs, whose weights are asked for
-	Number string   `json:"number,omitempty"` // an age whose unit is asked for
-	Sure   bool     `json:"sure,omitempty"`   // its weight was asked about
+	Told   []planner.Dog `json:"told,omitempty"`   // several dogs, whose weights are asked for
+	Number string        `json:"number,omitempty"` // an age whose unit is asked for
+	Sure   bool          `json:"sure,omitempty"`   // its weight was asked about
 }
 
 // newSteps are the questions about a new dog in the order in which they are
@@ -141,7 +141,15 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	case in.Press == "" && talk.Pasted(t, in.Text): // before "lean" is a dog's
 		t.Again(func() { s.Ask(t, &draft.Dog) })
 		return
-	case s.Name == "name" && in.Press == "" && draft.empty() && (severalFirst(t, draft.withNames(t, in.Text)) || severalFirst(t, "dogs "+in.Text)):
+	case len(draft.Told) > 0 && in.Press == "" && draft.weigh(t, in.Text):
+		keepTold(t, in.Text, draft.Told)
+		sayKept(t)
+		return
+	case len(draft.Told) > 0 && in.Press == "" && read.Says("weight", in.Text):
+		t.Ask("dog", "name", draft)
+		askWeights(t, unweighed(draft.Told))
+		return
+	case s.Name == "name" && in.Press == "" && draft.empty() && severalTold(t, in.Text):
 		return
 	case in.Press == restLater || draft.Dog.ID != "" && s.Name != "place" && read.Said("the-rest-later", in.Text):
 		keepDog(t, draft)
@@ -359,9 +367,9 @@ func allDogSteps(but ...string) map[string]bool {
 
 // EditDraft is the state of the dialogue that changes one thing of a dog.
 type EditDraft struct {
-	Dog    string   `json:"dog"`
-	Names  []string `json:"names,omitempty"`  // of several dogs, whose weights are asked for
-	Number string   `json:"number,omitempty"` // an age whose unit is asked for
+	Dog    string        `json:"dog"`
+	Told   []planner.Dog `json:"told,omitempty"`   // several dogs, whose weights are asked for
+	Number string        `json:"number,omitempty"` // an age whose unit is asked for
 }
 
 // dogAgain asks the open question about a new dog once more.

@@ -104,19 +104,23 @@ func knownSteps(d planner.Dog) map[string]bool {
 func listDogs(t *talk.Turn) {
 	var rows []say.TableRow
 	var row []say.Button
+	unclassed := false
 	for _, d := range t.Dogs() {
+		unclassed = unclassed || !d.Classed()
 		row = append(row, t.Button(d.Name, "dog", "show", d.ID))
 		n := planner.AmountOf(*d, t.Event.At)
 		cells := []string{say.BodyWeight(d.Weight, t.Home.Units), say.Kcal(n.Kcal) + " kcal"}
 		switch {
 		case n.Gate == planner.DiedGate:
 			cells[1] = msg("dog.died")
+		case !d.Classed():
+			cells[1] = msg("dog.unclassed")
 		case n.Waits():
 			cells[1] = msg("dog.waits")
 		}
 		rows = append(rows, say.TableRow{Label: d.Name, Cells: cells})
 	}
-	t.Say(say.Para(msg("dog.list", "n", len(rows))), say.TableBlock(rows)).Rows(3, row...).Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+	t.Say(say.Para(msg("dog.list", "n", len(rows))), say.TableBlock(rows), say.Para(say.Where(unclassed, msg("dog.tap")))).Rows(3, row...).Offer(t.Button(msg("button.add-dog"), "dog", "add"))
 }
 
 // showDog says what is known of a dog and what it needs.

@@ -19,10 +19,10 @@ const restLater = "rest-later"
 // FirstDog begins the profile of a household's first dog with what was told of
 // it in any words.
 func FirstDog(t *talk.Turn, s string) bool {
-	var draft dogDraft
-	if severalFirst(t, s) {
+	if len(t.Home.Dogs) == 0 && severalTold(t, s) {
 		return true
 	}
+	var draft dogDraft
 	if len(t.Home.Dogs) > 0 || read.Says("oneself", s) || !read.TellsOfDog(s, t.Home.Units, t.Event.At) || !draft.fill(t, s) {
 		return false
 	}
@@ -42,43 +42,76 @@ func NamedDog(t *talk.Turn, s string) bool {
 	}
 	d, problems := read.DogLine(s, t.Home.Units, t.Event.At)
 	told := read.ToldOfDog(s, t.Home.Units, t.Event.At).Name
-	whole := d.Name != "" && d.Weight > 0 && len(problems) == 0 && (told == "" || strings.EqualFold(told, d.Name)) // as a line about a dog has it
-	return severalFirst(t, s) || !whole && read.NamesDog(s) && FirstDog(t, s)
+	unfit := slices.ContainsFunc(problems, func(p span.Problem) bool { return p.Code != span.NotPlaced }) // "dog Rex 4000 kg"
+	whole := unfit || d.Name != "" && d.Weight > 0 && len(problems) == 0 && (told == "" || strings.EqualFold(told, d.Name)) // as a line about a dog has it
+	return severalTold(t, s) || !whole && read.NamesDog(s, t.Names()) && FirstDog(t, s)
 }
 
 // anotherDog begins the profile of one more dog of which only the name is told: "my other
 // one is Tess".
 func anotherDog(t *talk.Turn, s string) bool {
 	var draft dogDraft
-	is := t.Talk.Kind == "" && read.Says("another-dog", s) && read.NamesDog(s) && !strings.ContainsAny(s, "?0123456789") && draft.fill(t, s) && t.DogNamed(draft.Dog.Name) == nil
+	is := t.Talk.Kind == "" && read.Says("another-dog", s) && read.NamesDog(s, t.Names()) && !strings.ContainsAny(s, "?0123456789") && draft.fill(t, s) && t.DogNamed(draft.Dog.Name) == nil
 	if is {
 		startDog(t, draft)
 	}
 	return is
 }
 
-// severalFirst keeps the dogs that somebody tells of at first, each with its
-// name and weight.
-func severalFirst(t *talk.Turn, s string) bool {
-	if len(t.Home.Dogs) > 0 {
-		return false
-	}
-	if names := read.DogNamesTold(s); len(names) > 1 {
-		draft := dogDraft{Names: names}
-		if _, weights, _ := strings.Cut(s, ". "); KeepSeveral(t, draft.withNames(t, weights)) {
-			sayKept(t)
-			return true
-		}
-		t.Ask("dog", "name", draft)
-		t.SayMsg("ask.dogs-weight", "dogs", say.List(names), "one", names[0], "other", names[1]).Offer(t.StopButton())
-		return true
-	}
-	several := KeepSeveral(t, s)
-	if several {
-		t.EndDialogue()
+// severalTold keeps the dogs that somebody tells of, each with its name and weight,
+// and asks for the weights that are not told. It reports whether there are two or more.
+func severalTold(t *talk.Turn, s string) bool {
+	told := read.DogsTold(s, t.Names(), t.Home.Units, t.Event.At)
+	several := len(told) > 1 && !strings.Contains(s, "?") && keepTold(t, s, told)
+	if several && len(unweighed(told)) == 0 {
 		sayKept(t)
 	}
 	return several
+}
+
+// KeepSeveral keeps them where all weights are told, and says nothing.
+func KeepSeveral(t *talk.Turn, s string) bool {
+	told := read.DogsTold(s, t.Names(), t.Home.Units, t.Event.At)
+	return len(told) > 1 && !strings.Contains(s, "?") && len(unweighed(told)) == 0 && keepTold(t, s, told)
+}
+
+// unweighed are the names of the dogs whose weights are not told.
+func unweighed(told []planner.Dog) (names []string) {
+	for _, d := range told {
+		if d.Weight == 0 {
+			names = append(names, d.Name)
+		}
+	}
+	return names
+}
+
+// keepTold keeps several dogs together, or asks for the weights that are missing.
+func keepTold(t *talk.Turn, s string, told []planner.Dog) bool {
+	for _, d := range told {
+		if d.Weight > 0 && d.Validate(t.Event.At) != nil || t.DogNamed(d.Name) != nil {
+			return false
+		}
+	}
+	household.AdoptHome(t, s)
+	if names := unweighed(told); len(names) > 0 {
+		t.Ask("dog", "name", dogDraft{Told: told})
+		askWeights(t, names)
+		return true
+	}
+	for _, d := range told {
+		Append(t, d)
+	}
+	t.EndDialogue()
+	return true
+}
+
+// askWeights asks what one dog weighs, or several.
+func askWeights(t *talk.Turn, names []string) {
+	if len(names) == 1 {
+		t.SayMsg("ask.dog-weight", "dog", names[0]).Offer(t.StopButton())
+		return
+	}
+	t.SayMsg("ask.dogs-weight", "dogs", say.List(names), "one", names[0], "other", names[1]).Offer(t.StopButton())
 }
 
 // sayKept lists the dogs that were told of together.
@@ -87,28 +120,12 @@ func sayKept(t *talk.Turn) {
 	t.LastReply().Offer(t.UndoButton())
 }
 
-// KeepSeveral keeps the dogs of which somebody tells, each with its name and
-// weight, and reports whether there are two or more.
-func KeepSeveral(t *talk.Turn, s string) bool {
-	dogs := read.DogsTold(s, t.Home.Units, t.Event.At)
-	if len(dogs) < 2 || strings.Contains(s, "?") {
-		return false
-	}
-	for _, d := range dogs {
-		if d.Validate(t.Event.At) != nil || t.DogNamed(d.Name) != nil {
-			return false
-		}
-	}
-	household.AdoptHome(t, s)
-	for _, d := range dogs {
-		Append(t, d)
-	}
-	return true
-}
-
 // KeepFirst keeps a household's first dog with what was told of it, if that is
 // its name and weight at least, and asks nothing.
 func KeepFirst(t *talk.Turn, s string) bool {
+	if len(t.Home.Dogs) == 0 && severalTold(t, s) {
+		return true
+	}
 	var draft dogDraft
 	if len(t.Home.Dogs) > 0 || !draft.fill(t, s) || draft.Dog.Name == "" || draft.Dog.Weight == 0 {
 		return false
@@ -123,6 +140,23 @@ func BeginDog(t *talk.Turn, s string) {
 	if !FirstDog(t, s) {
 		startDog(t, dogDraft{})
 	}
+}
+
+// Introduced begins the profiles of dogs that a text introduces, by what else it tells
+// of them. It reports whether it names one that is new.
+func Introduced(t *talk.Turn, s string) bool {
+	names := read.NewNames(s, t.Names(), true)
+	if len(names) == 0 || severalTold(t, s) {
+		return len(names) > 0
+	}
+	var draft dogDraft
+	draft.fill(t, s)
+	if draft.Done == nil {
+		draft.Done = map[string]bool{}
+	}
+	draft.Dog.Name, draft.Done["name"] = read.AsName(names[0].Name), true
+	startDog(t, draft)
+	return true
 }
 
 // fill takes what a text tells of the dog and was not known, and reports whether
@@ -195,7 +229,7 @@ func ofAnother(t *talk.Turn, d *planner.Dog, s *talk.Step[planner.Dog], in talk.
 func tellsOfAnother(t *talk.Turn, d *planner.Dog, s string) bool {
 	called := read.ToldOfDog(s, t.Home.Units, t.Event.At).Name
 	other := called != "" && d.Name != "" && !strings.EqualFold(called, d.Name)
-	return read.Says("another-dog", s) || other && (read.NamesDog(s) || DescribesDog(t, s))
+	return read.Says("another-dog", s) || other && (read.NamesDog(s, t.Names()) || DescribesDog(t, s))
 }
 
 // putRight takes a weight or a name in place of a wrong one: "she is 19.2 kg, not
@@ -225,36 +259,48 @@ func (draft *dogDraft) putRight(t *talk.Turn, s string) bool {
 // empty reports that nothing is known of the dog yet.
 func (draft *dogDraft) empty() bool { return draft.Dog.ID == "" && len(draft.Done) == 0 }
 
-// withNames puts their names to the weights of several dogs, and its unit to each:
-// "27 and 9 kg", "otto 31 kg and tilly 6.5".
-func (draft *dogDraft) withNames(t *talk.Turn, s string) string {
+// weigh takes the weights of the dogs for which they were asked: with their names, or
+// in their order, "27 and 9 kg". It reports whether all are told.
+func (draft *dogDraft) weigh(t *talk.Turn, s string) bool {
+	missing := unweighed(draft.Told)
 	var names span.Names
-	for _, n := range draft.Names {
+	for _, n := range missing {
 		names.Dogs = append(names.Dogs, span.Named{ID: n, Name: n})
 	}
-	if all, ok, err := read.Weighings(s, names, t.Home.Units, t.Event.At); ok && err == nil && len(all) == len(draft.Names) {
-		return say.ListOf(all, func(w read.WeighingSaid) string { return w.Dog + " " + say.Trim(float64(w.Weight), 2) + " kg" })
-	}
-	weights := read.Pattern("some-weight").FindAllString(s, -1)
-	if len(draft.Names) == 0 || len(weights) != len(draft.Names) || read.HasName(s, draft.Names[0]) {
-		return s
-	}
-	unit := strings.TrimLeft(weights[len(weights)-1], "0123456789.,")
-	if unit == "" { // where nobody says another, what the household weighs in
-		unit = say.Choose(t.Home.Units.Pounds, " lb", " kg")
-	}
-	for i, w := range weights {
-		if !strings.ContainsAny(w, "klp") {
-			w += unit
+	all, ok, err := read.Weighings(s, names, t.Home.Units, t.Event.At)
+	if weights := read.Pattern("some-weight").FindAllString(s, -1); (!ok || err != nil || len(all) != len(missing)) && len(weights) == len(missing) {
+		all = nil
+		unit := strings.TrimLeft(weights[len(weights)-1], "0123456789.,")
+		if unit == "" { // where nobody says another, what the household weighs in
+			unit = say.Choose(t.Home.Units.Pounds, " lb", " kg")
 		}
-		weights[i] = draft.Names[i] + " " + w
+		for i, w := range weights {
+			if !strings.ContainsAny(w, "klp") {
+				w += unit
+			}
+			kg, err := span.BodyWeight(w, t.Home.Units)
+			if err != nil {
+				return false
+			}
+			all = append(all, read.WeighingSaid{Dog: missing[i], Weight: kg})
+		}
 	}
-	return strings.Join(weights, ", ")
+	for _, w := range all {
+		for i := range draft.Told {
+			if draft.Told[i].Name == w.Dog {
+				draft.Told[i].Weight = w.Weight
+			}
+		}
+	}
+	return len(unweighed(draft.Told)) == 0
 }
 
 // noted says what is known of a dog that was not before; empty where that is nothing.
 func noted(t *talk.Turn, was, is *planner.Dog) string {
 	news := newFacts(t, was, is)
+	if was.Name == "" && is.Name != "" {
+		news = append([]string{is.Name}, news...)
+	}
 	if is.Health != was.Health && is.Health != "" {
 		news = append(news, is.Health)
 	}
@@ -271,6 +317,8 @@ func (draft *dogDraft) heard(t *talk.Turn, kept bool, ask string) string {
 	case kept:
 		return say.JoinParas(msg("dog.kept", "dog", draft.Dog.Name), household.PlaceHeard(t))
 	case ask == "name" && len(draft.Done) > 0 && draft.Dog.Health == "":
+		return noted(t, &planner.Dog{}, &draft.Dog)
+	case (ask == "units" || ask == "weight") && draft.Dog.Health == "" && len(strings.Fields(t.AsTyped())) > 2 && read.HasName(t.AsTyped(), draft.Dog.Name):
 		return noted(t, &planner.Dog{}, &draft.Dog)
 	}
 	return ""

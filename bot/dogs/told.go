@@ -31,7 +31,9 @@ func DogAside(t *talk.Turn, s string) bool {
 		return true
 	}
 	describes := DescribesDog(t, s)
-	if describes {
+	line, _ := read.DogLine(s, t.Home.Units, t.Event.At)
+	names := read.NewNames(s, t.Names(), true)
+	if describes && (len(names) == 0 || strings.EqualFold(names[0].Name, line.Name) || !Introduced(t, s)) {
 		dogFromLine(t, s)
 	}
 	return describes
@@ -58,7 +60,7 @@ func DescribesDog(t *talk.Turn, s string) bool {
 	if len(problems) > 0 && len(t.Foods.Find(d.Name).Choices) > 0 {
 		return false // "cheese: 40 kcal per piece, she had 2"
 	}
-	isA := strings.HasPrefix(strings.ToLower(s), strings.ToLower(d.Name)+" is a") || read.Says("another-dog", s) || read.NamesDog(s)
+	isA := strings.HasPrefix(strings.ToLower(s), strings.ToLower(d.Name)+" is a") || read.Says("another-dog", s) || read.NamesDog(s, t.Names())
 	return (isA || !namesFood(t, d.Name)) && len(foodline.RecipeText(s, t.Foods).Lines) == 0 // Honey is a labrador
 }
 
@@ -197,7 +199,7 @@ func Told(t *talk.Turn, s, name string) bool {
 	if len(illness.In(told.Health)) == 0 {
 		told.Health = ""
 	}
-	if !ok || read.IsQuestion(s) || t.Alarm(s).Stranger || read.Says("health-denial", told.Health) || read.NewsOfDog(s) || read.Says("another-dog", s) || read.NamesDog(s) {
+	if !ok || read.IsQuestion(s) || t.Alarm(s).Stranger || read.Says("health-denial", told.Health) || read.NewsOfDog(s) || read.Says("another-dog", s) || read.NamesDog(s, t.Names()) {
 		return false
 	}
 	d := t.DogNamed(name)
@@ -205,13 +207,7 @@ func Told(t *talk.Turn, s, name string) bool {
 	if name == "" && read.Says("feeds-all", s) {
 		named = t.Living()
 	}
-	if who := read.Find("some-dog", s); who != "" && t.DogNamed(who) == nil && !read.SaysShe(who) && !read.SaysDog(who) {
-		var draft dogDraft
-		draft.fill(t, s)
-		draft.Dog.Name = who
-		startDog(t, draft)
-		return true
-	} else if d == nil && len(named) == 1 {
+	if d == nil && len(named) == 1 {
 		d = named[0]
 	} else if len(named) > 1 && told.Ideal == 0 && told.AdultWeight == 0 {
 		for _, d := range named {

@@ -6,8 +6,11 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/rank"
 	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -19,7 +22,7 @@ import (
 func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 	text, _ = span.FirstRunes(text, span.MostRunes)
 	text = strings.ReplaceAll(text, "’", "'")
-	name := toldName(text)
+	typed, name := text, toldName(text, span.Names{})
 	text = ToldOnly(language.Without("dog-age", language.Without("dog", language.Without("denied", text))))
 	d, problems := DogLine("x, "+text, u, now)
 	if !language.Says("of-weight", text) {
@@ -37,8 +40,13 @@ func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 			d.Weight = 0
 		}
 	}
-	if d.Name = name; name == "" {
-		d.Name = firstNameTold(text, u, now)
+	if d.Name = name; name == "" && (d.Weight > 0 || !d.Born.IsZero()) {
+		if line, wrong := DogLine(typed, u, now); line.Weight > 0 && len(wrong) == 0 && line.Name != strings.ToLower(line.Name) { // "Max 30 kg"
+			d.Name = line.Name
+		}
+		for _, likeliest := range NewNames(typed, span.Names{}, true) {
+			d.Name = AsName(likeliest.Name)
+		}
 	}
 	return d
 }
@@ -46,7 +54,7 @@ func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 // TellsOfDog reports that a text speaks of a dog, or says nothing that a line
 // about one could not say: "make it for 12 kg" does.
 func TellsOfDog(text string, u planner.Units, now time.Time) bool {
-	if language.Says("of-dog", text) || NamesDog(text) {
+	if language.Says("of-dog", text) || NamesDog(text, span.Names{}) {
 		return true
 	}
 	m := matcher{text: text, words: span.SplitWords(text)}
@@ -57,11 +65,49 @@ func TellsOfDog(text string, u planner.Units, now time.Time) bool {
 	return len(problems) == 0
 }
 
-// NamesDog reports that a text says what a dog is called: "her name is".
-func NamesDog(text string) bool { return toldName(text) != "" }
+// NamesDog reports that a text says what a dog that is not of the household is called:
+// "her name is".
+func NamesDog(text string, n span.Names) bool { return toldName(text, n) != "" }
+
+// NewNames are the names that a text gives to dogs that the household does not have,
+// in order and as they are typed; where the text is known to introduce a dog, the
+// likeliest word is one that is less likely too.
+func NewNames(text string, n span.Names, introduces bool) (all []rank.Named) {
+	text = language.Without("food-called", text)
+	in := rank.Input{Text: text, Dogs: namesOf(n.Dogs), Recipes: namesOf(n.Recipes)}
+	found := Ranker().Names(&in)
+	for _, name := range found {
+		again := slices.ContainsFunc(all, func(m rank.Named) bool { return strings.EqualFold(m.Name, name.Name) })
+		likely := name.P >= fromName || len(found) > 1 || introduces && (name.P >= mayBeName || name.P >= strangeName && (name.Name != strings.ToLower(name.Name) || !Ranker().Knows(name.Name)))
+		if likely && !again && !dated(text, name) && !IsBreed(name.Name) && !tellsMore(name.Name) {
+			all = append(all, name)
+		}
+	}
+	return all
+}
+
+// dated reports that a name is the month of a date: "born 21 December".
+func dated(text string, n rank.Named) bool {
+	before, _ := utf8.DecodeLastRuneInString(strings.TrimRight(text[:n.From], " "))
+	next, _ := utf8.DecodeRuneInString(strings.TrimLeft(text[n.To():], " "))
+	return language.Says("a-month", n.Name) && (unicode.IsDigit(before) || unicode.IsDigit(next))
+}
+
+// How likely a word must be a dog's name; where a dog is introduced; where the word is
+// one that nobody else types, or has a capital; and where nothing is told of it (our own choice, by hands
+// left out).
+const (
+	fromName    = 0.3
+	surelyName  = 0.6
+	mayBeName   = 0.15
+	strangeName = 0.03
+)
 
 // toldName is the name that a text gives a dog: "her name is", "called".
-func toldName(text string) string {
+func toldName(text string, n span.Names) string {
+	if names := NewNames(text, n, false); len(names) > 0 {
+		return AsName(names[0].Name)
+	}
 	text = language.Without("food-called", text)
 	for _, s := range language.Sayings["dog-name"] {
 		m := s.Is().FindStringSubmatch(text)
@@ -69,10 +115,16 @@ func toldName(text string) string {
 			continue
 		}
 		if name, ok := DogName(m[1]); ok && !language.In("fillers", strings.ToLower(name)) && !SaysDog(name) && (s.As == "sure" || !Excludable(name)) && !IsBreed(name) && !tellsMore(name) {
-			return strings.ToUpper(name[:1]) + name[1:]
+			return AsName(name)
 		}
 	}
 	return ""
+}
+
+// AsName is a name that was typed, its first letter a capital.
+func AsName(typed string) string {
+	first, size := utf8.DecodeRuneInString(typed)
+	return string(unicode.ToUpper(first)) + typed[size:]
 }
 
 // tellsMore reports that a word tells something else of a dog: "she's Spayed".
@@ -96,21 +148,6 @@ func StoresCopper(breed string) bool {
 // Excludable reports that words name food that may be left out: "i have chicken".
 func Excludable(words string) bool { return excludesSome(strings.ToLower(words)) }
 
-// firstNameTold is the capital word with which a text begins that tells of a
-// dog: "Luna, 4 years, spayed"; behind its kind a small letter will do, "my old
-// terrier tyke, 8 kg".
-func firstNameTold(text string, u planner.Units, now time.Time) string {
-	d, _ := DogLine(text, u, now)
-	m := matcher{text: d.Name, words: span.SplitWords(d.Name)}
-	if len(m.words) == 1 && !language.In("fillers", m.at(0)) && !language.In("not-in-a-name", m.at(0)) && besideKind(text, d.Name) {
-		return strings.ToUpper(d.Name[:1]) + d.Name[1:]
-	}
-	if len(m.words) == 0 || len(m.words) > 2 || !(&dogLine{matcher: m}).isCapital(0) || language.In("fillers", m.at(0)) || SaysDog(d.Name) || language.In("not-in-a-name", m.at(0)) || m.gotAt() > 0 || d.Weight == 0 && d.Born.IsZero() {
-		return ""
-	}
-	return d.Name
-}
-
 // WeightPutRight reads the weight that is said to be the right one in a text of
 // 120 characters at most (our own choice): "4 kg is wrong, she is 19.2".
 func WeightPutRight(s string, u planner.Units) (nutrition.Kilograms, bool) {
@@ -127,24 +164,7 @@ func RightName(s string) string {
 	if !language.Says("wrong-name", s) || language.Says("of-weight", s) {
 		return ""
 	}
-	return toldName(s)
-}
-
-// besideKind reports that a name stands behind its kind of dog, or before "is" and
-// that: "my old terrier tyke", "nell is a collie".
-func besideKind(text, name string) bool {
-	m := matcher{text: text, words: span.SplitWords(text)}
-	for i, w := range m.words {
-		if w.Text != span.Fold(name) {
-			continue
-		}
-		kind := i + 2
-		for language.In("articles", m.at(kind)) || language.In("owners", m.at(kind)) || m.at(kind) == "other" || m.at(kind) == "second" {
-			kind++
-		}
-		return i > 1 && dogNouns[m.at(i-1)] && !Ranker().Knows(w.Text) || i == 0 && m.at(1) == "is" && (dogNouns[m.at(kind)] || m.breedAt(kind) > 0)
-	}
-	return false
+	return toldName(s, span.Names{})
 }
 
 // FoodUpsets reports that a food is said to make a dog's stools soft, and no
@@ -212,71 +232,56 @@ func ScoreInWords(text string) int {
 	return 0
 }
 
-// DogsTold reads several dogs of which a text tells, each with its name and its
-// weight: none where it tells of fewer than two.
-func DogsTold(text string, u planner.Units, now time.Time) (dogs []planner.Dog) {
-	at := language.Pattern("a-dogs-weight").FindAllStringSubmatchIndex(text, -1)
-	if len(at) < 2 && language.Says("dogs-spoken-of", text) {
-		at = language.Pattern("said-dogs-weight").FindAllStringSubmatchIndex(text, -1)
+// DogsTold reads the dogs of which a text tells, each with its name and what is said
+// of it, in one place or in several: none where it names fewer than two.
+func DogsTold(text string, n span.Names, u planner.Units, now time.Time) (dogs []planner.Dog) {
+	names := NewNames(text, n, false)
+	if len(names) < 2 || !slices.ContainsFunc(names, func(n rank.Named) bool { return !Excludable(n.Name) }) {
+		return nil // "Beef 2 kg, Rice 1 kg"
 	}
-	small := len(at) < 2
-	if small {
-		at = language.Pattern("small-dogs-weight").FindAllStringSubmatchIndex(text, -1)
+	var list []span.Named
+	for _, name := range names {
+		list = append(list, span.Named{ID: AsName(name.Name), Name: name.Name})
 	}
-	if len(at) < 2 {
-		return nil
+	of, behind := map[string]string{}, map[string]string{}
+	from := strings.LastIndexAny(text[:names[0].From], ".!?:\n") + 1
+	all := span.Mentions(text, list)
+	for i, m := range all {
+		to := len(text)
+		if i+1 < len(all) {
+			to = beginsAnother(text, m.To, all[i+1].From)
+		}
+		of[m.ID] += text[from:m.From] + " it " + text[m.To:to] + ". "
+		behind[m.ID] += text[m.To:to] + ". "
+		from = to
 	}
-	foods := true
-	for i, m := range at {
-		end := len(text)
-		if i+1 < len(at) {
-			end = at[i+1][0]
+	shared := language.Pattern("of-both").FindString(text)
+	for _, named := range list {
+		told := ToldOfDog(of[named.ID]+shared, u, now)
+		if numbers := language.Pattern("some-number").FindAllString(behind[named.ID], -1); !language.Says("some-unit", of[named.ID]) {
+			told.Weight = 0
+			if len(numbers) == 1 && told.Born.IsZero() { // "Bob 8", but "Tuesday, whippet 11, shes 12.5" has an age
+				told.Weight, _ = span.BodyWeight(numbers[0], u)
+			}
 		}
-		name, ok := DogName(text[m[2]:m[3]])
-		if !ok || language.In("fillers", strings.ToLower(name)) || SaysDog(name) {
-			return nil
-		}
-		foods = foods && Excludable(name)
-		told := ToldOfDog("it"+text[m[3]:end]+language.Pattern("of-both").FindString(text[end:]), u, now) // "is a pointer" alone would be a question
-		if small && told.Sex == "" && told.Born.IsZero() {
-			return nil // "mince 2 kg and rice 1 kg"
-		}
-		told.Name = strings.ToUpper(name[:1]) + name[1:]
+		told.Name = named.ID
 		dogs = append(dogs, told)
 	}
-	if foods {
-		return nil // "Beef 2 kg, Rice 1 kg"
+	if slices.ContainsFunc(dogs, func(d planner.Dog) bool { return d.Weight > 0 }) {
+		at := -1
+		dogs = slices.DeleteFunc(dogs, func(d planner.Dog) bool { // no name: "works on farm"
+			at++
+			return d.Weight == 0 && d.Born.IsZero() && d.Sex == "" && names[at].P < surelyName
+		})
 	}
 	return dogs
 }
 
-// DogNamesTold reads the names of several dogs of which nothing else is told: "I
-// have two dogs, Otto and Tilly".
-func DogNamesTold(text string) (names []string) {
-	for _, s := range language.Sayings["dog-names"] {
-		m := s.Is().FindStringSubmatch(text)
-		if m == nil {
-			continue
-		}
-		kind := s.As == "kind" // "got 2 huskies nala and koda"
-		if kind {
-			if !IsBreed(m[1]) && !IsBreed(strings.TrimSuffix(m[1], "s")) && !IsBreed(strings.TrimSuffix(m[1], "ies")+"y") {
-				continue
-			}
-			m = m[1:]
-		}
-		for _, n := range m[1:] {
-			name, ok := DogName(n)
-			strange := n != strings.ToLower(n) || !Ranker().Knows(n) || kind || language.Says("says-names", text)
-			if n == "" {
-				continue
-			}
-			if !ok || !strange || SaysDog(name) || language.In("fillers", strings.ToLower(name)) || Excludable(name) {
-				return nil
-			}
-			names = append(names, strings.ToUpper(n[:1])+n[1:])
-		}
-		return names
+// beginsAnother is where what is told of the next dog begins: behind the last mark or
+// "and" between the names, else at its name.
+func beginsAnother(text string, from, name int) int {
+	if all := language.Pattern("next-dog").FindAllStringIndex(text[from:name], -1); all != nil {
+		return from + all[len(all)-1][1]
 	}
-	return nil
+	return name
 }

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
@@ -79,11 +80,11 @@ func TestSaysWell(t *testing.T) {
 
 func TestDogsTold(t *testing.T) {
 	now := time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC)
-	dogs := DogsTold("i have 3 girls. Tess 24kg 4y intact bitch, Wren 22.5 kg 6 yrs spayed, and Fern 23 kg 2 years, pregnant", planner.Units{}, now)
+	dogs := DogsTold("i have 3 girls. Tess 24kg 4y intact bitch, Wren 22.5 kg 6 yrs spayed, and Fern 23 kg 2 years, pregnant", span.Names{}, planner.Units{}, now)
 	if len(dogs) != 3 || dogs[0].Neutered != planner.No || dogs[1].Weight != 22.5 || dogs[2].Stage != planner.Pregnant {
 		t.Errorf("got %+v", dogs)
 	}
-	if dogs := DogsTold("Beef 2 kg, Rice 1 kg", planner.Units{}, now); dogs != nil {
+	if dogs := DogsTold("Beef 2 kg, Rice 1 kg", span.Names{}, planner.Units{}, now); dogs != nil {
 		t.Errorf("foods are dogs: %+v", dogs)
 	}
 }

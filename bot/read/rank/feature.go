@@ -52,6 +52,9 @@ const (
 	splitLeft
 	splitRight
 	splitAt
+	nameItself
+	nameBeside
+	nameNear
 )
 
 // hashOf is the hash of a feature: a sort, and what it is made of (FNV-1a).

@@ -51,6 +51,9 @@ type mean struct {
 func Fit(all []Example, plan Plan) (*Dense, error) {
 	f := fitting{plan: plan}
 	f.number(all)
+	if len(f.hashes) == 0 {
+		return &Dense{Intents: f.intents}, nil // too few examples to learn from
+	}
 	start := make([]float64, len(f.hashes)*f.width)
 	at := &memo{f: &f}
 	problem := optimize.Problem{Func: at.loss, Grad: at.grad}

@@ -24,6 +24,7 @@ type Weights struct {
 type Model struct {
 	Means  Weights // intents
 	Splits Weights // whether a new statement begins at a place
+	Calls  Weights // whether a word is the name of a dog
 	Words  []uint32
 
 	speller *Speller
@@ -71,7 +72,7 @@ func (m *Model) Save(w io.Writer) error {
 
 // small makes the weights of a fitted model small.
 func (d *Dense) small() Weights {
-	size := floats.Norm(d.Weights, 2) / math.Sqrt(float64(len(d.Weights))) * coarse
+	size := floats.Norm(d.Weights, 2) / math.Sqrt(float64(max(1, len(d.Weights)))) * coarse
 	w := Weights{Intents: d.Intents, Hashes: d.Hashes, Size: float32(size), Steps: make([]byte, len(d.Weights))}
 	for i, v := range d.Weights {
 		w.Steps[i] = byte(int8(math.Round(max(-127, min(127, v/size)))))

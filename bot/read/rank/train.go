@@ -8,9 +8,10 @@ import (
 
 // Trained is what a model is trained from.
 type Trained struct {
-	Wordings []Wording
-	Lexicon  *Lexicon
-	Plan     Plan
+	Wordings      []Wording
+	Introductions []Wording // of dogs, from which only their names are learnt
+	Lexicon       *Lexicon
+	Plan          Plan
 }
 
 // DefaultPlan is how the model in the program is trained; chosen by leaving
@@ -56,7 +57,7 @@ func Train(from Trained) (*Model, error) {
 		return nil, err
 	}
 	m.Splits = splits.small()
-	return m, nil
+	return m, m.fitCalls(append(slices.Clone(from.Wordings), from.Introductions...))
 }
 
 // handsOf puts wordings in two halves, those of a hand together.

@@ -31,7 +31,11 @@ func train(folder string, check bool) error {
 	if err != nil {
 		return err
 	}
-	m, err := rank.Train(rank.Trained{Wordings: all, Lexicon: slots.Lexicon(), Plan: rank.DefaultPlan})
+	introduced, err := rank.WordingsIn(os.DirFS(folder + "/introductions"))
+	if err != nil {
+		return err
+	}
+	m, err := rank.Train(rank.Trained{Wordings: all, Introductions: introduced, Lexicon: slots.Lexicon(), Plan: rank.DefaultPlan})
 	if err != nil {
 		return err
 	}
