@@ -225,10 +225,11 @@ func (l *dogLine) nameEnd(start, end int) int {
 	return end
 }
 
-// problem notes that a stretch of the line is not accepted.
-func (l *dogLine) problem(start, end int, code span.Code) {
+// problem notes that a stretch of the line is not accepted, and returns its end.
+func (l *dogLine) problem(start, end int, code span.Code) int {
 	part, _ := span.FirstRunes(l.typed(max(start, 0), end), 200)
 	l.problems = append(l.problems, span.Problem{Text: part, Part: part, Code: code})
+	return end
 }
 
 // longestOf is the end of the longest of some phrases that stands at a place,

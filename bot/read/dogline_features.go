@@ -59,16 +59,14 @@ func (l *dogLine) weightAsAdult(at int) int {
 // any dog is a problem here, so that the part which is wrong can be shown.
 func (l *dogLine) ownWeightAt(at int) int {
 	if at < len(l.words) && l.words[at].Number && l.words[at].Value <= 0 && span.UnitWords[l.at(at+1)].Kind == span.ByMass {
-		l.problem(at, at+2, span.BadWeight)
-		return at + 2
+		return l.problem(at, at+2, span.BadWeight)
 	}
 	w, _, end := l.weightAt(at)
 	if end == 0 || l.dog.Weight != 0 {
 		return 0
 	}
 	if w < planner.LightestDog || w > planner.HeaviestDog {
-		l.problem(at, end, span.BadWeight)
-		return end
+		return l.problem(at, end, span.BadWeight)
 	}
 	l.dog.Weight = w
 	return end
@@ -96,8 +94,7 @@ func (l *dogLine) mealsAt(at int) int {
 	}
 	end = l.aDay(end)
 	if n != float64(int(n)) || n < 1 || n > 6 {
-		l.problem(at, end, span.BadMeals)
-		return end
+		return l.problem(at, end, span.BadMeals)
 	}
 	l.dog.Meals = int(n)
 	return end
@@ -119,11 +116,9 @@ func (l *dogLine) scoreAt(at int) int {
 		l.dog.Condition = score
 		return end
 	case slash && of == "9" || from > at && !slash:
-		l.problem(at, from+1, span.BadCondition)
-		return from + 1
+		return l.problem(at, from+1, span.BadCondition)
 	case slash && of == "5":
-		l.problem(at, from+1, span.OtherScale)
-		return from + 1
+		return l.problem(at, from+1, span.OtherScale)
 	}
 	return 0
 }
@@ -145,8 +140,7 @@ func (l *dogLine) bornAt(at int) int {
 		return 0
 	}
 	if b.code != "" {
-		l.problem(at, end, b.code)
-		return end
+		return l.problem(at, end, b.code)
 	}
 	l.dog.Born, l.dog.BornAbout = b.born, b.about
 	return end
@@ -201,8 +195,7 @@ func (l *dogLine) sexAt(at int) int {
 			continue
 		}
 		if s.sex != "" && l.dog.Sex != "" && l.dog.Sex != s.sex {
-			l.problem(at, end, span.NotPlaced)
-			return end
+			return l.problem(at, end, span.NotPlaced)
 		}
 		if s.sex != "" {
 			l.dog.Sex = s.sex

@@ -165,8 +165,6 @@ func (t *Turn) keepNotes() {
 	t.change.Removed = t.notes.removed
 	t.change.Added = slices.DeleteFunc(slices.Clone(t.notes.added), func(e planner.Entry) bool { return t.notes.good[e.ID] })
 	ws := say.Each(t.notes.removed, func(e planner.Entry) store.Write { return store.DeleteEntry{Household: t.notes.home, ID: e.ID} })
-	for _, e := range t.notes.added {
-		ws = append(ws, store.PutEntry{Household: t.notes.home, Entry: e})
-	}
+	ws = append(ws, say.Each(t.notes.added, func(e planner.Entry) store.Write { return store.PutEntry{Household: t.notes.home, Entry: e} })...)
 	t.writes = append(ws, t.writes...) // the household may be deleted after them
 }

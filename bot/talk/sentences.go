@@ -227,10 +227,7 @@ func (t *Turn) eachClause(s string) bool {
 // DogsIn finds where a text names dogs in a row.
 func DogsIn(t *Turn, s string) (from, to int, dogs []*planner.Dog) {
 	from, to, ids := read.DogsNamed(s, t.Names())
-	for _, id := range ids {
-		dogs = append(dogs, t.Dog(id))
-	}
-	return from, to, dogs
+	return from, to, say.Each(ids, t.Dog)
 }
 
 // WithoutDogs is a text without the names of dogs in it.

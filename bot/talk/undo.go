@@ -93,8 +93,7 @@ func (t *Turn) leaveQuestion() bool {
 	if !open && no < 0 || err == nil && last.ID == by {
 		return false
 	}
-	switch {
-	case open:
+	if open {
 		kept := t.park()
 		t.EndDialogue()
 		t.dropped = true
@@ -102,7 +101,7 @@ func (t *Turn) leaveQuestion() bool {
 		if kept {
 			out.Offer(t.Button(msg("button.go-on"), "resume"))
 		}
-	default:
+	} else {
 		t.Event.Press = t.Talk.Offer.Buttons[no].Data
 		t.routePress()
 	}

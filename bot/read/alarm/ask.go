@@ -9,21 +9,16 @@ import (
 	"bowlwright/nutrition"
 )
 
-// between is of lists.txt.
-var between = language.Set("between")
-
 // asksDose reports that a text asks how much of a medicine is given.
 func (h *hearing) asksDose() bool {
 	last := h.words[len(h.words)-1].Text
 	if !h.says("dosing") && last != "dose" && last != "doses" || h.says("dosing-not") {
 		return false
 	}
-	for i := range h.book.dangers {
-		if d := &h.book.dangers[i]; language.In("medicines", d.Key) && h.finds(d.words) && !h.finds(d.unless) {
-			return true
-		}
+	named := func(d dangerRule) bool {
+		return language.In("medicines", d.Key) && h.finds(d.words) && !h.finds(d.unless)
 	}
-	return h.says("tablet")
+	return slices.ContainsFunc(h.book.dangers, named) || h.says("tablet")
 }
 
 // personHad reports that a person had what is for a doctor, or is ill of the
@@ -55,12 +50,7 @@ func (h *hearing) hazard(list string, from int, danger bool) bool {
 
 // follows reports that a wording of one list comes right after one of another.
 func (h *hearing) follows(first, second string) bool {
-	for at := range h.words {
-		if h.next(first, second, at) > 0 {
-			return true
-		}
-	}
-	return false
+	return h.some(func(at int) bool { return h.next(first, second, at) > 0 })
 }
 
 // next returns where a wording of one list ends that comes right after one of
@@ -97,7 +87,7 @@ func (h *hearing) goesOn() bool {
 // gave her paracetamol". "Did not eat all of it" is none.
 func (h *hearing) neverHad(at int) bool {
 	begin := at - 1
-	for begin > 0 && between[h.words[begin].Text] {
+	for begin > 0 && language.In("between", h.words[begin].Text) {
 		begin--
 	}
 	for ; begin >= 0 && begin >= at-4; begin-- {
@@ -110,22 +100,23 @@ func (h *hearing) neverHad(at int) bool {
 	return false
 }
 
+// pastWhose is the place behind words that say whose something is.
+func (h *hearing) pastWhose(at int) int {
+	for language.In("between", h.textAt(at)) {
+		at++
+	}
+	return at
+}
+
 // between reports that nothing stands from one place to another but whose it is.
 func (h *hearing) between(from, to int) bool {
-	for ; from < to; from++ {
-		if !between[h.words[from].Text] {
-			return false
-		}
-	}
-	return true
+	return h.pastWhose(from) >= to
 }
 
 // ofDanger reports that what ends at a place is said of a danger that no dog
 // had: "did not eat any onion" is no dog off its food.
 func (h *hearing) ofDanger(at int) bool {
-	for at < len(h.words) && between[h.words[at].Text] {
-		at++
-	}
+	at = h.pastWhose(at)
 	return at < len(h.words) && h.isDanger(at) && h.neverHad(at)
 }
 
@@ -146,12 +137,7 @@ func (h *hearing) settles() bool {
 // deniesDanger reports that a danger is named which no dog had: "they did not
 // eat any onion".
 func (h *hearing) deniesDanger() bool {
-	for at := range h.words {
-		if h.neverHad(at) && h.isDanger(at) {
-			return true
-		}
-	}
-	return false
+	return h.some(func(at int) bool { return h.neverHad(at) && h.isDanger(at) })
 }
 
 // wronglyTold reports that a text puts right what was told before, and leaves no sign or

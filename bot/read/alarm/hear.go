@@ -168,18 +168,18 @@ func (h *hearing) says(list string) bool { return h.finds(h.book.list(list)) }
 
 // tells reports that a wording of a list is in the text and not denied.
 func (h *hearing) tells(list string) bool {
-	for at := range h.words {
-		if h.at(list, at) > 0 && !h.denied(at) && !h.past(at) {
-			return true
-		}
-	}
-	return false
+	return h.some(func(at int) bool { return h.at(list, at) > 0 && !h.denied(at) && !h.past(at) })
 }
 
 // finds reports that one of some wordings is in the text.
 func (h *hearing) finds(p wordings) bool {
+	return h.some(func(at int) bool { return p.at(h, at) > 0 })
+}
+
+// some reports that something holds at one of the places.
+func (h *hearing) some(holds func(at int) bool) bool {
 	for at := range h.words {
-		if p.at(h, at) > 0 {
+		if holds(at) {
 			return true
 		}
 	}

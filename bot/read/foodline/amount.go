@@ -1,6 +1,7 @@
 package foodline
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -258,11 +259,9 @@ func (l *lexed) add(a span.Amount) int {
 // takeForm notes a form that is named without a number of its own: "vitamin E
 // capsule 400 IU". Drops and pumps are then not counted.
 func (l *lexed) takeForm() {
-	for i := range l.Amounts {
-		if l.Amounts[i].Kind == span.ByForm {
-			l.form = l.Amounts[i].Unit
-			return
-		}
+	if forms := l.of(span.ByForm); len(forms) > 0 {
+		l.form = forms[0].Unit
+		return
 	}
 	for i := range l.Tokens {
 		if l.Tokens[i].Kind != span.WordToken || l.Tokens[i].Used {
@@ -279,10 +278,7 @@ func (l *lexed) takeForm() {
 func (l *lexed) judgeAmounts() {
 	most := map[span.AmountKind]float64{span.ByMass: span.MostOfAFood, span.ByVolume: span.MostOfAFood, span.ByActive: mostActive}
 	for _, a := range l.Amounts {
-		limit := float64(mostCount)
-		if m, ok := most[a.Kind]; ok {
-			limit = m
-		}
+		limit := cmp.Or(most[a.Kind], mostCount)
 		switch {
 		case a.N < 0:
 			l.Wrong(span.Negative, a.From, a.To)
