@@ -42,7 +42,7 @@ func NamedDog(t *talk.Turn, s string) bool {
 	}
 	d, problems := read.DogLine(s, t.Home.Units, t.Event.At)
 	told := read.ToldOfDog(s, t.Home.Units, t.Event.At).Name
-	unfit := slices.ContainsFunc(problems, func(p span.Problem) bool { return p.Code != span.NotPlaced }) // "dog Rex 4000 kg"
+	unfit := slices.ContainsFunc(problems, func(p span.Problem) bool { return p.Code != span.NotPlaced })                   // "dog Rex 4000 kg"
 	whole := unfit || d.Name != "" && d.Weight > 0 && len(problems) == 0 && (told == "" || strings.EqualFold(told, d.Name)) // as a line about a dog has it
 	return severalTold(t, s) || !whole && read.NamesDog(s, t.Names()) && FirstDog(t, s)
 }
