@@ -67,6 +67,10 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 			break
 		}
 		t.SayMsg("meant.fed.other", talk.Examples(t)...)
+	case "stool.log":
+		if !menu.AskStool(t, s) {
+			t.SayMsg("meant.stool.log")
+		}
 	case "fare.share":
 		t.GoTo(read.Sentence{Intent: read.EatsShares})
 	case "fare.meal":

@@ -30,12 +30,19 @@ type Change struct {
 	Person string             `json:"person"`
 	Kind   string             `json:"kind"`            // message key of what was done: "dog.added"
 	About  string             `json:"about,omitempty"` // the name it was done to
+	Also   []Done             `json:"also,omitempty"`  // what else was done
 	Before *planner.Household `json:"before"`
 
 	// What the change did to the journal: taking it back deletes what it
 	// added and adds what it removed.
 	Added   []planner.Entry `json:"added,omitempty"`
 	Removed []planner.Entry `json:"removed,omitempty"`
+}
+
+// Done is one thing that a change did, as Kind and About of it.
+type Done struct {
+	Kind  string `json:"kind"`
+	About string `json:"about,omitempty"`
 }
 
 // Outgoing is a message in the outbox. Body is the bot's own rendering-free

@@ -292,7 +292,7 @@ func givenText(t *talk.Turn, r *planner.Reminder, day planner.Date, named bool) 
 		}
 	}
 	text = msg("given.not-recorded", "what", what, "day", askedDay(t, day))
-	now, next := doseNow(t, r), ""
+	now, next := doseNow(t, r, t.Event.At), ""
 	due := append(planner.Agenda(t.Home.WithDoses(), t.Event.At.Add(-doseWindow), t.Event.At), putOffNow(t)...)
 	switch isOpen = slices.ContainsFunc(due, func(o planner.Occurrence) bool { return o.ID == now.ID }); {
 	case day != t.Date():

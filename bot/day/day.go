@@ -132,7 +132,7 @@ func pressNoteDone(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []
 
 // noteDone notes that it was done at an instant of a day, the zero time for now.
 func noteDone(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, at time.Time, day planner.Date) {
-	if talk.Settled(t, r, o) {
+	if alreadyGiven(t, r, o) {
 		return
 	}
 	about := talk.AboutReminder(t, r)

@@ -91,14 +91,8 @@ func give(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, at time.Time,
 	if talk.Stale(t, r.Dose == nil) {
 		return
 	}
-	for _, e := range talk.Answered(t, o) {
-		if e.Kind == planner.Given {
-			out := talk.AlreadyAnswered(t, r, e) // a dose is never doubled
-			if twice := t.Event.Press == "" || e.Person != t.Event.Person; twice && !read.Says("twice", t.Event.Text) {
-				out.Add(msg("given.if-twice", "check", remind.TwiceText(t, r)))
-			}
-			return
-		}
+	if alreadyGiven(t, r, o) {
+		return
 	}
 	about := talk.AboutReminder(t, r)
 	t.Mutate("did.given", about)
@@ -116,6 +110,21 @@ func give(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, at time.Time,
 	moved, keep := settleSeries(t, r, o, day)
 	out := talk.SayDone(t, say.JoinParas(msg("due.done", "what", about, "how", talk.EntryText(t, e)), before, moved, stockText(t, r)))
 	offerKeep(t, out, o, keep)
+}
+
+// alreadyGiven says so where what a reminder is of was given or done: a dose is never doubled.
+func alreadyGiven(t *talk.Turn, r *planner.Reminder, o planner.Occurrence) bool {
+	for _, e := range talk.Answered(t, o) {
+		if e.Kind == planner.Given || e.Kind == planner.NoteDone {
+			out := talk.AlreadyAnswered(t, r, e)
+			check, typed := remind.TwiceText(t, r), t.Event.Press == "" || e.Person != t.Event.Person
+			if typed && check != "" && !read.Says("twice", t.Event.Text) {
+				out.Add(msg("given.if-twice", "check", check))
+			}
+			return true
+		}
+	}
+	return false
 }
 
 // settleSeries moves the series on, by its rule, after a dose was given or left

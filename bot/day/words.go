@@ -100,7 +100,7 @@ func dayWithUnclear(t *talk.Turn, s string, err error) bool {
 func GivenWords(t *talk.Turn, s string) bool {
 	_, _, named := read.DogsNamed(s, t.Names())
 	if done := read.Without("told-done", s); !read.SaysGiven(s) { // "wormed Pip" to "worm Pip"
-		return done != s && !read.IsQuestion(done) && giveAll(t, remind.NotesNamed(t, read.GivenThing(done, t.Names()), named), s, named) || read.SaysTook(s) && giveEach(t, s, true)
+		return done != s && !read.IsQuestion(done) && giveAll(t, remind.NotesNamed(t, read.GivenThing(done, t.Names()), named), s, named) || read.SaysTook(s) && giveEach(t, s, true) || read.Says("doses-had", s) && len(t.SayMsg("given.medicine").Body) > 0
 	}
 	if giveEach(t, s, false) {
 		return true
@@ -135,7 +135,7 @@ func giveEach(t *talk.Turn, s string, all bool) bool {
 		switch left, no := strings.CutPrefix(thing, "no "); {
 		case no:
 			if fits := remind.GivenNamed(t, left, p.Dogs); len(fits) == 1 {
-				pressNotGiven(t, fits[0], doseNow(t, fits[0]), nil)
+				pressNotGiven(t, fits[0], doseNow(t, fits[0], t.Event.At), nil)
 			}
 		case unknown(p):
 			told := read.Says("had-verb", p.What) && (DueWords(t, p.What) || talk.Sentence(t, p.What))
@@ -231,7 +231,11 @@ func doseSaid(t *talk.Turn, r *planner.Reminder, s string) (o planner.Occurrence
 	}
 	at, day, ok = read.GivenWhen(s, now, clock)
 	if !ok || day == planner.DateOf(now) {
-		return doseNow(t, r), at, day, ok
+		moment := at
+		if at.IsZero() {
+			moment = t.Event.At
+		}
+		return doseNow(t, r, moment), at, day, ok
 	}
 	o = doseAt(t.Home, r, at)
 	from := planner.Instant(day, 0, now.Location())
@@ -254,31 +258,38 @@ func doseAt(h *planner.Household, r *planner.Reminder, at time.Time) planner.Occ
 // given.
 const doseWindow = 36 * time.Hour
 
-// doseNow is the dose that a carer means: the last that was due and is not
-// answered, else the one to come today; where neither is near, the last that
-// was given today, or one of this moment outside of the series.
-func doseNow(t *talk.Turn, r *planner.Reminder) planner.Occurrence {
-	var open, next *planner.Occurrence
+// sameDose is for how long what is told to be given is taken for the dose that was given
+// before (our own choice): two carers tell of it.
+const sameDose = 2 * time.Hour
+
+// doseNow is the dose that a carer means who gave one at a moment: the last that was due
+// and is not answered, else the one to come today; where neither is near, or one due later
+// or near to that moment was given today, that one, else one of this moment outside of the series.
+func doseNow(t *talk.Turn, r *planner.Reminder, moment time.Time) planner.Occurrence {
+	var open, next, last *planner.Occurrence
 	for _, o := range planner.Agenda(t.Home.WithDoses(), t.Event.At.Add(-doseWindow), t.Event.At.Add(doseWindow)) {
 		switch {
 		case o.Reminder != r.ID || len(talk.Answered(t, o)) > 0:
-		case !o.At.After(t.Event.At):
+		case !o.At.After(moment):
 			open = &o
 		case next == nil && o.Date == todayOf(t, r):
 			next = &o
 		}
 	}
-	if open != nil {
-		return *open
-	}
-	if next != nil {
-		return *next
-	}
-	last := store.EntryQuery{Dog: r.Dog, Kinds: []planner.EntryKind{planner.Given, planner.NoteDone}, From: t.Event.At.Add(-doseWindow), Newest: true}
-	for _, e := range t.Entries(last) {
-		if o, of, ok := t.Home.Occurrence(e.Of); ok && of.ID == r.ID && e.Date == todayOf(t, r) {
-			return o
+	near := false
+	given := store.EntryQuery{Dog: r.Dog, Kinds: []planner.EntryKind{planner.Given, planner.NoteDone}, From: t.Event.At.Add(-doseWindow), Newest: true}
+	for _, e := range t.Entries(given) {
+		if o, of, ok := t.Home.Occurrence(e.Of); ok && last == nil && of.ID == r.ID && e.Date == todayOf(t, r) && e.At.Before(moment.Add(sameDose)) {
+			last, near = &o, moment.Sub(e.At) < sameDose
 		}
+	}
+	switch {
+	case last != nil && (near || open == nil && next == nil || open != nil && open.At.Before(last.At)):
+		return *last
+	case open != nil:
+		return *open
+	case next != nil:
+		return *next
 	}
 	return doseAt(t.Home, r, t.Event.At.In(talk.LocationOf(t, r)))
 }

@@ -58,6 +58,10 @@ func TransitionWords(t *talk.Turn, s string) bool {
 		answerStopSwitch(t, is)
 		return true
 	}
+	if _, tr := dogSwitched(t, s); tr != nil && read.Says("switch-on", s) {
+		transitionVerbs()[say.Choose(read.Says("switch-holds", s), "hold", "on")](t, tr)
+		return true
+	}
 	if read.IsSwitch(s, t.Names()) {
 		if s == t.Event.Text {
 			s = t.AsTyped() // which says more than the sentence put for it
@@ -65,22 +69,43 @@ func TransitionWords(t *talk.Turn, s string) bool {
 		takeSwitch(t, s)
 		return true
 	}
-	stool, ok := read.StoolSaid(talk.WithoutDogs(t, s))
-	if !ok {
+	return stoolWords(t, s)
+}
+
+// stoolWords takes how the stool of a dog was: in any words of one that is being switched.
+func stoolWords(t *talk.Turn, s string) bool {
+	d, tr := dogSwitched(t, s)
+	told := talk.WithoutDogs(t, s)
+	stool, ok := read.StoolSaid(told)
+	if tr != nil {
+		stool, ok = read.StoolTold(told)
+	}
+	switch day, _, _ := read.DayAsked(s, t.Event.At); {
+	case !ok:
+	case tr != nil && stool == "":
+		return AskStool(t, s)
+	case tr != nil:
+		checkStool(t, tr, day, stool)
+	case d == nil || stool != planner.FirmStool || t.Talk.Kind != "" || dogs.Unwell(t, d) != "":
 		return false
-	}
-	d := talk.TheDog(t)
-	if _, _, of := talk.DogsIn(t, s); len(of) == 1 {
-		d = of[0]
-	}
-	if tr := theTransition(t); tr != nil && (d == nil || d.ID == tr.Dog) {
-		checkStool(t, tr, t.Date(), stool)
-	} else if ok = d != nil && stool == planner.FirmStool && t.Talk.Kind == "" && dogs.Unwell(t, d) == ""; ok {
+	default:
 		t.Mutate("did.stool", d.Name)
 		t.Note(planner.Entry{Kind: planner.StoolSeen, Dog: d.ID, Stool: stool})
 		t.SayMsg("stool.noted", "dog", d.Name).Offer(t.UndoButton())
 	}
 	return ok
+}
+
+// dogSwitched is the dog that a text tells of, and its switch.
+func dogSwitched(t *talk.Turn, s string) (*planner.Dog, *planner.Transition) {
+	d, tr := talk.TheDog(t), theTransition(t)
+	if of := t.Alarm(s).Dogs; len(of) == 1 {
+		d, tr = t.Dog(of[0]), planner.TransitionOf(t.Home, of[0])
+	}
+	if tr == nil || tr.Over(t.Date()) || d != nil && d.ID != tr.Dog {
+		return d, nil
+	}
+	return d, tr
 }
 
 // transitionVerbs are what a word or a button does with a switch.

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -29,8 +30,23 @@ func sayStool(t *talk.Turn, r *planner.Reminder, o planner.Occurrence) {
 		dropStoolReminder(t, tr.Dog)
 	case o.Date.Before(tr.Start) || tr.StoolOn(o.Date) != "" || tr.Resting(o.Date):
 	default:
-		t.SayMsg("transition.ask-stool", "dog", d.Name, "n", tr.StepOn(o.Date), "of", tr.Days).Offer(stoolButtons(t, d.ID, o.Date)...)
+		askStool(t, tr, o.Date)
 	}
+}
+
+func askStool(t *talk.Turn, tr *planner.Transition, day planner.Date) {
+	t.SayMsg("transition.ask-stool", "dog", t.Dog(tr.Dog).Name, "n", tr.StepOn(day), "of", tr.Days).Offer(stoolButtons(t, tr.Dog, day)...)
+}
+
+// AskStool asks how the stool was of the dog of a text, where that is being switched.
+func AskStool(t *talk.Turn, s string) bool {
+	_, tr := dogSwitched(t, s)
+	if tr == nil {
+		return false
+	}
+	day, _, _ := read.DayAsked(s, t.Event.At)
+	askStool(t, tr, day)
+	return true
 }
 
 // pressStool notes how a dog's stool was.

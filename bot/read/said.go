@@ -233,13 +233,13 @@ func StoolSaid(s string) (planner.Stool, bool) {
 	if len(s) > 60 || strings.ContainsAny(s, "?\n") {
 		return "", false
 	}
-	words := strings.FieldsFunc(strings.ToLower(span.Clean(s)), func(r rune) bool { return !unicode.IsLetter(r) })
+	words := letterWords(s)
 	var stool planner.Stool
 	noun := false
 	for _, w := range words {
 		is := stoolWords[w]
 		switch {
-		case is != "" && stool == "":
+		case is != "" && (stool == "" || stool == is):
 			stool = is
 		case language.In("stool-nouns", w):
 			noun = true
@@ -249,6 +249,35 @@ func StoolSaid(s string) (planner.Stool, bool) {
 	}
 	bare := len(words) == 1 && words[0] == string(stool) // as the buttons have it
 	return stool, stool != "" && (noun || bare)
+}
+
+func letterWords(s string) []string {
+	return strings.FieldsFunc(strings.ToLower(span.Clean(s)), func(r rune) bool { return !unicode.IsLetter(r) })
+}
+
+// StoolTold reads how the stool of a dog was that is being switched to another food, out
+// of any words but a question: "sloppy poos twice today, do I stay on this step". ok is
+// that a stool is told of; how it was is empty where that is not said, or said twice.
+func StoolTold(s string) (stool planner.Stool, ok bool) {
+	if stool, ok = StoolSaid(s); ok || BeginsQuestion(s) {
+		return stool, ok
+	}
+	words, at := letterWords(ToldOnly(s)), -1
+	for i, w := range words {
+		if is := stoolWords[w]; is != "" && (is != planner.FirmStool || language.In("stool-firm", w)) && (i == 0 || !language.In("stool-denied", words[i-1])) {
+			if at >= 0 && stool != is {
+				stool = "?"
+			} else if at < 0 {
+				stool, at = is, i
+			}
+		}
+		ok = ok || language.In("stool-nouns", w)
+	}
+	alone := !slices.ContainsFunc(words, func(w string) bool { return stoolWords[w] == "" && !language.In("stool-fillers", w) })
+	if ok = (ok || at >= 0 && alone) && !slices.Contains(words, "if"); !ok || stool == "?" {
+		return "", ok
+	}
+	return stool, ok
 }
 
 // AsksKept is whether a text asks if food that has gone off, or has stood out for

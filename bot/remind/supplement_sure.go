@@ -8,6 +8,7 @@ import (
 
 	"bowlwright/bot/balance"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
@@ -192,7 +193,7 @@ func whichDose(t *talk.Turn, words string, p span.Problem) (dose planner.Dose, w
 // maximum that the day is above then, or that none is known.
 func TwiceText(t *talk.Turn, r *planner.Reminder) string {
 	if r.Dose == nil {
-		return ""
+		return say.Where(read.Says("medicine", r.Text) || alarm.NamesMedicine(r.Text), msg("supplement.two-medicine"))
 	}
 	d := cmp.Or(t.Dog(r.Dog), talk.TheDog(t))
 	head := msg("supplement.two", "dose", talk.DoseAmount(t, talk.DoseOf(t, r)))

@@ -148,7 +148,11 @@ func (t *Turn) Tell(members []store.Member, r say.Reply) {
 // doneBy says what a change was, by what the household was after it, and who made
 // it where that was another.
 func (t *Turn) doneBy(c store.Change, after *planner.Household) string {
-	done := t.Msg(c.Kind, "about", c.About)
+	all := []string{t.Msg(c.Kind, "about", c.About)}
+	for _, also := range c.Also {
+		all = append(all, t.Msg(also.Kind, "about", also.About))
+	}
+	done := say.List(all)
 	told := ChangeTold{Change: c, After: after}
 	if t.Happened(&told); told.Said != "" {
 		done = msg("undo.what", "done", done, "what", told.Said)

@@ -303,6 +303,8 @@ func (t *Turn) Mutate(kind, about string) {
 	if t.change.Kind == kind && about != "" && !slices.Contains(t.abouts, about) {
 		t.abouts = append(t.abouts, about)
 		t.change.About = say.List(t.abouts)
+	} else if also := (store.Done{Kind: kind, About: about}); t.change.Kind != kind && !slices.Contains(t.change.Also, also) {
+		t.change.Also = append(t.change.Also, also)
 	}
 	t.Changed = true
 }

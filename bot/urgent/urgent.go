@@ -74,7 +74,7 @@ func Urgent(t *talk.Turn, s string) bool {
 	case level < alarm.VetToday && a.Eaten == nil && staysOpen(t, a, s):
 	case a.Person:
 		t.SayMsg("urgent.person")
-	case a.Eaten != nil && a.Bare && !a.Signs && (onList(t, a) || isProfile(t, s)):
+	case a.Eaten != nil && a.Bare && !a.Signs && (onList(t, a, s) || isProfile(t, s)):
 		return false
 	case a.Eaten != nil && read.Says("many-lines", s) && !a.Signs:
 		return false // a recipe, of which the line is refused
@@ -114,8 +114,11 @@ func askOnDog(t *talk.Turn) {
 	}
 }
 
-// onList reports that a text goes on with the shopping list that was said last.
-func onList(t *talk.Turn, a alarm.Alarm) bool { return a.Adds && len(t.Offered("shop")) > 0 }
+// onList reports that a text goes on with the shopping list that was said last, or is a
+// line of the recipe that is typed.
+func onList(t *talk.Turn, a alarm.Alarm, s string) bool {
+	return a.Adds && len(t.Offered("shop")) > 0 || t.Talk.Kind == "recipe" && read.FromAmount(s) == s
+}
 
 // isProfile reports that a text is a line about a dog, with a medicine that it may
 // have of a vet.

@@ -100,7 +100,7 @@ func SignAside(t *talk.Turn, s string) bool {
 // by its words.
 func Tell(t *talk.Turn, s string) bool {
 	a := t.Alarm(s)
-	if a.Denied || a.Past || a.Habit || a.Person || a.Bare && onList(t, a) {
+	if a.Denied || a.Past || a.Habit || a.Person || a.Bare && onList(t, a, s) {
 		return false
 	}
 	if asked := cmp.Or(a.Asked, a.Food); asked != nil && a.Eaten == nil && !a.Signs {

@@ -85,9 +85,9 @@ func goesOnWith(t *talk.Turn, a *alarm.Alarm) (after string, since bool) {
 		return "", false
 	}
 	e, told := lastEmergency(t)
-	told = told && (len(a.Dogs) == 0 || e.Dog == "" || slices.Contains(a.Dogs, e.Dog))
-	ate := false
-	if !told && a.Frail > alarm.Watch { // an itch is no sign of it
+	was, mild, ate := t.Alarm(e.Text), a.Frail <= alarm.Watch, false // an itch is no sign of it
+	told = told && (len(a.Dogs) == 0 || e.Dog == "" || slices.Contains(a.Dogs, e.Dog)) && (!mild || was.Poisoned() || len(a.Dogs) == 0)
+	if !told && !mild {
 		e, ate = poisonOf(t, *a)
 	}
 	if !told && !ate {
