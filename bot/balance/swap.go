@@ -62,6 +62,7 @@ func answerSwap(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	found := t.Foods.Find(in)
+	found.Food = cmp.Or(found.Food, recipes.Named(found.Choices, in))
 	at := slices.IndexFunc(r.Ingredients, func(i planner.Ingredient) bool { return i.Food == f.Key })
 	if s.Intent == read.SwapSame {
 		s.Grams = r.Ingredients[at].Grams

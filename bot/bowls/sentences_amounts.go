@@ -199,10 +199,6 @@ func AnswerScale(t *talk.Turn, s read.Sentence) {
 		}
 	}
 	if r := talk.RecipeMeant(t, s); r != nil {
-		if line, ok := recipes.LineNamed(t, r, s); ok {
-			recipes.AnswerSetLine(t, line)
-			return
-		}
 		if read.SaysCooking(t.AsTyped()) && recipes.NotCooked(t, r) {
 			return
 		}

@@ -73,15 +73,6 @@ func OfRecipe(s string, recipes []span.Named) (id, rest string, ok bool) {
 	return id, s, true
 }
 
-// ChangesLines reports that a text only gives lines of a recipe that it names other amounts.
-func ChangesLines(s string, recipes []span.Named) bool {
-	id, rest, _ := OfRecipe(s, recipes)
-	parts := LineParts(rest)
-	return id != "" && len(parts) > 0 && parts[0].Verb && !slices.ContainsFunc(parts, func(p LinePart) bool {
-		return p.Kind == "" || p.Kind == BareLine || p.Kind != AddPart && p.Kind != DropPart && p.Amount == ""
-	})
-}
-
 func linePart(text string) LinePart {
 	p := LinePart{Text: text}
 	for _, is := range language.Sayings["line-change"] {

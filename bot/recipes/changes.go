@@ -27,7 +27,7 @@ func LineChanges(t *talk.Turn, s string) bool {
 		return false
 	}
 	parts, now := read.LineParts(text), *r
-	if is, whole := t.Understand(s); len(parts) == 0 || !named && !parts[0].Verb || whole && len(parts) == 1 && (parts[0].Kind != read.SwapPart || parts[0].Amount == "") ||
+	if is, whole := t.Understand(s); len(parts) == 0 || !named && !parts[0].Verb || whole && len(parts) == 1 && (parts[0].Kind != read.SwapPart || parts[0].Amount == "") && is.Intent != read.ScaleRecipe ||
 		whole && is.Intent == read.AddLines && !slices.ContainsFunc(parts, func(p read.LinePart) bool { return p.Kind != read.AddPart }) {
 		return false
 	}
@@ -72,11 +72,7 @@ func changeLine(t *talk.Turn, r *planner.Recipe, p read.LinePart) (no string) {
 		return unclear
 	}
 	f := found[0]
-	at := lineAt(r, f.Key, p.Food)
-	now := inAll(r, f.Key)
-	if at >= 0 {
-		now = r.Ingredients[at].Grams
-	}
+	at, now := lineAt(r, f.Key, p.Food)
 	grams, ok := gramsOf(t, f, p.Amount)
 	switch {
 	case p.Kind == "" || p.Kind == read.BareLine:
@@ -97,19 +93,9 @@ func changeLine(t *talk.Turn, r *planner.Recipe, p read.LinePart) (no string) {
 	return say.Where(p.Kind == read.SwapPart && !addLine(t, r, cmp.Or(p.More, p.Amount)+" "+p.New), unclear)
 }
 
-// inAll is how much of a food a recipe has, in however many lines.
-func inAll(r *planner.Recipe, key string) (sum nutrition.Grams) {
-	for _, in := range r.Ingredients {
-		if in.Food == key {
-			sum += in.Grams
-		}
-	}
-	return sum
-}
-
 // lineAt is the line of a food that words single out of several ("the second salt", "one of
-// the salts"), -1 where they mean all of it.
-func lineAt(r *planner.Recipe, key, words string) int {
+// the salts"), -1 where they mean all of it; and how much that is.
+func lineAt(r *planner.Recipe, key, words string) (line int, grams nutrition.Grams) {
 	var at []int
 	for i, in := range r.Ingredients {
 		if in.Food == key {
@@ -117,13 +103,11 @@ func lineAt(r *planner.Recipe, key, words string) int {
 		}
 	}
 	n := span.PlaceOf(read.Find("which-of", words), len(at))
-	switch {
-	case len(at) < 2 || n == 0 && !read.Says("one-of", words):
-		return -1
-	case n > len(at):
-		return at[len(at)-1]
+	if len(at) < 2 || n == 0 && !read.Says("one-of", words) {
+		return -1, r.Grams(key)
 	}
-	return at[max(n, 1)-1]
+	line = at[min(max(n, 1), len(at))-1]
+	return line, r.Ingredients[line].Grams
 }
 
 // setGrams gives a line of a food another amount, or all of its lines together (-1), which
@@ -157,11 +141,14 @@ func gramsOf(t *talk.Turn, f *nutrition.Food, amount string) (nutrition.Grams, b
 func addLine(t *talk.Turn, r *planner.Recipe, line string) bool {
 	got := foodline.RecipeText(line, t.Foods)
 	if len(got.Problems) == 1 && len(got.Lines) == 0 {
-		for _, f := range got.Problems[0].Finding.Choices {
-			if l, ok := foodline.With(got.Problems[0], f); ok && inAll(r, f.Key) > 0 {
-				got.Lines, got.Problems = []foodline.Line{l}, nil
-				break
-			}
+		some := got.Problems[0].Finding.Choices
+		has := slices.IndexFunc(some, func(f *nutrition.Food) bool { return r.Grams(f.Key) > 0 })
+		f := Named(some, foodline.ReadLine(line).Food())
+		if f == nil && has >= 0 {
+			f = some[has]
+		}
+		if l, ok := foodline.With(got.Problems[0], f); ok {
+			got.Lines, got.Problems = []foodline.Line{l}, nil
 		}
 	}
 	if len(got.Lines) == 0 || len(got.Problems) > 0 {

@@ -23,30 +23,31 @@ func AnswerSetLine(t *talk.Turn, s read.Sentence) {
 	if r == nil {
 		return
 	}
-	at := slices.IndexFunc(r.Ingredients, func(in planner.Ingredient) bool { return in.Food == keys[0] })
-	now := nutrition.Grams(0)
-	if at >= 0 {
-		now = r.Ingredients[at].Grams
-	}
+	at, now := lineAt(r, keys[0], t.AsTyped())
 	switch is := amountSet(now, s); {
-	case !sure || unsaid(s) && at >= 0:
+	case !sure || unsaid(s) && now > 0:
 		askLine(t, r, s, keys)
-	case s.Intent == read.DropLine, s.Intent == read.LessOfLine && is == 0 && at >= 0:
-		dropLine(t, r, keys[0], lineAt(r, keys[0], t.AsTyped()))
-	case at < 0: // a supplement, which has a dose
+	case s.Intent == read.DropLine, s.Intent == read.LessOfLine && is == 0 && now > 0:
+		setLine(t, r, keys[0], at, 0)
+	case now == 0: // a supplement, which has a dose
 		dose := slices.IndexFunc(r.Doses, func(d planner.Dose) bool { return d.Food == keys[0] })
 		t.SayMsg("recipe.is-dose", "recipe", r.Name, "dose", DoseText(t, r.Doses[dose]))
 	case is <= 0:
 		t.SayMsg("recipe.not-so-much", "amount", say.ExactMass(now, t.Home.Units), "food", t.FoodName(keys[0]), "recipe", r.Name)
 	default:
-		setLine(t, r, keys[0], lineAt(r, keys[0], t.AsTyped()), is)
+		setLine(t, r, keys[0], at, is)
 	}
 }
 
-// setLine gives a food of a recipe, or one of its lines, another amount, and shows it.
+// setLine gives a food of a recipe, or one of its lines, another amount, and shows it; with
+// none it goes.
 func setLine(t *talk.Turn, r *planner.Recipe, key string, at int, is nutrition.Grams) {
 	t.Mutate("did.recipe-changed", r.Name)
-	setGrams(r, key, at, is)
+	if is == 0 && at < 0 { // a supplement too
+		r.Drop(key)
+	} else {
+		setGrams(r, key, at, is)
+	}
 	ShowRecipe(t, r, msg("recipe.changed", "recipe", r.Name), t.UndoButton())
 }
 
@@ -75,13 +76,8 @@ func unsaid(s read.Sentence) bool {
 func pressSetLine(t *talk.Turn, r *planner.Recipe, more []string) {
 	key := talk.Arg(more, 0)
 	grams, err := strconv.ParseFloat(talk.Arg(more, 1), 64)
-	switch has := slices.ContainsFunc(r.Ingredients, func(in planner.Ingredient) bool { return in.Food == key }); {
-	case err != nil || !has:
-		t.SayMsg("press.gone")
-	case grams > 0:
+	if !talk.Gone(t, err != nil || r.Grams(key) == 0) {
 		setLine(t, r, key, -1, nutrition.Grams(grams))
-	default:
-		dropLine(t, r, key, -1)
 	}
 }
 
@@ -100,19 +96,6 @@ func amountSet(now nutrition.Grams, s read.Sentence) nutrition.Grams {
 		return now * nutrition.Grams(s.Factor)
 	}
 	return s.Grams
-}
-
-// LineNamed reads "change the kelp to 60 g" as a line of a recipe that is
-// called something like kelp: the word is not its whole name, and it has such a
-// food.
-func LineNamed(t *talk.Turn, r *planner.Recipe, s read.Sentence) (read.Sentence, bool) {
-	rest, ok := strings.CutPrefix(strings.ToLower(strings.TrimSpace(t.Event.Text)), "change ")
-	words, _, to := strings.Cut(strings.TrimPrefix(rest, "the "), " to ")
-	if !ok || !to || s.Grams <= 0 || strings.EqualFold(words, r.Name) || FindIn(t, r, words) == nil {
-		return s, false
-	}
-	s.Intent, s.Food, s.Recipe = read.SetLine, words, r.ID
-	return s, true
 }
 
 // linesMeant is the recipe and the foods in it that a sentence may mean, and whether

@@ -118,7 +118,7 @@ func recipeVerbs() map[string]func(t *talk.Turn, r *planner.Recipe, more []strin
 		"text":    talk.Tapped(sayLines),
 		"unknown": talk.Tapped(sayUnknown),
 		"lines":   talk.Tapped(askMoreLines),
-		"less":    talk.TappedOn(func(t *talk.Turn, r *planner.Recipe, food string) { dropLine(t, r, food, -1) }),
+		"less":    talk.TappedOn(func(t *talk.Turn, r *planner.Recipe, food string) { setLine(t, r, food, -1, 0) }),
 		"set":     pressSetLine,
 		"copy":    talk.Tapped(func(t *talk.Turn, r *planner.Recipe) { copyRecipe(t, r, read.Sentence{}) }),
 		"remove":  talk.Tapped(askRemoveRecipe),
@@ -204,17 +204,6 @@ func offerRecipeEdit(t *talk.Turn, r *planner.Recipe) {
 	for _, d := range r.Doses {
 		out.Offer(t.Button(msg("button.take-out", "food", DoseText(t, d)), "recipe", "less", r.ID, d.Food))
 	}
-}
-
-// dropLine takes one line of a food out, or all of it (-1).
-func dropLine(t *talk.Turn, r *planner.Recipe, food string, at int) {
-	t.Mutate("did.recipe-changed", r.Name)
-	if at >= 0 {
-		setGrams(r, food, at, 0)
-	} else {
-		r.Drop(food)
-	}
-	ShowRecipe(t, r, msg("recipe.changed", "recipe", r.Name), t.UndoButton())
 }
 
 func removeRecipe(t *talk.Turn, r *planner.Recipe) {

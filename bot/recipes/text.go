@@ -143,6 +143,18 @@ func FindAllIn(t *talk.Turn, r *planner.Recipe, words string) (all []*nutrition.
 	return all
 }
 
+// Named is the one of some foods whose name has every word of a text, nil where that is
+// none or several: "oats cooked".
+func Named(some []*nutrition.Food, words string) *nutrition.Food {
+	all := slices.DeleteFunc(slices.Clone(some), func(f *nutrition.Food) bool {
+		return slices.ContainsFunc(strings.Fields(strings.ToLower(words)), func(w string) bool { return !strings.Contains(strings.ToLower(f.Name), strings.Trim(w, ",")) })
+	})
+	if len(all) != 1 {
+		return nil
+	}
+	return all[0]
+}
+
 // KeyIn is the key of the recipe's ingredient or supplement that words mean;
 // empty where they mean none.
 func KeyIn(t *talk.Turn, r *planner.Recipe, words string) string {

@@ -364,7 +364,7 @@ func (t *Turn) alarmMeant(s string, from float64) bool {
 	if _, command := t.reg.Commands[word]; command || strings.HasPrefix(s, "/") || t.Talk.Kind == "recipe" && strings.ContainsAny(s, "0123456789") {
 		return false
 	}
-	if said, ok := t.Understand(s); ok && slices.Contains(ofLines, said.Intent) || OnlyBought(t, s) || read.ChangesLines(s, t.Names().Recipes) {
+	if said, ok := t.Understand(s); ok && slices.Contains(ofLines, said.Intent) || OnlyBought(t, s) {
 		return false // "leave out the rice, Pip won't eat it"
 	}
 	if n, ok := foodline.NoteText(s); ok && (n.Method || n.About != "" && t.DogNamed(n.About) == nil) {

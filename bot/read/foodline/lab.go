@@ -50,5 +50,6 @@ func labDate(s string) (day string, ok bool) {
 	}
 	day, cut := span.FirstRunes(strings.Join(words, " "), 30)
 	_, err := planner.ParseDate(day)
-	return day, !cut && (err == nil || begins && strings.ContainsAny(day, "0123456789") && !strings.ContainsAny(day, "%/"))
+	dated := begins || len(words) == 3 && len(words[2]) == 4 && strings.HasPrefix(words[2], "20") // "12 Nov 2026"
+	return day, !cut && (err == nil || dated && strings.ContainsAny(day, "0123456789") && !strings.ContainsAny(day, "%/"))
 }

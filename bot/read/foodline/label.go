@@ -124,7 +124,7 @@ func HasFigures(s string) bool {
 // labelParts are the figures of a label: its lines, and what stands between
 // commas.
 func labelParts(s string) (all []string) {
-	for _, line := range strings.FieldsFunc(s, func(r rune) bool { return r == '\n' || r == ';' }) {
+	for _, line := range strings.FieldsFunc(language.Without("label-bound", s), func(r rune) bool { return r == '\n' || r == ';' }) {
 		for _, part := range splitFigures(line) {
 			all = append(all, splitAnd(part)...)
 		}
