@@ -180,6 +180,9 @@ func DogMeant(t *Turn, s read.Sentence) *planner.Dog {
 	if d := t.Dog(s.Dog); d != nil {
 		return d
 	}
+	if _, _, named := DogsIn(t, t.typed); len(named) == 1 { // the sentence put for it may not name it
+		return named[0]
+	}
 	if onlyAsks[s.Intent] {
 		return cmp.Or(t.eater(s.Recipe), TalkedOf(t))
 	}
