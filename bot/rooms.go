@@ -68,7 +68,7 @@ func rooms() *talk.Registry {
 			{Hear: allAtOnce},
 			{Hear: dogs.NamedDog},
 		},
-		Dose: []talk.Hearer{{Hear: remind.SameFor}, {Hear: remind.RanOut}, {Hear: remind.DoseWords}},
+		Dose: []talk.Hearer{{Hear: remind.SameFor}, {Hear: remind.RanOut}, {Hear: remind.DoseWords, Of: aDose}},
 		Rest: []talk.Hearer{
 			{Hear: weighing.BareWeight},
 			{Hear: recipes.PastedRecipe},
@@ -105,7 +105,8 @@ func rooms() *talk.Registry {
 
 // What some hearers are about.
 var (
-	aboutWhen = []string{"remind", "later", "fed.skip", "supp", "chat"}
+	aboutWhen = []string{"remind.add", "later", "fed.skip", "supp", "chat"}
+	aDose     = []string{"supp", "remind", "later", "answer", "kcal", "recipe"}
 	danger    = []string{"food.ask", "urgent", "raw", "health", "stool", "fed", "treat.log", "supp", "remind", "dog.set", "recipe.set", "recipe.swap", "recipe.add"}
 	aDog      = []string{"dog", "health", "stool", "weight", "kcal", "goal", "feedtimes", "help", "chat", "answer"}
 	aWeight   = []string{"weight", "remind", "fix", "undo", "answer", "dog", "goal", "bowl.other"}

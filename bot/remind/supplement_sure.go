@@ -245,7 +245,7 @@ func bareDose(t *talk.Turn, r read.Reminder, dose planner.Dose) bool {
 // text was one. Such a text says how often, or that it is given to a dog; a
 // recipe line says neither, or has an amount.
 func DoseWords(t *talk.Turn, s string) bool {
-	if len(s) > 160 || strings.ContainsAny(s, "?\n") || len(t.Home.Dogs) == 0 || read.HasBeen(s) {
+	if len(s) > 160 || strings.ContainsAny(s, "?\n") || len(t.Home.Dogs) == 0 || read.HasBeen(s) || read.Says("carer-does", s) {
 		return false
 	}
 	each, err := read.EachReminder(s, t.Names(), t.Event.At)
@@ -259,7 +259,11 @@ func DoseWords(t *talk.Turn, s string) bool {
 			return false
 		}
 		for _, r := range each {
-			makeReminder(t, r, s)
+			if r.OfDose() || r.About != read.Anything {
+				makeReminder(t, r, s)
+			} else {
+				t.Unused(r.Thing) // "zinc 15 mg daily, from the vet"
+			}
 		}
 		return true
 	}

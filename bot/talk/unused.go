@@ -32,6 +32,9 @@ func (t *Turn) sayUnused() {
 	}
 }
 
+// Unused notes a part of a text that the answer to the rest passes over.
+func (t *Turn) Unused(part string) { t.unheard = append(t.unheard, part) }
+
 // unused are the names and amounts in a text that its answer passes over.
 func (t *Turn) unused(text string) (all []string) {
 	found := slots.In(span.Clean(text), span.Context{Names: t.Names(), Units: t.Home.Units, Now: t.Event.At})
