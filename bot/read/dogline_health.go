@@ -127,6 +127,9 @@ func (l *dogLine) healthAt(at int) int {
 		l.well = end
 		return 0
 	}
+	if _, to := l.timesADay(end); to > 0 && language.Says("medicine", l.typed(at, end)) {
+		end = l.aDay(to) // "benazepril 5 mg once a day"
+	}
 	for language.In("fillers", l.at(at)) && at < end-1 {
 		at++
 	}
