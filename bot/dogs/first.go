@@ -62,7 +62,7 @@ func anotherDog(t *talk.Turn, s string) bool {
 // and asks for the weights that are not told. It reports whether there are two or more.
 func severalTold(t *talk.Turn, s string) bool {
 	told := read.DogsTold(s, t.Names(), t.Home.Units, t.Event.At)
-	several := len(told) > 1 && !strings.Contains(s, "?") && keepTold(t, s, told)
+	several := len(told) > 1 && !asksIn(s) && keepTold(t, s, told)
 	if several && len(unweighed(told)) == 0 {
 		sayKept(t)
 	}
@@ -72,7 +72,7 @@ func severalTold(t *talk.Turn, s string) bool {
 // KeepSeveral keeps them where all weights are told, and says nothing.
 func KeepSeveral(t *talk.Turn, s string) bool {
 	told := read.DogsTold(s, t.Names(), t.Home.Units, t.Event.At)
-	return len(told) > 1 && !strings.Contains(s, "?") && len(unweighed(told)) == 0 && keepTold(t, s, told)
+	return len(told) > 1 && !asksIn(s) && len(unweighed(told)) == 0 && keepTold(t, s, told)
 }
 
 // unweighed are the names of the dogs whose weights are not told.

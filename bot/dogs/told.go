@@ -30,19 +30,57 @@ func DogAside(t *talk.Turn, s string) bool {
 		sayKept(t)
 		return true
 	}
-	describes := DescribesDog(t, s)
+	d, told := toldBeside(t, s)
+	describes := describedInLine(t, s)
 	line, _ := read.DogLine(s, t.Home.Units, t.Event.At)
-	names := read.NewNames(s, t.Names(), true)
-	if describes && (len(names) == 0 || strings.EqualFold(names[0].Name, line.Name) || !Introduced(t, s)) {
+	switch {
+	case describes && (d.Name == "" || strings.EqualFold(d.Name, line.Name)):
+		dogFromLine(t, s)
+	case !describes && !told:
+		return false
+	case t.Talk.Kind == "" && Introduced(t, s):
+	case told:
+		household.AdoptHome(t, s)
+		keepDog(t, dogDraft{Dog: d})
+	default:
 		dogFromLine(t, s)
 	}
-	return describes
+	return true
 }
 
-// DescribesDog reports that a text is about a dog that is none of the
-// household's: it names it, or tells that it is new, with its weight and
-// something else.
+// toldBeside is the dog that a text introduces in any words, which names none of the
+// household's: its name, its weight and something else.
+func toldBeside(t *talk.Turn, s string) (d planner.Dog, is bool) {
+	another := read.Says("another-dog", s)
+	_, _, known := talk.DogsIn(t, s)
+	names := read.NewNames(s, t.Names(), another)
+	if len(s) > mostIntroduced || len(names) != 1 || len(known) > 0 && !another || asksIn(s) || strings.Contains(s, "\n") || len(foodline.RecipeText(s, t.Foods).Lines) > 0 {
+		return d, false
+	}
+	d = read.ToldOfDog(s, t.Home.Units, t.Event.At)
+	d.Name = read.AsName(names[0].Name)
+	return d, (!d.Born.IsZero() || d.Sex != "") && d.Weight > 0 && d.Validate(t.Event.At) == nil && !givesSomething(t, d.Name)
+}
+
+// mostIntroduced is how long a text is that introduces a dog (our own choice).
+const mostIntroduced = 400
+
+// asksIn reports that one of a text's sentences is a question.
+func asksIn(s string) bool {
+	return slices.ContainsFunc(strings.FieldsFunc(s, func(r rune) bool { return r == '.' || r == '!' || r == '?' }), func(q string) bool {
+		return read.BeginsQuestion(strings.TrimSpace(q))
+	})
+}
+
+// DescribesDog reports that a text is about a dog that is none of the household's.
 func DescribesDog(t *talk.Turn, s string) bool {
+	_, told := toldBeside(t, s)
+	return told || describedInLine(t, s)
+}
+
+// describedInLine reports the same of a text of which every word is read: it names the
+// dog, or tells that it is new, with its weight and something else.
+func describedInLine(t *talk.Turn, s string) bool {
 	if len(s) > 160 || strings.ContainsAny(s, "?\n") {
 		return false
 	}
