@@ -174,7 +174,7 @@ func fareOn(h *Household, dog string, day Date, others []Other) (all []Fare) {
 	if t := TransitionOf(h, dog); t != nil && !t.Over(day) && h.Recipe(t.NewRecipe(h)) != nil {
 		add(Fare{Recipe: Recipe{Name: t.Old}, Per100: t.OldPer100}, 1, EveryMeal)
 		add(Fare{Recipe: *h.Recipe(t.NewRecipe(h))}, t.ShareOn(day), EveryMeal)
-	} else if r := h.usualOn(d, day); r != nil {
+	} else if r := h.UsualOn(d, day); r != nil {
 		add(Fare{Recipe: *r}, 1, EveryMeal)
 	}
 	for _, o := range others {
@@ -187,9 +187,9 @@ func fareOn(h *Household, dog string, day Date, others []Other) (all []Fare) {
 	return slices.DeleteFunc(all, func(f Fare) bool { return f.Share() == 0 })
 }
 
-// usualOn is the recipe that a dog eats on a day: the one it is to eat, else the
-// only one that there is.
-func (h *Household) usualOn(d *Dog, day Date) *Recipe {
+// UsualOn is the recipe that a dog eats on a day: the one it is to eat, else the
+// only one that there is; nil where none is known.
+func (h *Household) UsualOn(d *Dog, day Date) *Recipe {
 	if id, ok := RecipeOn(h, d.ID, day); ok {
 		return h.Recipe(id)
 	}
@@ -197,16 +197,29 @@ func (h *Household) usualOn(d *Dog, day Date) *Recipe {
 }
 
 // OnlyRecipe is the household's recipe where it has one alone, and the dog, if
-// any, may have it for its food.
+// any, may have it for its food: one that another dog is to eat is not taken for this one's.
 func (h *Household) OnlyRecipe(d *Dog) *Recipe {
-	if len(h.Recipes) != 1 {
-		return nil
-	}
-	r := &h.Recipes[0]
-	if d != nil && (!d.MayEat(r.ID) || r.Topper()) {
+	r := h.MayEatOnly(d)
+	if r == nil || d != nil && h.OfOthers(d, r.ID) {
 		return nil
 	}
 	return r
+}
+
+// MayEatOnly is the household's only recipe, whoever eats it, where a dog may have it.
+func (h *Household) MayEatOnly(d *Dog) *Recipe {
+	if len(h.Recipes) != 1 || d != nil && (!d.MayEat(h.Recipes[0].ID) || h.Recipes[0].Topper()) {
+		return nil
+	}
+	return &h.Recipes[0]
+}
+
+// OfOthers reports that a recipe is what other dogs are to eat, and not this one.
+func (h *Household) OfOthers(d *Dog, recipe string) bool {
+	return d.Recipe != recipe && slices.ContainsFunc(h.Dogs, func(o Dog) bool {
+		t := TransitionOf(h, o.ID)
+		return o.ID != d.ID && (o.Recipe == recipe || t != nil && t.NewRecipe(h) == recipe)
+	})
 }
 
 // ShareAt is what part of a meal's kcal it brings; of the whole day's where the meal

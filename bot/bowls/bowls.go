@@ -1,7 +1,6 @@
 package bowls
 
 import (
-	"cmp"
 	"slices"
 	"time"
 
@@ -33,7 +32,10 @@ func Bowl(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 		}
 		r = t.Recipe(id)
 	}
-	if r = cmp.Or(r, talk.TheRecipe(t, d)); r == nil {
+	if last := talk.TheRecipe(t, d); r == nil && last != nil && (t.Home.UsualOn(d, t.Date()) != nil || !t.Home.OfOthers(d, last.ID)) {
+		r = last
+	}
+	if r == nil {
 		NoRecipe(t, d, n)
 		return
 	}
@@ -95,6 +97,9 @@ func vetKnowsKey(d *planner.Dog, r *planner.Recipe) string { return "vet-knows/"
 // the trade's rule of thumb in grams.
 func NoRecipe(t *talk.Turn, d *planner.Dog, n planner.Need) {
 	out := t.Say(say.Para(dogs.NeedText(t, *d, n)), say.Para(thumbText(t, n)), say.Whole(dogs.GateText(*d, n)))
+	if r := t.Home.MayEatOnly(d); r != nil {
+		out.Offer(t.Button(msg("button.eats", "recipe", r.Name), "bowl", "eat", d.ID, r.ID))
+	}
 	dogs.BeginSign(t, d, out.Offer(t.Button(msg("button.add-recipe"), "recipe", "add")))
 }
 

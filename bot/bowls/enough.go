@@ -59,7 +59,13 @@ func sayEnough(t *talk.Turn, d *planner.Dog, text string) {
 		names = append(names, say.Mass(s.Grams, t.Home.Units)+" "+s.Name)
 		sum = sum.Plus(s.Energy)
 	}
-	n := planner.AmountOf(*d, t.Event.At)
+	n, part := planner.AmountOf(*d, t.Event.At), ""
+	for _, f := range planner.FareOn(t.Home, d.ID, t.Date()) { // beside which it eats something else
+		if len(names) == 1 && strings.HasSuffix(names[0], " "+f.Recipe.Name) && f.Share() < 1 {
+			n.Kcal *= nutrition.Kcal(f.Share())
+			part = msg("enough.part", "recipe", f.Recipe.Name, "share", say.Percent(f.Share()), "dog", d.Name)
+		}
+	}
 	share := sum.Mid / float64(n.Kcal)
 	off := nutrition.Kcal(math.Abs(sum.Mid - float64(n.Kcal)))
 	args := []any{"what", say.List(names), "kcal", say.KcalRange(sum), "share", say.Percent(share), "dog", d.Name, "day", say.Kcal(n.Kcal), "off", say.Kcal(off)}
@@ -67,8 +73,8 @@ func sayEnough(t *talk.Turn, d *planner.Dog, text string) {
 	if share < 1-aboutRight {
 		first = msg("enough.little", args...)
 	}
-	out := t.Say(say.Para(first), say.Whole(dogs.GateText(*d, n))).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
-	if all := nutrition.Kcal(math.Round(sum.Mid)); !read.IsQuestion(t.AsTyped()) && math.Abs(share-1) > aboutRight {
+	out := t.Say(say.Para(say.JoinParas(first, part)), say.Whole(dogs.GateText(*d, n))).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
+	if all := nutrition.Kcal(math.Round(sum.Mid)); part == "" && !read.IsQuestion(t.AsTyped()) && math.Abs(share-1) > aboutRight {
 		out.Offer(t.Button(msg("button.enough-set", "dog", d.Name, "kcal", say.Kcal(all)), "kcal", "set", d.ID, say.Trim(float64(all), 0)))
 	}
 }

@@ -50,19 +50,22 @@ func numbersBlock(t *talk.Turn) block {
 
 // dogBlocks are a dog's meals: one table for all days that are alike.
 func dogBlocks(t *talk.Turn, d *planner.Dog) []block {
+	n := planner.AmountOf(*d, t.Event.At)
 	head := block{Head: d.Name, half: true, Paras: unmarked(paras(
 		say.Where(len(d.Excludes) > 0, msg("sitter.excludes", "dog", d.Name, "foods", say.List(d.Excludes))),
 		say.Where(d.Health != "", msg("vet.health", "notes", d.Health)),
 		say.Where(d.Diabetic(), msg("sitter.diabetic")),
+		say.Where(d.ByVet && n.Kcal > 0, msg("sitter.by-vet", "kcal", say.Kcal(n.Kcal))),
+		say.Where(len(d.Limits) > 0, msg("sitter.limits", "limits", strings.Join(d.Limits, "; "))),
 	))}
-	if n := planner.AmountOf(*d, t.Event.At); n.Waits() {
+	if n.Waits() {
 		head.Paras = append(head.Paras, msg("sitter.waits", "dog", d.Name))
 		head.Table = &table{words: true, lines: true, Rows: [][]string{{msg("sitter.food"), ""}, {msg("sitter.times"), ""}}}
 		return []block{head}
 	}
 	var blocks []block
 	for _, m := range mealsOf(t, d) {
-		b := block{Head: d.Name, half: true, Lead: strings.TrimSpace(daysText(m.days) + ": " + m.name + ". " + m.amiss), Table: m.table, Notes: m.notes}
+		b := block{Head: d.Name, half: true, Lead: strings.TrimSpace(daysText(m.days) + ": " + strings.TrimSuffix(m.name, ".") + ". " + m.amiss), Table: m.table, Notes: m.notes}
 		if len(blocks) == 0 { // what holds for all days stands with the first
 			b.Paras = head.Paras
 		}

@@ -68,7 +68,7 @@ func fedBlock(t *talk.Turn, d *planner.Dog, n planner.Need) block {
 	if tr := planner.TransitionOf(t.Home, d.ID); tr != nil && !tr.Over(t.Date()) {
 		b.Paras = append(b.Paras, msg("vet.switch", "old", tr.Old, "new", talk.RecipeName(t, tr.NewRecipe(t.Home)), "day", dayText(tr.Start), "n", tr.Days))
 	}
-	r := eaten(t, d)
+	r := t.Home.UsualOn(d, t.Date())
 	switch m, _ := day.MealFor(t, d, t.Date(), talk.MealsOf(*d)-1); {
 	case r == nil:
 	case n.Waits():
@@ -97,15 +97,6 @@ func dayTable(t *talk.Turn, b portions.Bowl) *table {
 	}
 	tab.Rows = append(tab.Rows, []string{msg("card.together"), say.Figure(b.Day, t.Home.Units)})
 	return tab
-}
-
-// eaten is the recipe that a dog eats now, nil where none is known.
-func eaten(t *talk.Turn, d *planner.Dog) *planner.Recipe {
-	id, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
-	if r := t.Recipe(id); r != nil {
-		return r
-	}
-	return t.Home.OnlyRecipe(d)
 }
 
 // sinceFed says since when meals of a recipe stand in the journal, else since when
@@ -161,7 +152,7 @@ func supplementsBlock(t *talk.Turn, d *planner.Dog) block {
 			tab.Rows = append(tab.Rows, []string{say.Capital(talk.DoseAmount(t, talk.DoseOf(t, r))), remind.ScheduleText(t, r) + since})
 		}
 	}
-	if r := eaten(t, d); r != nil {
+	if r := t.Home.UsualOn(d, t.Date()); r != nil {
 		for _, dose := range r.Doses {
 			if balance.SupplementOf(t, d.ID, dose.Food) == nil {
 				tab.Rows = append(tab.Rows, []string{say.Capital(talk.DoseAmount(t, dose)), say.Choose(dose.Batch, msg("card.stirred"), say.CadenceText(dose.Cadence)) + msg("vet.of-recipe")})
@@ -219,7 +210,7 @@ func signsBlock(t *talk.Turn, d *planner.Dog) block {
 // analysisBlocks say how what a dog is fed compares with its Table: each nutrient
 // with its limits, and what is not known.
 func analysisBlocks(t *talk.Turn, d *planner.Dog) []block {
-	r := eaten(t, d)
+	r := t.Home.UsualOn(d, t.Date())
 	if r == nil {
 		return nil
 	}

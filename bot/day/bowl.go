@@ -1,7 +1,6 @@
 package day
 
 import (
-	"cmp"
 	"slices"
 	"time"
 
@@ -66,8 +65,7 @@ func MealFor(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (m *mealB
 	if tr, r := talk.Switching(t, d, day); tr != nil {
 		return switchMeal(t, tr, r, d, day, meal)
 	}
-	id, _ := planner.RecipeOn(t.Home, d.ID, day)
-	r := cmp.Or(t.Recipe(id), t.Home.OnlyRecipe(d))
+	r := t.Home.UsualOn(d, day)
 	if r == nil {
 		for _, may := range t.Home.Recipes {
 			if d.MayEat(may.ID) && !may.Topper() {

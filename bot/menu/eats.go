@@ -1,7 +1,6 @@
 package menu
 
 import (
-	"cmp"
 	"slices"
 	"strings"
 
@@ -125,10 +124,10 @@ func answerEatsNot(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 // askEats asks whether a new dog eats the only recipe, where nothing else of it
 // has to be known before.
 func askEats(t *talk.Turn, out *say.Reply, d *planner.Dog) {
-	if d.Recipe != "" || t.Home.OnlyRecipe(d) == nil || !d.Classed() || planner.AmountOf(*d, t.Event.At).Waits() {
+	r := t.Home.MayEatOnly(d)
+	if d.Recipe != "" || r == nil || !d.Classed() || planner.AmountOf(*d, t.Event.At).Waits() {
 		return
 	}
-	r := &t.Home.Recipes[0]
 	out.Add(msg("eats.ask", "dog", d.Name, "recipe", r.Name))
 	out.Offer(t.Button(msg("button.eats", "recipe", r.Name), "bowl", "eat", d.ID, r.ID))
 }
@@ -203,8 +202,7 @@ func bowlOn(t *talk.Turn, d *planner.Dog, day planner.Date) {
 		t.Say(append([]say.Block{head}, portionBlocks(t, tr, d, r, day)...)...)
 		return
 	}
-	id, _ := planner.RecipeOn(t.Home, d.ID, day)
-	r := cmp.Or(t.Recipe(id), t.Home.OnlyRecipe(d))
+	r := t.Home.UsualOn(d, day)
 	if r == nil {
 		bowls.NoRecipe(t, d, n)
 		return

@@ -18,6 +18,25 @@ import (
 type fodderDraft struct {
 	Dogs []string `json:"dogs"`
 	Name string   `json:"name"`
+	Eats string   `json:"eats,omitempty"` // the words that told that one dog eats it
+}
+
+// own has the food be that of the one dog of which it was told, where that has one of
+// its own: "Pip's kibble".
+func (d *fodderDraft) own(t *talk.Turn, per100 float64) *nutrition.Food {
+	f, as := t.Foods.Find(d.Name).Food, d.Name
+	for _, dog := range t.Dogs() {
+		name := msg("fodder.own", "dog", dog.Name, "food", strings.ToLower(as))
+		own := t.Foods.Find(name).Food
+		has := own != nil && own.Kind == nutrition.OwnKind && strings.EqualFold(own.Name, name)
+		if one := len(d.Dogs) == 1 && d.Dogs[0] == dog.ID; one && (has || per100 > 0 && d.Eats != "" && len(t.Home.Dogs) > 1) {
+			d.Name = name
+			return say.Choose(has, own, nil)
+		} else if has && f != nil && f.Key == own.Key {
+			f = nil // another's
+		}
+	}
+	return f
 }
 
 // FodderWords says how much of a bought food takes the place of a dog's own, and
@@ -29,7 +48,7 @@ func FodderWords(t *talk.Turn, s string) bool {
 	if name == "" || len(t.Home.Dogs) == 0 || !asks && (err != nil || !read.Says("fodder-have", s)) {
 		return false
 	}
-	d := fodderDraft{Name: name}
+	d := fodderDraft{Name: name, Eats: read.Find("fodder-eats", s)}
 	for _, dog := range t.Living() {
 		if read.HasName(s, dog.Name) {
 			d.Dogs = append(d.Dogs, dog.ID)
@@ -38,7 +57,7 @@ func FodderWords(t *talk.Turn, s string) bool {
 	if len(d.Dogs) == 0 {
 		d.Dogs = talk.AllDogs(t)
 	}
-	if f := t.Foods.Find(name).Food; err != nil && f != nil && f.Kind == nutrition.OwnKind {
+	if f := d.own(t, 0); err != nil && f != nil && f.Kind == nutrition.OwnKind {
 		sayFodder(t, d, f.Per100[nutrition.Energy].Mid)
 		return true
 	}
@@ -87,8 +106,14 @@ func takeFodder(t *talk.Turn, d fodderDraft, in talk.Answer) {
 		return
 	}
 	t.EndIf("fodder")
-	if f := t.Foods.Find(d.Name).Food; f == nil || f.Kind != nutrition.OwnKind {
-		recipes.OwnFood(t, foodline.Label{Name: d.Name, Per100: map[nutrition.Nutrient]float64{nutrition.Energy: per100}}, nutrition.Other)
+	f := d.own(t, per100)
+	if f == nil || f.Kind != nutrition.OwnKind {
+		own := recipes.OwnFood(t, foodline.Label{Name: d.Name, Per100: map[nutrition.Nutrient]float64{nutrition.Energy: per100}}, nutrition.Other)
+		f = &own
+	}
+	if eats := d.Eats != "" && len(d.Dogs) == 1; eats && len(planner.LastingFare(t.Home, d.Dogs[0], t.Date())) == 0 {
+		askOther(t, otherDraft{Dogs: d.Dogs, From: t.Date(), Name: d.Name, Lines: []planner.Ingredient{{Food: f.Key, Grams: evenGrams, Typed: d.Eats}}})
+		return
 	}
 	sayFodder(t, d, per100)
 }

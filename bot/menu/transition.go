@@ -30,7 +30,7 @@ type transitionDraft struct {
 // says.
 func transitionCommand(t *talk.Turn, rest string) {
 	tr, verb := theTransition(t), strings.ToLower(rest)
-	switch done := slices.Contains([]string{"hold", "wait", "resume", "go on", "stop", "end", "firm", "soft", "loose"}, verb); {
+	switch do, done := transitionVerbs()[verb]; {
 	case verb == "" && tr != nil:
 		ShowTransition(t, tr, "")
 	case verb == "" && len(activeTransitions(t)) > 1:
@@ -40,7 +40,7 @@ func transitionCommand(t *talk.Turn, rest string) {
 	case done && tr == nil:
 		t.SayMsg("transition.none")
 	case done:
-		transitionVerbs()[verb](t, tr)
+		do(t, tr)
 	default:
 		takeSwitch(t, "transition "+rest)
 	}

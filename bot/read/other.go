@@ -247,6 +247,17 @@ func FromAmount(s string) string {
 	return ""
 }
 
+// MassIn is the first weight that a text names, 0 where it names none.
+func MassIn(s string) nutrition.Grams {
+	l := span.Lex(s)
+	for i := range l.Tokens {
+		if grams, end := l.MassAt(i); end > 0 && grams > 0 {
+			return grams
+		}
+	}
+	return 0
+}
+
 // Servings are the amounts of food that a text tells, each as typed: "400 g of turkey
 // mix and a cup of rice". What they are told for is left out.
 func Servings(s string) (all []string) {

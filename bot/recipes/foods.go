@@ -151,7 +151,7 @@ func canEat(t *talk.Turn, s read.Sentence) {
 	slices.SortStableFunc(foods, func(a, b string) int { // what she must not have comes first
 		return allowedRank(a) - allowedRank(b)
 	})
-	if d := t.Dog(s.Dog); d != nil && allowedRank(foods[0]) > 0 && dogs.Unwell(t, d) != "" {
+	if d := talk.TalkedOf(t); d != nil && allowedRank(foods[0]) > 0 && dogs.Unwell(t, d) != "" {
 		t.Say(say.Whole(dogs.Unwell(t, d)))
 	}
 	named := illNamed(t.AsTyped(), foods)

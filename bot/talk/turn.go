@@ -339,11 +339,9 @@ func TheRecipe(t *Turn, d *planner.Dog) *planner.Recipe {
 		return r
 	}
 	if d != nil {
-		if id, ok := planner.RecipeOn(t.Home, d.ID, t.Date()); ok {
-			return t.Recipe(id)
-		}
+		return t.Home.UsualOn(d, t.Date())
 	}
-	return t.Home.OnlyRecipe(d)
+	return t.Home.OnlyRecipe(nil)
 }
 
 // Shelve has the food table follow what the household has of its own.

@@ -8,6 +8,7 @@ import (
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -32,6 +33,9 @@ func DangerAsked(t *talk.Turn, s string) bool {
 // about with it: "are onions ok, and what about carrots".
 func sayAsked(t *talk.Turn, no *alarm.Danger, also []alarm.Danger, s string) {
 	recipes.SayDanger(t, no, also...)
+	if told := read.ToldOnly(s); len(told) < len(strings.TrimRight(s, " .!")) && t.Alarm(told).HadPot { // "gave her cake. May she have raisins?"
+		household.OfferNumbers(t, t.Say(say.Whole(msg("urgent.if-eaten")), say.Whole(household.NumbersText(t))))
+	}
 	for _, part := range read.Clauses(read.Pattern("clause-ends").ReplaceAllString(s, ", ")) {
 		if a := t.Alarm(part); a.Asked != nil || a.Food != nil || a.Alone != nil || a.Eaten != nil {
 			continue
@@ -60,6 +64,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	if a.Past || a.Mended {
 		return false
 	}
+	s = read.Without("by-mistake", s)
 	got, ok := t.Understand(s)
 	if !ok || got.Intent != read.HasEaten {
 		return false
@@ -68,12 +73,16 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	if food == "" && len(got.FoodList) > 0 {
 		food = got.FoodList[0]
 	}
+	meal, others := othersBowl(t, food)
 	itsMeal := read.Says("its-meal", food) && (read.Says("tells-fed", s) || got.Dog != "" && strings.Contains(food, " ") && len(strings.Fields(read.Clauses(s)[0])) <= longestItsMeal)
 	if food == "" || read.Says("eats-well", food) || len(a.Dogs) > 1 && read.Says("ate-each", s) {
 		return false
 	}
-	if _, told := lastEmergency(t); !told && (read.Says("own-bowl", food) || itsMeal) || othersBowl(t, food) {
+	if _, told := lastEmergency(t); !told && (read.Says("own-bowl", food) || itsMeal) || others && read.Says("own-bowl", meal) {
 		return false
+	}
+	if others && len(span.Mentions(food, t.Names().Recipes)) == 0 {
+		food = meal
 	}
 	if read.Says("elsewhere", food) { // "ate at gran's"
 		if read.Says("of-yesterday", s) {
@@ -116,8 +125,12 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		t.SayMsg("urgent.known-all", "foods", say.Capital(say.List(names)))
 		return true
 	}
-	if r := t.RecipeSaid(food); r != nil {
-		if _, grams := read.AmountOff(read.FromAmount(s)); grams > 0 {
+	r := t.RecipeSaid(food)
+	if of := span.Mentions(food, t.Names().Recipes); r == nil && len(of) == 1 {
+		r = t.Recipe(of[0].ID)
+	}
+	if r != nil {
+		if grams := read.MassIn(s); grams > 0 {
 			t.GoTo(read.Sentence{Intent: read.AtePart, Dog: got.Dog, Recipe: r.ID, Grams: grams})
 			return true
 		}
@@ -165,12 +178,11 @@ func overdosed(t *talk.Turn, a alarm.Alarm, s string) bool {
 	return true
 }
 
-// othersBowl reports that what was eaten is the meal of another dog of the
-// household: "Bracken's dinner".
-func othersBowl(t *talk.Turn, food string) bool {
+// othersBowl is what of another dog of the household was eaten: "Bracken's dinner".
+func othersBowl(t *talk.Turn, food string) (meal string, is bool) {
 	whose, meal, _ := strings.Cut(strings.ToLower(food), " ")
 	d := t.DogNamed(strings.TrimSuffix(strings.NewReplacer("'", "", "’", "").Replace(whose), "s"))
-	return d != nil && read.Says("own-bowl", meal)
+	return meal, d != nil
 }
 
 // knownTogether are the foods that were eaten together, and whether all are of

@@ -1,7 +1,6 @@
 package urgent
 
 import (
-	"cmp"
 	"slices"
 	"strings"
 
@@ -32,7 +31,7 @@ func leaves(t *talk.Turn, a alarm.Alarm, s string) bool {
 		t.GoTo(read.Sentence{Intent: read.EatsNot, Dog: d.ID, Recipe: named[0].ID})
 		return true
 	}
-	r, food := cmp.Or(t.Recipe(now), t.Home.OnlyRecipe(d)), read.Find("leaves-one", s)
+	r, food := t.Home.UsualOn(d, t.Date()), read.Find("leaves-one", s)
 	if r == nil || food == "" {
 		return false
 	}
