@@ -217,7 +217,7 @@ func ofAnother(t *talk.Turn, d *planner.Dog, s *talk.Step[planner.Dog], in talk.
 	if in.Press != "" || s.Name == "name" || !other && !(s.Name == "health" && read.Says("weight", in.Text)) {
 		return false
 	}
-	if !t.Aside(in.Text) {
+	if !(read.SaysHealthy(in.Text) && classed(t, named, "healthy")) && !t.Aside(in.Text) {
 		t.SayMsg("wrong.other-dog", "dog", d.Name)
 	}
 	t.Again(func() { s.Ask(t, d) })

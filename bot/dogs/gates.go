@@ -165,6 +165,11 @@ func ClassWords(t *talk.Turn, s string) bool {
 	if d := talk.TalkedOf(t); len(ids) == 0 && d != nil {
 		ids = []string{d.ID}
 	}
+	return classed(t, ids, said)
+}
+
+// classed notes of some dogs what each is, where that is not known.
+func classed(t *talk.Turn, ids []string, said string) bool {
 	ids = slices.DeleteFunc(ids, func(id string) bool { return t.Dog(id).Classed() })
 	for _, id := range ids {
 		pressClass(t, []string{id, said})
