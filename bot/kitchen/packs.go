@@ -212,7 +212,10 @@ func madeFor(t *talk.Turn, said []read.Sentence) {
 	guessed := ""
 	for i, s := range said {
 		if s.Grams == 0 {
-			s.Grams = cmp.Or(said[0].Grams, eachOf(t, r.ID, s.Dog), dayPack(t, r, t.Dog(s.Dog), yield))
+			if d := t.Dog(s.Dog); s.Days > 0 && s.Count > 0 && d != nil {
+				s.Grams = dayFood(t, r, d, yield) * nutrition.Grams(s.Days/s.Count)
+			}
+			s.Grams = cmp.Or(s.Grams, said[0].Grams, eachOf(t, r.ID, s.Dog), dayPack(t, r, t.Dog(s.Dog), yield))
 		}
 		if s.Count < 1 || s.Count > mostPacks || s.Grams < 1 || s.Grams > mostEach {
 			t.SayMsg("packs.how-many")
@@ -319,9 +322,9 @@ const saidTwice = 15 * time.Minute
 // taken for it: our own choice, as carers round.
 const sameSize = 0.03
 
-// dayPack is what a pack of a dog's food of a day weighs, or of an even part of it; 0
-// where no dog, or none of its food, is meant.
-func dayPack(t *talk.Turn, r *planner.Recipe, d *planner.Dog, yield float64) nutrition.Grams {
+// dayFood is what a dog's food of a day weighs; 0 where no dog, or none of its food, is
+// meant.
+func dayFood(t *talk.Turn, r *planner.Recipe, d *planner.Dog, yield float64) nutrition.Grams {
 	if d == nil || wants(t, t.Home, d, t.Date().AddDays(1), r.ID) <= 0 {
 		return 0
 	}
@@ -331,7 +334,13 @@ func dayPack(t *talk.Turn, r *planner.Recipe, d *planner.Dog, yield float64) nut
 	if len(all) == 0 {
 		return 0
 	}
-	return all[0].aDay / nutrition.Grams(larder.PacksADay(all[0].aDay))
+	return all[0].aDay
+}
+
+// dayPack is what a pack of it weighs: all of it, or an even part.
+func dayPack(t *talk.Turn, r *planner.Recipe, d *planner.Dog, yield float64) nutrition.Grams {
+	aDay := dayFood(t, r, d, yield)
+	return aDay / nutrition.Grams(max(larder.PacksADay(aDay), 1))
 }
 
 // whosePacks is the one dog that eats a recipe, or the one whose food of a day, or an

@@ -234,10 +234,7 @@ func tickLabel(t *talk.Turn, l *planner.ShopLine) string {
 			name = t.FoodName(l.Food) // "beef" alone is several
 		}
 	}
-	if r := []rune(name); len(r) > longestTick {
-		name = strings.TrimSpace(string(r[:longestTick-1])) + "…"
-	}
-	return name
+	return say.Cut(name, longestTick)
 }
 
 // longestTick is how many characters fit on half of a phone's width (our own

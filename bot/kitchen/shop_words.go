@@ -125,10 +125,7 @@ func answerAdd(t *talk.Turn, s read.Sentence) {
 	var notes []string
 	added := false
 	for _, part := range andOr.Split(s.Words, -1) {
-		text := say.Capital(strings.TrimSpace(part))
-		if r := []rune(text); len(r) > longestLine {
-			text = string(r[:longestLine-1]) + "…"
-		}
+		text := say.Cut(say.Capital(strings.TrimSpace(part)), longestLine)
 		is := slices.IndexFunc(t.Home.Shop.Lines, func(l planner.ShopLine) bool { return l.Got == "" && strings.EqualFold(l.Text, text) })
 		if text == "" || is >= 0 {
 			continue

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -17,25 +18,32 @@ import (
 // once: "took one out for Sela and two for Knut".
 var ofPacks = map[read.Intent]string{read.PacksMade: "froze ", read.PacksThawed: "thawed ", read.PacksGiven: "gave away ", read.PacksThrown: "threw away ", read.PacksCounted: ""}
 
-// PackWords does to the packs of several dogs at once what a text says, and reports
-// whether it was that: "Juniper has 6 packs left, Pip 4".
+// PackWords does to the packs of several dogs or recipes at once what a text says, and
+// reports whether it was that: "Juniper has 6 packs left, Pip 4".
 func PackWords(t *talk.Turn, s string) bool {
-	if sizes := read.Without("two-sizes", s); sizes != s { // "froze 6 tubs of 950 g and one of 400 g"
-		for part := range strings.SplitSeq(sizes, "; ") {
-			talk.Sentence(t, part)
-		}
-		if len(t.Replies) > 0 {
-			return true
-		}
-		s = sizes
+	sizes := read.Without("two-sizes", s)
+	if done := packsOfEach(t, s); done || sizes == s {
+		return done
 	}
-	if len(t.Home.Dogs) < 2 {
+	said := len(t.Replies)
+	for part := range strings.SplitSeq(sizes, "; ") { // "froze 6 tubs of 950 g and one of 400 g"
+		talk.Sentence(t, part)
+	}
+	return len(t.Replies) > said || packsOfEach(t, sizes)
+}
+
+func packsOfEach(t *talk.Turn, s string) bool {
+	if len(t.Home.Dogs) < 2 && len(t.Home.Recipes) < 2 {
 		return false
 	}
 	var all []read.Sentence
 	begins, known := "", false
-	parts := read.Clauses(read.Without("count-next", strings.TrimRight(s, " .!")))
-	if first, ok := t.Understand(parts[0]); !read.Says("counts-tubs", s) && !read.Says("freezer", s) && (!ok || ofPacks[first.Intent] == "") {
+	bound, apart := span.BindNames(read.Without("count-next", strings.TrimRight(s, " .!")), t.Names().Recipes)
+	parts := read.Clauses(bound)
+	for i := range parts {
+		parts[i] = apart(parts[i])
+	}
+	if first, ok := t.Understand(parts[0]); !read.Says("counts-tubs", s) && !read.Says("freezer", s) && (!ok || ofPacks[first.Intent] == "") && first.Intent != read.PacksCounted {
 		return false // "took out 2 for Juniper, 1 for Pip"
 	}
 	for i, part := range parts {
@@ -44,8 +52,8 @@ func PackWords(t *talk.Turn, s string) bool {
 			_, rest, _ := strings.Cut(parts[len(parts)-1], " are ")
 			got, ok = t.Understand(part + " " + rest)
 		}
-		if i > 0 && (!ok || got.Intent != all[0].Intent || got.Dog == "") {
-			got, ok = t.Understand(begins + part)
+		if i > 0 && (!ok || got.Intent != all[0].Intent || got.Dog == "" && got.Recipe == "") {
+			got, ok = t.Understand(begins + part + say.Where(begins == "", " left"))
 		}
 		if from, to, dogs := talk.DogsIn(t, part); len(dogs) == 1 && (!ok || i > 0 && got.Intent != all[0].Intent) {
 			if n := read.OnlyCounts(part[:from] + " " + part[to:]); n != "" { // "Pip 4"
@@ -56,7 +64,7 @@ func PackWords(t *talk.Turn, s string) bool {
 			}
 		}
 		begin, is := ofPacks[got.Intent]
-		if !ok || !is || got.Dog == "" || known && begin != begins {
+		if !ok || !is || got.Dog == "" && got.Recipe == "" || known && begin != begins {
 			return false
 		}
 		begins, known = begin, true

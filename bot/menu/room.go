@@ -2,7 +2,6 @@ package menu
 
 import (
 	_ "embed"
-	"encoding/json"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
@@ -26,7 +25,7 @@ func Room() talk.Room {
 		},
 		Forms: map[string]talk.Form{
 			"rotation":   {Take: talk.TakeDraft(rotationDialogue), Again: talk.WithDraft(askRotation), Long: true, Asked: map[string]string{"dogs": "which.dog", "start": "rotation.start"}},
-			"transition": {Take: talk.TakeDraft(transitionDialogue), Again: talk.WithDraft(askTransition), Long: true, Asks: func(json.RawMessage) bool { return true }, Asked: map[string]string{"dog": "which.dog", "days": "switch.days"}},
+			"transition": {Take: talk.TakeDraft(transitionDialogue), Again: talk.WithDraft(askTransition), Long: true, Asked: map[string]string{"dog": "which.dog", "days": "switch.days"}},
 			"other":      {Take: talk.TakeDraft(otherDialogue), Again: talk.WithDraft(askOther), Free: []string{"label"}, Asked: map[string]string{"dog": "which.dog"}},
 			"fodder":     {Take: talk.TakeDraft(takeFodder), Again: talk.WithDraft(askFodder)},
 		},

@@ -214,6 +214,9 @@ type Stock struct {
 	Food  string // the other words, as typed
 }
 
+// mostStock is the largest count that is taken for meant.
+const mostStock = 100_000
+
 // StockText reads "60 capsules", "stock 60 vitamin E capsules", "I bought
 // 90", "42 left". The error is a Problem: BadNumber, Negative, TooLong.
 func StockText(s string) (Stock, error) {
@@ -238,7 +241,7 @@ func StockText(s string) (Stock, error) {
 		out.Count, found = n.Whole(), true
 		l.Use(i, end)
 	}
-	if !found || out.Count > 1e6 {
+	if !found || out.Count > mostStock {
 		return Stock{}, span.NewProblem(span.BadNumber, s)
 	}
 	for i := range l.Tokens {

@@ -120,7 +120,10 @@ func askRemindDog(t *talk.Turn, _ *remindDraft) {
 }
 
 func takeRemindDog(t *talk.Turn, d *remindDraft, in talk.Answer) string {
-	dog := cmp.Or(t.Dog(in.Press), t.DogNamed(strings.TrimSpace(in.Value())))
+	dog := t.Dog(in.Press)
+	if ids, all, ok := read.DogsText(in.Text, t.Names()); ok && !all && len(ids) == 1 {
+		dog = t.Dog(ids[0])
+	}
 	if dog == nil {
 		return msg("remind.no-such-dog", "text", say.Short(in.Value()))
 	}

@@ -92,7 +92,14 @@ func remindFeeding(t *talk.Turn, d *planner.Dog, w span.When) {
 		talk.WhichDog(t)
 	default:
 		t.Talk.Dog = d.ID
-		feedAt(t, []*planner.Dog{d}, w.Times, true)
+		times := w.Times
+		if meals := d.MealTimes(); len(times) == 1 && len(meals) > 1 && w.PerDay == 0 { // one of its meals is meant
+			times = slices.Clone(meals)
+			off := func(c planner.Clock) int { return max(int(c-w.Times[0]), int(w.Times[0]-c)) }
+			nearest := slices.MinFunc(meals, func(a, b planner.Clock) int { return off(a) - off(b) })
+			times[slices.Index(times, nearest)] = w.Times[0]
+		}
+		feedAt(t, []*planner.Dog{d}, times, true)
 	}
 }
 
@@ -304,7 +311,7 @@ func zoneNote(t *talk.Turn) string {
 // toggleFreezer asks for the time of the evening's message, or ends it.
 func toggleFreezer(t *talk.Turn) {
 	if have := sortedReminders(t, planner.FreezerReminder); len(have) > 0 {
-		stopReminder(t, have[0])
+		stopReminders(t, have[0])
 		return
 	}
 	t.Ask("feeding", "freezer", feedingDraft{})

@@ -2,6 +2,7 @@ package remind
 
 import (
 	"cmp"
+	"errors"
 	"slices"
 	"strings"
 	"time"
@@ -24,6 +25,11 @@ func Moved(t *talk.Turn, s string) bool {
 	}
 	text, later := strings.CutSuffix(text, " later")
 	r, err := read.ReminderText(read.Without("once-only", text), t.Names(), t.Event.At)
+	if p, last := (span.Problem{}), lastChanged(t); talk.IsUnclear(err) && errors.As(err, &p) && last != nil && len(last.Schedule.Times) > 0 {
+		morning, evening, _ := span.Halves(p.Part)
+		half := say.Choose(last.Schedule.Times[0]-morning > evening-last.Schedule.Times[0], evening, morning) // the nearer one
+		r, err = read.ReminderText(span.WithClock(text, p.Part, half), t.Names(), t.Event.At)
+	}
 	if !r.When.Said() { // "to next week"
 		r, err = read.ReminderText(text, t.Names(), t.Event.At)
 	}
@@ -196,13 +202,27 @@ func sayOther(t *talk.Turn, changed planner.Reminder, was string) bool {
 }
 
 // SameFor makes for other dogs too what this household was reminded of last, and reports
-// whether a text asks for that: "same for Saffi", "and Saffi too".
+// whether a text asks for that: "same for Saffi", "and Saffi too", "and Saffi half of it".
 func SameFor(t *talk.Turn, s string) bool {
-	_, _, dogs := talk.DogsIn(t, read.Find("same-for", " "+s))
-	return len(dogs) > 0 && sameFor(t, dogs)
+	_, dogs, amount := alsoFor(t, s)
+	return len(dogs) > 0 && sameFor(t, dogs, amount)
 }
 
-func sameFor(t *talk.Turn, dogs []*planner.Dog) bool {
+// alsoFor are the dogs that a text names behind all else for the same, and how much each
+// has of it where that is another amount; rest is the text without them.
+func alsoFor(t *talk.Turn, s string) (rest string, dogs []*planner.Dog, amount string) {
+	if m := read.Pattern("same-dose").FindStringSubmatch(s); m != nil {
+		if _, _, dogs = talk.DogsIn(t, m[1]); len(dogs) == 1 {
+			return strings.TrimSuffix(s, m[0]), dogs, m[2]
+		}
+	}
+	if _, _, dogs = talk.DogsIn(t, read.Find("same-for", " "+s)); len(dogs) > 0 {
+		s = read.Without("same-for", s)
+	}
+	return s, dogs, ""
+}
+
+func sameFor(t *talk.Turn, dogs []*planner.Dog, amount string) bool {
 	last := lastChanged(t)
 	if last == nil || t.Dog(last.Dog) == nil {
 		return false
@@ -214,6 +234,12 @@ func sameFor(t *talk.Turn, dogs []*planner.Dog) bool {
 		}
 		c := r
 		c.Dog, c.Stock, c.Text = d.ID, nil, strings.ReplaceAll(r.Text, was.Name, d.Name)
+		if d := (remindDraft{R: c}); amount != "" {
+			if !d.dosed(t, amount, amount) {
+				return false
+			}
+			c = d.R
+		}
 		if c.Dose != nil {
 			if have := balance.SupplementOf(t, d.ID, c.Dose.Food); have != nil {
 				showReminder(t, have, msg("supplement.have"))

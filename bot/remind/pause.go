@@ -42,7 +42,7 @@ func pauseWords(t *talk.Turn, words string, d *planner.Dog) {
 	if d != nil {
 		p.Dog = d.ID
 	}
-	p.Text, p.Keeps = cut(r.When.Note, 40), read.Says("keeps-doses", words)
+	p.Text, p.Keeps = say.Cut(r.When.Note, 40), read.Says("keeps-doses", words)
 	if thing := pausedThing(rest); thing != "" && pauseOne(t, thing, p, d) {
 		return
 	}

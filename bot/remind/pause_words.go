@@ -21,6 +21,9 @@ func PauseWords(t *talk.Turn, s string) bool {
 		stopOf(t, twice)
 		return true
 	}
+	if stopThose(t, s) {
+		return true
+	}
 	what := read.Find("holds-back", s)
 	r, err := read.ReminderText(what, t.Names(), t.Event.At)
 	first, _ := talk.CutWord(strings.ToLower(s))
@@ -78,7 +81,7 @@ func pauseOne(t *talk.Turn, thing string, p planner.Pause, d *planner.Dog) bool 
 	}
 	found := resting(t, thing, d)
 	button := func(label, what, id string) say.Button {
-		return t.Button(cut(label, 40), "pause", what, cmp.Or(p.From.String(), "-"), cmp.Or(p.Until.String(), "-"), id)
+		return t.Button(say.Cut(label, 40), "pause", what, cmp.Or(p.From.String(), "-"), cmp.Or(p.Until.String(), "-"), id)
 	}
 	switch len(found) {
 	case 0:

@@ -43,10 +43,8 @@ func answerRemind(t *talk.Turn, s read.Sentence) {
 		t.SayMsg("remind.past", "day", say.Capital(day))
 		return
 	}
-	_, _, also := talk.DogsIn(t, read.Find("same-for", s.Words))
-	if len(also) > 0 {
-		s.Words = read.Without("same-for", s.Words)
-	}
+	words, also, amount := alsoFor(t, s.Words)
+	s.Words = words
 	if from, to, dogs := talk.DogsIn(t, s.Words); len(dogs) > 1 && read.Says("dose", s.Words) {
 		s.Words, also = s.Words[:from]+dogs[0].Name+s.Words[to:], append(also, dogs[1:]...)
 	}
@@ -68,7 +66,7 @@ func answerRemind(t *talk.Turn, s read.Sentence) {
 		makeReminder(t, r, s.Words)
 	}
 	if t.Changed && len(also) > 0 {
-		sameFor(t, also)
+		sameFor(t, also, amount)
 	}
 }
 

@@ -1,8 +1,13 @@
 package remind
 
 import (
+	"cmp"
+	"slices"
+	"strings"
+
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -28,7 +33,7 @@ func pressRemind(t *talk.Turn, args []string) {
 	case "edit":
 		askRemind(t, remindDraft{R: *r}, talk.Arg(args, 2))
 	case "stop":
-		stopReminder(t, r)
+		stopReminders(t, r)
 	case "missed":
 		setMissed(t, r, planner.MissedRule(talk.Arg(args, 2)))
 	default:
@@ -90,13 +95,63 @@ func setMissed(t *talk.Turn, r *planner.Reminder, rule planner.MissedRule) {
 	showReminder(t, r, msg("remind.changed"), t.UndoButton())
 }
 
-// stopReminder takes a reminder out of the household.
-func stopReminder(t *talk.Turn, r *planner.Reminder) {
-	about := talk.AboutReminder(t, r)
-	t.Mutate("did.reminder-stopped", about)
-	dropSnoozesOf(t, r.ID)
-	talk.DropReminder(t, r.ID)
-	t.InPlace(t.SayMsg("remind.stopped", "what", say.Capital(about)).Offer(t.UndoButton()))
+// stopReminders takes reminders out of the household.
+func stopReminders(t *talk.Turn, all ...*planner.Reminder) {
+	ids := say.Each(all, func(r *planner.Reminder) string { return r.ID })
+	about := say.Each(all, func(r *planner.Reminder) string { return talk.AboutReminder(t, r) })
+	for i, id := range ids {
+		t.Mutate("did.reminder-stopped", about[i])
+		dropSnoozesOf(t, id)
+		talk.DropReminder(t, id)
+	}
+	t.InPlace(t.SayMsg("remind.stopped", "what", say.Capital(say.List(about))).Offer(t.UndoButton()))
+}
+
+// stopThose stops the reminder that is at a time, or those that were made last, and
+// reports whether a text asks for that: "stop the 8 o'clock one", "delete all three of
+// those". It asks which where it may be several.
+func stopThose(t *talk.Turn, s string) bool {
+	all := sortedReminders(t, planner.SupplementReminder, planner.NoteReminder)
+	words := read.Find("stops-those", s)
+	if at := clockOf(read.Find("stops-at", s)); at >= 0 {
+		all = slices.DeleteFunc(all, func(r *planner.Reminder) bool {
+			s, _ := t.Home.ScheduleOf(r)
+			return !slices.ContainsFunc(s.Times, func(c planner.Clock) bool { return (c-at)%planner.At(12, 0) == 0 })
+		})
+		words = "reminder"
+	} else if !read.Says("those-said", words) || lastChanged(t) == nil && !strings.Contains(words, "reminder") {
+		return false
+	}
+	slices.SortFunc(all, func(a, b *planner.Reminder) int { // those first that were made last
+		return cmp.Or(b.Since.Compare(a.Since), len(b.ID)-len(a.ID), strings.Compare(b.ID, a.ID))
+	})
+	n := 0
+	for _, w := range strings.Fields(strings.ToLower(read.Without("both-two", words))) {
+		n = max(n, int(span.Figures[w]), span.DigitsOf(w))
+	}
+	if n > 1 && n <= len(all) {
+		stopReminders(t, all[:n]...)
+		return true
+	}
+	if lastChanged(t) != nil && read.Says("that-said", words) {
+		all = slices.DeleteFunc(all, func(r *planner.Reminder) bool { return !r.Since.Equal(lastChanged(t).Since) })
+	}
+	if len(all) > 0 {
+		stopOf(t, all)
+	}
+	return len(all) > 0
+}
+
+// clockOf is the time of day that words are, in either half of it; below 0 for none.
+func clockOf(words string) planner.Clock {
+	clocks, err := span.Clocks(words)
+	if talk.IsUnclear(err) {
+		clocks, err = span.Clocks(words + " am")
+	}
+	if err != nil || len(clocks) != 1 {
+		return -1
+	}
+	return clocks[0]
 }
 
 // answerStop stops the reminder that some words are about.
@@ -111,7 +166,7 @@ func answerStop(t *talk.Turn, s read.Sentence) {
 // stopOf stops the one reminder that is meant, or asks which.
 func stopOf(t *talk.Turn, found []*planner.Reminder) {
 	if len(found) == 1 {
-		stopReminder(t, found[0])
+		stopReminders(t, found[0])
 		return
 	}
 	whichReminder(t, found, "stop", "")
@@ -121,6 +176,6 @@ func stopOf(t *talk.Turn, found []*planner.Reminder) {
 func whichReminder(t *talk.Turn, found []*planner.Reminder, do, step string) {
 	out := t.SayMsg("remind.which")
 	for _, f := range found {
-		out.Offer(t.Button(cut(shortTitle(t, f), 30)+", "+timesTextOf(t, f), "remind", do, f.ID, step))
+		out.Offer(t.Button(say.Cut(shortTitle(t, f), 30)+", "+timesTextOf(t, f), "remind", do, f.ID, step))
 	}
 }

@@ -12,9 +12,6 @@ import (
 	"bowlwright/planner"
 )
 
-// mostStock is the largest count that is taken for meant.
-const mostStock = 100_000
-
 // answerStock notes how many of a supplement there are: "stock 60 capsules",
 // "I bought 90".
 func answerStock(t *talk.Turn, s read.Sentence) {
@@ -34,7 +31,7 @@ func answerStock(t *talk.Turn, s read.Sentence) {
 	default:
 		r := t.SayMsg("stock.which", "n", say.Trim(got.Count, 2))
 		for _, f := range found {
-			r.Offer(t.Button(cut(talk.AboutReminder(t, f), 30), "supplement", "stock", f.ID, say.Trim(got.Count, 2), say.Choose(got.More, "more", "set"), cut(got.Form, 10)))
+			r.Offer(t.Button(say.Cut(talk.AboutReminder(t, f), 30), "supplement", "stock", f.ID, say.Trim(got.Count, 2), say.Choose(got.More, "more", "set"), say.Cut(got.Form, 10)))
 		}
 	}
 }
@@ -164,20 +161,9 @@ func pressStock(t *talk.Turn, args []string) {
 
 // setStock keeps a count, and says until when it lasts.
 func setStock(t *talk.Turn, r *planner.Reminder, s read.Stock) {
-	if wrong := stockTrouble(s); wrong != "" {
-		t.Say(say.Para(wrong))
-		return
-	}
 	t.Mutate("did.stock", talk.AboutReminder(t, r))
 	taken := putStock(r, s)
 	showReminder(t, r, say.JoinParas(msg("remind.changed"), taken), t.UndoButton())
-}
-
-func stockTrouble(s read.Stock) string {
-	if s.Count < 0 || s.Count > mostStock {
-		return msg("stock.how-many")
-	}
-	return ""
 }
 
 // putStock puts a count into a reminder. Where the dose was not counted in
@@ -254,7 +240,7 @@ func takeRemindStock(t *talk.Turn, d *remindDraft, in talk.Answer) string {
 		return ""
 	}
 	s, err := read.StockText(in.Value())
-	if err != nil || stockTrouble(s) != "" || d.R.Dose == nil {
+	if err != nil || d.R.Dose == nil {
 		return msg("stock.how-many")
 	}
 	if d.R.Stock != nil {

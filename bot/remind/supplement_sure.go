@@ -248,7 +248,12 @@ func DoseWords(t *talk.Turn, s string) bool {
 	if len(s) > 160 || strings.ContainsAny(s, "?\n") || len(t.Home.Dogs) == 0 || read.HasBeen(s) || read.Says("carer-does", s) {
 		return false
 	}
-	each, err := read.EachReminder(s, t.Names(), t.Event.At)
+	given := read.Without("dose-starts", s)
+	each, err := read.EachReminder(given, t.Names(), t.Event.At)
+	if given != s && talk.IsUnclear(err) {
+		talk.SayWhenTrouble(t, err, s)
+		return true
+	}
 	if err != nil || slices.ContainsFunc(each, func(r read.Reminder) bool { return read.Says("amount-alone", r.Thing) }) { // "Biscuit 280 g a day": a bowl
 		return false
 	}

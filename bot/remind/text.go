@@ -56,15 +56,8 @@ func fromMonday(days []time.Weekday) []time.Weekday {
 // nth prints "1st", "2nd", "23rd", "11th".
 func nth(n int) string {
 	end := "th"
-	if n/10%10 != 1 {
-		switch n % 10 {
-		case 1:
-			end = "st"
-		case 2:
-			end = "nd"
-		case 3:
-			end = "rd"
-		}
+	if last := n % 10; last > 0 && last < 4 && n/10%10 != 1 {
+		end = []string{"st", "nd", "rd"}[last-1]
 	}
 	return strconv.Itoa(n) + end
 }
@@ -210,7 +203,7 @@ func listReminders(t *talk.Turn, head string) {
 func offerReminders(t *talk.Turn, out *say.Reply, all []*planner.Reminder) {
 	const most = 12 // buttons; the rest is reached by its words
 	row := say.Each(all[:min(len(all), most)], func(r *planner.Reminder) say.Button {
-		return t.Button(cut(shortTitle(t, r), 24), "remind", "show", r.ID)
+		return t.Button(say.Cut(shortTitle(t, r), 24), "remind", "show", r.ID)
 	})
 	out.Rows(2, row...)
 }
@@ -221,14 +214,6 @@ func shortTitle(t *talk.Turn, r *planner.Reminder) string {
 		return say.Capital(talk.AboutReminder(t, r))
 	}
 	return say.Capital(talk.ReminderTitle(t, r))
-}
-
-// cut shortens a button's label.
-func cut(s string, most int) string {
-	if r := []rune(s); len(r) > most {
-		return string(r[:most-1]) + "…"
-	}
-	return s
 }
 
 // About are the reminders that some words are about: by a note's

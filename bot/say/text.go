@@ -52,12 +52,15 @@ func WholeText(g nutrition.Grams, u planner.Units) string {
 
 // Short cuts what a person typed to what a reply repeats of it.
 func Short(s string) string {
-	const most = 60
-	s = strings.Join(strings.Fields(s), " ")
-	if utf8.RuneCountInString(s) <= most {
-		return s
+	return Cut(strings.Join(strings.Fields(s), " "), 60)
+}
+
+// Cut shortens a text to so many characters.
+func Cut(s string, most int) string {
+	if r := []rune(s); len(r) > most {
+		return string(r[:most-1]) + "…"
 	}
-	return string([]rune(s)[:most-1]) + "…"
+	return s
 }
 
 // MaxName is how many characters the name of a dog or recipe may have.

@@ -9,7 +9,6 @@ import (
 	"strings"
 	"time"
 	"unicode"
-	"unicode/utf8"
 
 	"bowlwright/bot/say"
 	"bowlwright/planner"
@@ -103,10 +102,7 @@ func CarerName(s string) string {
 	if s == "" {
 		return msg("carer.nameless")
 	}
-	if utf8.RuneCountInString(s) > longestName {
-		return string([]rune(s)[:longestName-1]) + "…"
-	}
-	return s
+	return say.Cut(s, longestName)
 }
 
 // CarerCode names a carer in a button, whatever the adapter calls the person.

@@ -121,11 +121,11 @@ type Form struct {
 	// Left says what stays of a dialogue that is stopped; nil or empty: nothing
 	// was changed.
 	Left func(t *Turn) string
-	// Long says that it is entered step by step, and waits for its carer for as
-	// long as it takes; other questions close after openFor.
+	// Long says that it is entered step by step: where it closes after openFor it
+	// can be gone on with.
 	Long bool
-	// Asks reports that a long dialogue waits for one answer, and so closes as
-	// other questions do; nil: it does not.
+	// Asks reports that it waits for one answer, and so closes after openFor; nil: it
+	// always does.
 	Asks func(draft json.RawMessage) bool
 	// Times are the steps whose answer may have a time in words.
 	Times []string

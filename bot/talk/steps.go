@@ -89,6 +89,11 @@ func (s *Step[T]) Refuse(t *Turn, of *T, in Answer, wrong string) bool {
 	case in.Press == "" && t.Aside(in.Text):
 		t.Again(func() { s.Ask(t, of) })
 		return false
+	case in.Press == "" && s.Is == "which.dog" && Likeliest(t, in.Text).Intent == "stop": // a sentence names no dog
+		t.StopDialogue()
+		return false
+	case in.Press == "" && s.Is == "which.dog" && t.Elsewhere(in.Text, func() { s.Ask(t, of) }):
+		return false
 	case s.Repeats:
 		Wrong(t, wrong, func() { s.Ask(t, of) })
 	default:

@@ -153,16 +153,15 @@ func (t *Turn) Ask(kind, step string, draft any) {
 	t.Talk.By = ChangeID(t.Event.ID)
 }
 
-// openFor is how long a single question waits for its answer: what is typed the
-// next day is something else (our own choice). A dialogue of several steps goes
-// on whenever its carer comes back.
+// openFor is how long a question waits for its answer: what is typed the next day
+// is something else (our own choice).
 const openFor = 12 * time.Hour
 
 // leaveStale closes a question that was asked too long ago, so that it does not
 // swallow the next weeks' weigh-ins.
 func (t *Turn) leaveStale() {
 	f, ok := t.reg.Forms[t.Talk.Kind]
-	if !ok || f.Long && (f.Asks == nil || !f.Asks(t.Talk.Draft)) {
+	if !ok || f.Asks != nil && !f.Asks(t.Talk.Draft) {
 		return
 	}
 	if !t.Talk.Asked.IsZero() && t.Event.At.Sub(t.Talk.Asked) > openFor {

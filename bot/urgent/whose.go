@@ -295,11 +295,7 @@ const longestSign = 300
 
 // asTold is what was told of a sign, in one line.
 func asTold(s string) string {
-	s = strings.Join(strings.Fields(s), " ")
-	if r := []rune(s); len(r) > longestSign {
-		return string(r[:longestSign-1]) + "…"
-	}
-	return s
+	return say.Cut(strings.Join(strings.Fields(s), " "), longestSign)
 }
 
 // staysOpen answers again what was told of a poisoning within the hour where no dog is

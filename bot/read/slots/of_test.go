@@ -31,7 +31,7 @@ func TestSlotsOf(t *testing.T) {
 		{"fed.log", "bracken and nobby had theirs at six", ""},
 		{"feedtimes.set", "feed them at 7, noon and 6", "time:07:00, 12:00, 18:00"},
 		{"feedtimes.set", "they eat at 7 and 6 now", "time:07:00, 18:00"},
-		{"feedtimes.set", "dinner at half six", "meal:dinner"},
+		{"feedtimes.set", "dinner at half six", "meal:dinner time:18:30"},
 		{"feedtimes.set", "feed them at six fifteen and 17 h 30", "time:06:15, 17:30"},
 		{"weight.log", "bracken was twenty seven point four on 31.03.", "dog:Bracken weight:27.4 kg when:31.03."},
 		{"weight.log", "bracken weighs 27.4.", "dog:Bracken weight:27.4 kg"},

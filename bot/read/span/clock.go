@@ -51,8 +51,11 @@ func (w *WhenReader) takeTimes() {
 
 // hourAfterDay reports that a bare number after a day is an hour: it ends the text
 // after one that comes again ("every Monday 8"), or something is to be done then ("Sunday
-// 10 to order meat").
+// 10 to order meat"). So is one with its minutes beside how often ("7.30 every morning").
 func (w *WhenReader) hourAfterDay(i int) bool {
+	if text := w.figures(i); strings.IndexByte(text, '.') == len(text)-3 && len(text) > 3 && (w.Any(i+1, "every", "each") || w.Any(i-2, "every", "each")) {
+		return true
+	}
 	_, day := Weekdays[w.Word(i-1)]
 	todo := w.Any(i+1, "to") && i+2 < len(w.Tokens) && w.Tokens[i+2].Kind == WordToken && w.Tokens[i].Kind == NumberToken
 	return i > 1 && i == len(w.Tokens)-1 && day && w.Any(i-2, "every", "each") || todo && (day || DayWords[w.Word(i-1)].Name != "")
@@ -64,6 +67,9 @@ func (w *WhenReader) timesFrom(i int) (end int) {
 	noon, moved := planner.At(12, 0), false
 	for at := i; ; {
 		c, to := w.ClockAt(at, true)
+		if w.Code == UnclearTime && w.inRow(c, at, to) {
+			w.Code, w.Part = "", ""
+		}
 		if to == 0 || w.Code != "" {
 			return end
 		}
@@ -78,6 +84,17 @@ func (w *WhenReader) timesFrom(i int) (end int) {
 			return end
 		}
 	}
+}
+
+// inRow reports that the half of the day of a time follows from the times that it
+// stands with: "half 7 and 6" are of the morning and of the evening.
+func (w *WhenReader) inRow(c planner.Clock, from, to int) bool {
+	if n := len(w.Times); n > 0 {
+		return c <= w.Times[n-1] && w.Any(from-1, ",", "and", "&", "+")
+	}
+	at := w.AfterAll(to, ",", "and", "&", "+")
+	next, end := w.ClockAt(at, true)
+	return at > to && end > 0 && next <= c
 }
 
 // ClockAt reads a time of day; a bare number counts where bare is set and

@@ -35,10 +35,6 @@ func (w *WhenReader) spokenAt(i int, bare bool) (planner.Clock, int) {
 	if i >= len(w.Tokens) || w.Tokens[i].Used {
 		return 0, 0
 	}
-	if _, end := w.hourAt(i + 1); bare && w.Any(i, "half") && end > 0 && w.timeEnds(end) {
-		w.Wrong(BadTime, i, end) // half past in Britain, half an hour before elsewhere
-		return 0, end
-	}
 	from := i
 	minute, sign, at := w.minutesAt(i)
 	hour, end := w.hourAt(at)
@@ -89,6 +85,9 @@ func (w *WhenReader) minutesAt(i int) (minute, sign, end int) {
 	}
 	at++
 	at = w.After(at, "minutes", "min")
+	if hour, end := w.hourAt(at); minute == 30 && end > 0 && w.timeEnds(end) && (hour >= LeastBareHour || w.Any(i-1, "at", "@", "around")) {
+		return minute, 1, at // "half seven" is half past in English
+	}
 	led := minute == 15 || minute >= 20 || w.Any(i-1, "at", "@", "around")
 	switch {
 	case w.Any(at, "past", "after"):
@@ -146,8 +145,8 @@ func (w *WhenReader) halfBeside(from, end int, before bool) (string, int) {
 	for before && w.Any(from-1, "at", "@", "around", ",") {
 		from--
 	}
-	if before {
-		return HalfOf(w.Word(from - 1)), end
+	if before && from > 0 {
+		return HalfOf(w.Tokens[from-1].Text), end // taken already where it is a meal
 	}
 	return "", end
 }
