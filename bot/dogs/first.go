@@ -181,6 +181,10 @@ func (draft *dogDraft) fill(t *talk.Turn, s string) bool {
 	take("age", !told.Born.IsZero(), func() { d.Born, d.BornAbout = told.Born, told.BornAbout })
 	take("sex", told.Neutered != "", func() { d.Sex, d.Neutered = cmp.Or(told.Sex, d.Sex), told.Neutered })
 	take("activity", told.Activity != "", func() { d.Activity = told.Activity })
+	if score, err := span.Number(read.Find("score-of-nine", s)); err == nil { // before what words were taken for
+		told.Condition = int(score)
+		delete(draft.Done, "condition")
+	}
 	take("condition", told.Condition > 0, func() { d.Condition = told.Condition })
 	told.Healthy = told.Healthy || told.Health == "" && len(strings.Fields(s)) > 2 && read.SaysWell(s)
 	take("health", told.Health != "" || told.Healthy, func() { d.Health, d.Healthy = told.Health, told.Healthy })

@@ -24,6 +24,10 @@ func Urgent(t *talk.Turn, s string) bool {
 		return false
 	}
 	a := heard(t, s)
+	if a.Signs && read.Says("asks-noted", s) {
+		t.GoTo(read.Sentence{Intent: read.ShowSigns, Dog: strings.Join(a.Dogs[:min(len(a.Dogs), 1)], "")})
+		return true
+	}
 	goOn(t, &a, s)
 	ofSame(t, &a)
 	level := a.Level

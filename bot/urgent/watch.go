@@ -108,6 +108,10 @@ func Tell(t *talk.Turn, s string) bool {
 		household.OfferNumbers(t, out)
 		return true
 	}
+	if a.Level == alarm.Watch && a.Frail == alarm.Watch { // which is known by its words
+		sayWatch(t, a, s)
+		return true
+	}
 	level := alarm.VetToday
 	a.Signs, a.Frail = true, max(a.Frail, level)
 	after, since := goesOnWith(t, &a)

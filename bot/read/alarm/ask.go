@@ -92,7 +92,7 @@ func (h *hearing) neverHad(at int) bool {
 	}
 	for ; begin >= 0 && begin >= at-4; begin-- {
 		for _, list := range []string{"eaten", "eats", "taken", "given"} {
-			if end := h.at(list, begin); end > 0 && h.denied(begin) && h.between(end, at) {
+			if end := h.at(list, begin); end > 0 && h.denied(begin) && h.pastWhose(end) >= at {
 				return true
 			}
 		}
@@ -106,11 +106,6 @@ func (h *hearing) pastWhose(at int) int {
 		at++
 	}
 	return at
-}
-
-// between reports that nothing stands from one place to another but whose it is.
-func (h *hearing) between(from, to int) bool {
-	return h.pastWhose(from) >= to
 }
 
 // ofDanger reports that what ends at a place is said of a danger that no dog

@@ -59,17 +59,11 @@ func (h *hearing) leftOut(f found) bool {
 		switch w := h.words[back].Text; {
 		case language.In("puts-in-not", w), w == "out" && language.In("puts-in-out", before), w == "of" && (before == "instead" || before == "free"), w == "than" && before == "rather":
 			return true
-		case !language.In("puts-in-passing", w) && !h.namesThing(back):
+		case !language.In("puts-in-passing", w) && !h.isDanger(back):
 			return false
 		}
 	}
 	return false
-}
-
-// namesThing reports that a thing is named at a place, denied or not.
-func (h *hearing) namesThing(at int) bool {
-	return nutrition.FindRefusalAsTyped(h.words[at].Text) != nil ||
-		slices.ContainsFunc(h.book.dangers, func(d dangerRule) bool { return d.words.at(h, at) > 0 })
 }
 
 // textAt is the word at a place, empty where there is none.
