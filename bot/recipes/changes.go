@@ -28,7 +28,7 @@ func LineChanges(t *talk.Turn, s string) bool {
 		return false
 	}
 	parts, now := read.LineParts(text), *r
-	if is, whole := t.Understand(s); len(parts) == 0 || !named && !parts[0].Verb || whole && len(parts) == 1 && (parts[0].Kind != read.SwapPart || parts[0].Amount == "") && is.Intent != read.ScaleRecipe ||
+	if is, whole := t.Understand(s); len(parts) == 0 || is.Intent == read.AddRecipe || !named && !parts[0].Verb || whole && len(parts) == 1 && (parts[0].Kind != read.SwapPart || parts[0].Amount == "") && is.Intent != read.ScaleRecipe ||
 		whole && is.Intent == read.AddLines && !slices.ContainsFunc(parts, func(p read.LinePart) bool { return p.Kind != read.AddPart }) {
 		return false
 	}

@@ -196,7 +196,7 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 	if own := ownFoodOf(t, got.Own); own != nil && got.Intent == read.RemoveOwn { // of the draft, not of the foods
 		got.Intent, got.Food = read.DropLine, own.Name
 	}
-	if ok && got.Intent == read.AddLines && got.Recipe == "" && !strings.Contains(s, "\n") {
+	if ok && got.Intent == read.AddLines && got.Recipe == "" && !strings.Contains(s, "\n") && !tellsDog(t, got.Words) {
 		takePaste(t, d, got.Words)
 		return true
 	}
@@ -261,7 +261,8 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 		goOnWithRecipe(t, d, []string{msg("recipe.line", "amount", say.ExactMass(grams, t.Home.Units), "food", f.Name)}, nil)
 		return true
 	default:
-		gone, d.Ingredients = f.Name, slices.Delete(d.Ingredients, i, i+1)
+		gone, d.Out = f.Name, append(d.Out, d.Ingredients[i])
+		d.Ingredients = slices.Delete(d.Ingredients, i, i+1)
 	}
 	goOnWithRecipe(t, d, nil, []string{msg("recipe.dropped", "line", say.Short(gone))})
 	return true
@@ -307,16 +308,13 @@ func answersOpenLine(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) 
 		return true
 	}
 	said := strings.ToLower(strings.Trim(typed, " .!"))
-	if p.Code == span.BareNumber && p.Part != "" { // "50 g" to "50 g, or 50 pieces?"
+	if p.Part != "" { // "50 g" to "50 g, or 50 pieces?"
 		said = strings.TrimSpace(strings.TrimPrefix(said, strings.ToLower(p.Part)))
 	}
 	way, ok := p.WayOf(typed)
 	press := "way:" + way
-	switch said {
-	case "g", "gr", "gram", "grams":
-		press, ok = "grams", p.Code == span.BareNumber
-	case "piece", "pieces", "pcs":
-		press, ok = "pieces", p.Code == span.BareNumber
+	if unit := read.SaidKind("number-unit", said); unit != "" {
+		press, ok = unit, p.Code == span.BareNumber
 	}
 	if ok {
 		pressRecipeLine(t, d, press)

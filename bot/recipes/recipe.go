@@ -26,6 +26,7 @@ type RecipeDraft struct {
 	Method      string               `json:"method,omitempty"`      // how it is made, where that was pasted with it
 	Of          string               `json:"of,omitempty"`          // id of the recipe that it is a copy of
 	Days        float64              `json:"days,omitempty"`        // how many days' food it is; 0: one
+	Out         []planner.Ingredient `json:"out,omitempty"`         // lines that were left out again
 	Open        []string             `json:"open,omitempty"`        // lines not understood yet, as typed
 	Cooked      []string             `json:"cooked,omitempty"`      // lines that would have bone cooked, as typed
 	Boneless    bool                 `json:"boneless,omitempty"`    // the bone is to be taken out, and its calcium put back
@@ -64,6 +65,7 @@ func nameOrLine(t *talk.Turn, s string) {
 	if verb, rest := talk.CutWord(s); rest != "" && (strings.EqualFold(verb, "is") || strings.EqualFold(verb, "has")) {
 		s = rest // "recipe is 500 g turkey, 2 eggs"
 	}
+	s = read.Without("named-with", s)
 	if name, line := namedFirst(t, s); name != "" && len(foodline.RecipeText(line, t.Foods).Lines) > 0 {
 		takePaste(t, RecipeDraft{Name: name}, line)
 		return
@@ -207,6 +209,9 @@ func offerOpen(t *talk.Turn, r *say.Reply, p span.Problem) {
 
 // recipeDialogue takes an answer in the dialogue of a recipe.
 func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
+	if len(d.Open) > 0 {
+		in.Text = read.Without("choice-said", in.Text)
+	}
 	switch {
 	case t.Talk.Step == "where":
 		takeWhere(t, d, in)
@@ -220,7 +225,7 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		takeLabel(t, d, in)
 	case t.Talk.Step == "label-part" && d.Label != nil && len(d.Open) > 0:
 		takeLabelPart(t, d, in)
-	case in.Press == "" && t.Talk.Step == "lines" && isHeading(in.Text):
+	case in.Press == "" && t.Talk.Step == "lines" && read.Says("heading-alone", in.Text):
 		goOnWithRecipe(t, d, nil, nil)
 	case in.Press == "" && labelTyped(t, d, in.Text):
 	case in.Press == "" && mayBeAnother(t, d, in.Text):
@@ -230,27 +235,17 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
 	case in.Press == "" && read.Says("tells-else", in.Text) && !strings.Contains(in.Text, "\n"):
 		t.Beside(in.Text, func() { recipeBrief(t, d) })
-	case in.Press == "" && editDraft(t, d, in.Text):
-	case t.Talk.Step == "name" && read.Says("name-then-asks", in.Text): // "Rice pot, and how much does she get?"
-		m := read.Pattern("name-then-asks").FindStringSubmatch(in.Text)
-		takeRecipeName(t, d, talk.Answer{Text: m[1]})
-		t.Event.Text = m[2]
-		if asked, ok := t.Understand(m[2]); ok && t.Talk.Kind == "" {
-			asked.Recipe = cmp.Or(asked.Recipe, t.Talk.Recipe)
-			t.GoTo(asked)
-		}
-	case t.Talk.Step == "name" && in.Press == "" && savesAs(in.Text) == "" && talk.Interrupted(t, in):
+	case in.Press == "" && asksDraft(t, in.Text):
+		recipeAgain(t, d)
+	case in.Press == "" && namedInWords(t, d, in.Text):
+	case in.Press == "" && (putBack(t, d, in.Text) || editDraft(t, d, in.Text)):
+	case t.Talk.Step == "name" && in.Press == "" && talk.Interrupted(t, in):
 		t.Again(func() { t.SayMsg("ask.recipe-name") })
 	case t.Talk.Step == "name" && !read.Says("saves-it", in.Text):
 		takeRecipeName(t, d, in)
 	case in.Press == "" && namesDraft(t, d, in.Text):
-	case in.Press == "save" || in.Press == "" && (read.Says("saves-it", in.Text) || savesAs(in.Text) != ""):
-		d.Stay, d.Name = false, cmp.Or(savesAs(in.Text), d.Name)
-		var not []string
-		if len(d.Open) > 0 {
-			not = []string{msg("recipe.not-saved")}
-		}
-		goOnWithRecipe(t, d, nil, not)
+	case in.Press == "save" || in.Press == "" && read.Says("saves-it", in.Text):
+		saveDraft(t, d)
 	case in.Press != "":
 		pressRecipeLine(t, d, in.Press)
 	case dogs.DescribesDog(t, in.Text) && t.Aside(in.Text):
@@ -269,12 +264,6 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	default:
 		takePaste(t, d, in.Text)
 	}
-}
-
-// isHeading reports that what was typed only says what comes after it: "Carbs:".
-func isHeading(s string) bool {
-	name, ok := strings.CutSuffix(strings.TrimSpace(s), ":")
-	return ok && len(strings.Fields(name)) <= 3 && !strings.ContainsAny(name, "0123456789:\n") && !strings.EqualFold(name, "method")
 }
 
 // pressRecipeLine takes a button under the first open line.

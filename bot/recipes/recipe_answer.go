@@ -11,6 +11,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
+	"bowlwright/planner"
 )
 
 // amountAlone takes an amount without a food while a line is open: it is no line
@@ -23,12 +24,6 @@ func amountAlone(t *talk.Turn, d RecipeDraft, p span.Problem, got foodline.Recip
 	return true
 }
 
-// bareNumber reports that a text is a number and nothing else: of a food that is
-// weighed as well as counted it may be either.
-func bareNumber(s string) bool {
-	return strings.Trim(s, " .,0123456789") == "" && strings.ContainsAny(s, "0123456789")
-}
-
 // singledOut is the one of the foods that a line may mean that words single out by its
 // place or by its fat: "2", "number two", "the last one", "the leanest"; nil for none.
 func singledOut(p span.Problem, typed string) *nutrition.Food {
@@ -39,6 +34,8 @@ func singledOut(p span.Problem, typed string) *nutrition.Food {
 	}
 	switch {
 	case len(offered) == 0:
+	case read.Says("says-plain", typed):
+		return Named(offered, read.Without("says-plain", typed))
 	case read.Says("says-leanest", typed):
 		return slices.MinFunc(offered, byFat)
 	case read.Says("says-fattest", typed):
@@ -57,7 +54,7 @@ func FoodChosen(t *talk.Turn, name, typed string) *nutrition.Food {
 	if f := singledOut(p, typed); f != nil {
 		return f
 	}
-	if l, ok := lineSaid(t, line, choiceWords(offeredFoods(p), typed)); ok {
+	if l, ok := lineSaid(t, line, typed); ok {
 		return t.Foods.Food(l.Ingredient.Food)
 	}
 	return nil
@@ -80,13 +77,6 @@ func choiceSaid(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool 
 	words := choiceWords(offered, typed)
 	if len(words) == 0 {
 		return false
-	}
-	for i, open := range d.Open { // of the one that is asked about first
-		if l, ok := lineSaid(t, open, words); ok {
-			d.Open = append([]string{open}, slices.Delete(slices.Clone(d.Open), i, i+1)...)
-			replaceOpen(t, d, l)
-			return true
-		}
 	}
 	named := words
 	words = slices.DeleteFunc(slices.Clone(words), func(w string) bool { return shareWord(p.Text, w) || len(w) < 4 && strings.Contains(p.Text, w) })
@@ -117,11 +107,15 @@ func choiceSaid(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool 
 	return true
 }
 
-// lineSaid is an open line with words that say which of its foods is meant, or what a
-// piece weighs.
-func lineSaid(t *talk.Turn, open string, words []string) (l foodline.Line, ok bool) {
+// lineSaid is an open line as a text puts it right, or with words of it that say which of
+// its foods is meant, or what a piece weighs.
+func lineSaid(t *talk.Turn, open, typed string) (l foodline.Line, ok bool) {
+	if got := foodline.RecipeText(typed, t.Foods); len(got.Lines) > 0 {
+		return got.Lines[0], len(got.Lines) == 1 && len(got.Problems) == 0 && putsRight(t, open, got.Lines[0], typed)
+	}
+	words := choiceWords(offeredFoods(openProblem(t, RecipeDraft{Open: []string{open}})), typed)
 	was, got := foodline.RecipeText(open, t.Foods).Problems, foodline.RecipeText(open+" "+strings.Join(words, " "), t.Foods)
-	if len(was) != 1 || len(got.Lines) != 1 || len(got.Problems) > 0 {
+	if len(words) == 0 || len(was) != 1 || len(got.Lines) != 1 || len(got.Problems) > 0 {
 		return l, false
 	}
 	l = got.Lines[0]
@@ -129,13 +123,35 @@ func lineSaid(t *talk.Turn, open string, words []string) (l foodline.Line, ok bo
 	return l, !unused && l.Ingredient != nil && (isOffered(was[0], l.Ingredient.Food) || was[0].Code == span.NoMeasure)
 }
 
-// savesAs is the name under which a carer asks to save what was typed: "save it as
-// Fish day", "call it Fish day".
-func savesAs(s string) string {
-	if rest, name := read.CutCalled(s); rest == "" {
-		return recipeName(name)
+// saveDraft keeps a recipe where nothing is open, or says what is.
+func saveDraft(t *talk.Turn, d RecipeDraft) {
+	d.Stay = false
+	var not []string
+	if len(d.Open) > 0 {
+		not = []string{msg("recipe.not-saved")}
 	}
-	return ""
+	goOnWithRecipe(t, d, nil, not)
+}
+
+// asksDraft reports that a text asks what there is of the recipe that is typed.
+func asksDraft(t *talk.Turn, s string) bool {
+	got, _ := t.Understand(s)
+	return read.Says("asks-draft", s) || got.Intent == read.ListRecipes && len(t.Home.Recipes) == 0
+}
+
+// putBack takes a line that was left out into the recipe again: "put the turkey back in". It
+// reports whether a text asked for one.
+func putBack(t *talk.Turn, d RecipeDraft, s string) bool {
+	m := read.Pattern("puts-back").FindStringSubmatch(s)
+	if m == nil {
+		return false
+	}
+	food, amount, out := m[1]+m[2], m[3], planner.Recipe{Ingredients: d.Out}
+	if f := FindIn(t, &out, food); f != nil {
+		food, amount = f.Name, cmp.Or(amount, say.ExactMass(out.Grams(f.Key), t.Home.Units))
+	}
+	takePaste(t, d, amount+" "+food)
+	return true
 }
 
 // ofAnother reports a sentence that says exactly something of another recipe than

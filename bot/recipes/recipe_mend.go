@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode"
 
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
@@ -27,7 +28,7 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 		completeOpenLine(t, d, f.Key)
 		return
 	}
-	if p.Code == span.NoAmount && bareNumber(typed) {
+	if p.Code == span.NoAmount && read.Says("bare-number", typed) {
 		with := p.Text + " " + strings.TrimSpace(typed)
 		if got := foodline.RecipeText(with, t.Foods); len(got.Problems) == 1 && got.Problems[0].Code == span.BareNumber {
 			openAs(t, d, with)
@@ -40,19 +41,9 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 	}
 	got := foodline.RecipeText(typed, t.Foods)
 	switch {
+	case eachSaid(t, d, typed):
+		return
 	case len(got.Lines) > 0 && len(got.Problems) == 0:
-		if len(got.Lines) == 1 && putsRight(t, d.Open[0], got.Lines[0], typed) {
-			replaceOpen(t, d, got.Lines[0])
-			return
-		}
-		if len(got.Lines) == 1 { // or one of the lines that are open after it, put right
-			for i, o := range d.Open[1:] {
-				if putsRight(t, o, got.Lines[0], typed) {
-					d.Open = slices.Delete(d.Open, i+1, i+2)
-					break
-				}
-			}
-		}
 		notes := say.Each(got.Lines, func(l foodline.Line) string { return takeLine(t, &d, l) })
 		goOnWithRecipe(t, d, notes, nil)
 		return
@@ -71,6 +62,27 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 		return
 	}
 	noLineOf(t, d, p, typed, got)
+}
+
+// eachSaid takes an answer for one of the open lines, or for several of them: "50 g spinach,
+// raw, and the sweet potato is baked". It reports whether all of a text was that.
+func eachSaid(t *talk.Turn, d RecipeDraft, typed string) bool {
+	d.Open, d.Ingredients = slices.Clone(d.Open), slices.Clone(d.Ingredients)
+	var notes []string
+	for _, part := range read.Pattern("answer-and").Split(typed, -1) {
+		var l foodline.Line
+		i := slices.IndexFunc(d.Open, func(open string) (is bool) {
+			l, is = lineSaid(t, open, part)
+			return is
+		})
+		if i < 0 {
+			return false
+		}
+		d.Open = slices.Delete(d.Open, i, i+1)
+		notes = append(notes, takeLine(t, &d, l))
+	}
+	goOnWithRecipe(t, d, notes, nil)
+	return true
 }
 
 // noLineOf takes what was typed while a line is open and is no line: a food that
@@ -270,6 +282,23 @@ func takeWhere(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		t.EndDialogue()
 		t.RouteWords(in.Text)
 	}
+}
+
+// addSaid puts into a recipe what a sentence adds, or begins the profile of the dog that it
+// adds: "add Rex, 24 kg, male, 3 years".
+func addSaid(t *talk.Turn, s read.Sentence) {
+	if tellsDog(t, s.Words) && dogs.Introduced(t, s.Words) {
+		return
+	}
+	if r := talk.RecipeMeant(t, s); r != nil {
+		addLines(t, r, s.Words)
+	}
+}
+
+// tellsDog reports that a line tells of a dog, what it weighs and more, and of no food.
+func tellsDog(t *talk.Turn, line string) bool {
+	d, wrong := read.DogLine(line, t.Home.Units, t.Event.At)
+	return d.Weight > 0 && len(wrong) == 0 && (d.Sex != "" || !d.Born.IsZero()) && !t.Foods.Find(d.Name).Known()
 }
 
 // addLines puts lines into a recipe of the household.

@@ -59,20 +59,10 @@ func pastedRecipes(t *talk.Turn, all []string) {
 func namedFirst(t *talk.Turn, s string) (name, line string) {
 	before, line, ok := strings.Cut(s, ":")
 	quoted := strings.ContainsAny(before, "\"”")
-	if !ok || strings.TrimSpace(line) == "" || !canName(t, before) && !edition(before) && !quoted {
+	if !ok || strings.TrimSpace(line) == "" || !canName(t, before) && !read.Says("edition", before) && !quoted {
 		return "", ""
 	}
 	return recipeName(before), strings.TrimSpace(line)
-}
-
-// edition reports that a name ends with the number of a version: "Beef v2".
-func edition(s string) bool {
-	words := strings.Fields(strings.ToLower(s))
-	if len(words) < 2 {
-		return false
-	}
-	number := strings.TrimPrefix(words[len(words)-1], "v")
-	return number != "" && strings.Trim(number, "0123456789.") == "" && len(number) <= 3
 }
 
 // PastedRecipe takes a text of several recipe lines as a recipe, without a

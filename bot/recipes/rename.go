@@ -1,6 +1,7 @@
 package recipes
 
 import (
+	"cmp"
 	"strings"
 
 	"bowlwright/bot/dogs"
@@ -15,42 +16,67 @@ import (
 // renameRecipe gives a recipe another name. One that is meant by some words of
 // its name alone is asked about first.
 func renameRecipe(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
-	name, sure := dogs.NewName(t.Event.Text, r.Name, s.Words)
+	first, asks := nameAndAsks(s.Words)
+	name, sure := dogs.NewName(t.Event.Text, r.Name, first)
 	name = recipeName(name)
-	if name == "" || t.RecipeNamed(name) != nil {
-		t.SayMsg("recipe.name-taken", "name", name)
-		return
-	}
-	if !sure {
+	if !sure && asks == "" && name != "" && t.RecipeNamed(name) == nil {
 		t.AskedSure("rename", r.ID, name)
 		t.SayMsg("rename.this-recipe", "recipe", r.Name, "name", name).
 			Offer(t.Answer(msg("button.yes-rename"), "yes", "yes"), t.Answer(msg("button.keep"), "yes", "no"))
 		return
 	}
 	recipeRenamed(t, r, name)
+	answerAsked(t, asks)
+}
+
+// nameAndAsks parts a name from the question behind it: "Rice pot, and how much does she
+// get?"
+func nameAndAsks(s string) (name, asks string) {
+	if m := read.Pattern("name-then-asks").FindStringSubmatch(s); m != nil {
+		return m[1], m[2]
+	}
+	return s, ""
+}
+
+// answerAsked answers what was asked behind the name of a recipe, of that recipe.
+func answerAsked(t *talk.Turn, asks string) {
+	t.Event.Text = cmp.Or(asks, t.Event.Text)
+	if asked, ok := t.Understand(asks); ok && t.Talk.Kind == "" {
+		asked.Recipe = cmp.Or(asked.Recipe, t.Talk.Recipe)
+		t.GoTo(asked)
+	} else if asks != "" && !t.Aside(asks) {
+		t.NotUnderstood(asks)
+	}
 }
 
 // pressRename renames the recipe that was asked about.
 func pressRename(t *talk.Turn, args []string) {
 	r, name := t.Recipe(talk.Arg(args, 0)), talk.Arg(args, 1)
-	switch {
-	case r == nil || name == "":
-		t.SayMsg("press.gone")
-	case t.RecipeNamed(name) != nil:
-		t.SayMsg("recipe.name-taken", "name", name)
-	default:
+	if !talk.Gone(t, r == nil) {
 		recipeRenamed(t, r, name)
 	}
 }
 
 func recipeRenamed(t *talk.Turn, r *planner.Recipe, name string) {
-	if read.SaysCooking(name) && AnyBone(t, r.Ingredients) {
-		RefuseCooked(t, r)
+	if unfitName(t, r, name) {
 		return
 	}
 	t.Mutate("did.recipe-changed", r.Name)
 	r.Name = name
 	ShowRecipe(t, r, msg("recipe.changed", "recipe", name), t.UndoButton())
+}
+
+// unfitName says why a recipe cannot have a name, and reports whether it cannot.
+func unfitName(t *talk.Turn, r *planner.Recipe, name string) bool {
+	switch {
+	case name == "" || t.RecipeNamed(name) != nil:
+		t.SayMsg("recipe.name-taken", "name", name)
+	case read.SaysCooking(name) && AnyBone(t, r.Ingredients):
+		RefuseCooked(t, r)
+	default:
+		return false
+	}
+	return true
 }
 
 // freeName makes a name that no recipe has: "Turkey 2".
@@ -62,10 +88,43 @@ func freeName(t *talk.Turn, name string) string {
 	}
 }
 
+// namedInWords takes the name that a sentence gives the recipe that is typed, for the first
+// time or in place of another, and then what else it says: "no, it's just called Rice pot",
+// "call it Rice pot. And how much does she get?" It reports whether it gave one.
+func namedInWords(t *talk.Turn, d RecipeDraft, s string) bool {
+	first, asks := nameAndAsks(s)
+	rest, name := read.CutCalled(first)
+	if just := read.Find("just-called", s); name == "" && just != "" && !t.Foods.Find(just).Known() {
+		rest, name = "", just
+	}
+	if t.Talk.Step == "name" && name == "" && asks != "" {
+		rest, name = "", first
+	}
+	if d.ID != "" || name == "" || strings.Contains(s, "\n") {
+		return false
+	}
+	switch named := recipeName(name); {
+	case t.Talk.Step == "name" && rest == "":
+		takeRecipeName(t, d, talk.Answer{Text: name})
+	case rest == "" && read.Says("saves-as", first):
+		d.Name = named
+		saveDraft(t, d)
+	case rest == "":
+		d.Name = named
+		goOnWithRecipe(t, d, nil, []string{msg("recipe.called", "recipe", named)})
+	default:
+		d.Name = named
+		t.Ask("recipe", "lines", d)
+		recipeDialogue(t, d, talk.Answer{Text: rest})
+	}
+	answerAsked(t, asks)
+	return true
+}
+
 // takeRecipeName takes what a new recipe is called.
 func takeRecipeName(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	got := foodline.RecipeText(in.Value(), t.Foods)
-	if len(got.Lines) > 0 || len(got.Problems) > 0 && got.Problems[0].Code == span.BareNumber {
+	if len(got.Lines) > 0 || len(got.Problems) > 0 && got.Problems[0].Code == span.BareNumber || talk.IsLine(t, in.Value()) {
 		takePaste(t, d, in.Value()) // lines, not a name
 		return
 	}
@@ -86,14 +145,9 @@ func takeRecipeName(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 // one that is free. The copy's versions begin anew.
 func copyRecipe(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 	name := recipeName(s.Words)
-	switch {
-	case name == "":
+	if name == "" {
 		name = freeName(t, r.Name)
-	case t.RecipeNamed(name) != nil:
-		t.SayMsg("recipe.name-taken", "name", name)
-		return
-	case read.SaysCooking(name) && AnyBone(t, r.Ingredients):
-		RefuseCooked(t, r)
+	} else if unfitName(t, r, name) {
 		return
 	}
 	KeepRecipe(t, RecipeDraft{Of: r.ID, Name: name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days}, "")

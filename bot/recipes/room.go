@@ -51,7 +51,7 @@ func Room() talk.Room {
 			read.EditOwn:      onOwn(editOwn),
 			read.RenameOwn:    onOwn(renameOwn),
 			read.RemoveOwn:    onOwn(func(t *talk.Turn, f *nutrition.Food, _ read.Sentence) { askRemoveOwn(t, f) }),
-			read.AddLines:     talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, s read.Sentence) { addLines(t, r, s.Words) }),
+			read.AddLines:     addSaid,
 		},
 	}
 }

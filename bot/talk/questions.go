@@ -157,7 +157,7 @@ func (d SureDraft) says(text string) bool {
 	if d.Verb == "weigh" {
 		return read.Said("says-right", text)
 	}
-	return read.Said("says-do", strings.ReplaceAll(text, ",", "")) // "yes, remove"
+	return read.Says("says-do", text) // "yes, remove"
 }
 
 // IsYes reports that a typed answer is a yes, whatever was asked.
