@@ -261,7 +261,8 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 		goOnWithRecipe(t, d, []string{msg("recipe.line", "amount", say.ExactMass(grams, t.Home.Units), "food", f.Name)}, nil)
 		return true
 	default:
-		gone, d.Out = f.Name, append(d.Out, d.Ingredients[i])
+		was := func(o planner.Ingredient) bool { return o.Food == f.Key }
+		gone, d.Out = f.Name, append(slices.DeleteFunc(d.Out, was), d.Ingredients[i])
 		d.Ingredients = slices.Delete(d.Ingredients, i, i+1)
 	}
 	goOnWithRecipe(t, d, nil, []string{msg("recipe.dropped", "line", say.Short(gone))})

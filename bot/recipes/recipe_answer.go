@@ -146,8 +146,16 @@ func putBack(t *talk.Turn, d RecipeDraft, s string) bool {
 	if m == nil {
 		return false
 	}
-	food, amount, out := m[1]+m[2], m[3], planner.Recipe{Ingredients: d.Out}
-	if f := FindIn(t, &out, food); f != nil {
+	food, amount, out, is := m[1]+m[2], m[3], planner.Recipe{Ingredients: d.Out}, planner.Recipe{Ingredients: d.Ingredients}
+	f := FindIn(t, &out, food)
+	if f == nil && len(d.Out) > 0 && read.In("choice-fillers", food) { // "put it back"
+		f = t.Foods.Food(d.Out[len(d.Out)-1].Food)
+	}
+	switch {
+	case amount == "" && FindIn(t, &is, food) != nil: // it is there
+		recipeAgain(t, d)
+		return true
+	case f != nil:
 		food, amount = f.Name, cmp.Or(amount, say.ExactMass(out.Grams(f.Key), t.Home.Units))
 	}
 	takePaste(t, d, amount+" "+food)
