@@ -176,7 +176,7 @@ func sayUnknown(t *talk.Turn, d *planner.Dog, what string) {
 	}
 	got := foodline.RecipeText(what, t.Foods).Problems
 	known := len(got) == 1 && (got[0].Finding.Food != nil || len(got[0].Finding.Choices) > 0) // "2 cheese"
-	t.Say(say.Whole(recipes.Against(t, cmp.Or(d, talk.TheDog(t)), what)), say.Para(msg(say.Choose(known, "treat.no-grams", "treat.unknown"), "text", say.Short(what), "whose", whose)))
+	t.Say(say.Whole(recipes.Against(t, cmp.Or(d, talk.TheDog(t)), what)), say.Whole(say.Where(read.Says("asks-bones", what), msg("food.bones"))), say.Para(msg(say.Choose(known, "treat.no-grams", "treat.unknown"), "text", say.Short(what), "whose", whose)))
 }
 
 // servingNote says how the kcal of a serving were come by, where that is not plain,

@@ -61,12 +61,9 @@ const longestItsMeal = 5
 // dangers.
 func eatenUnknown(t *talk.Turn, s string) bool {
 	a := t.Alarm(s)
-	if a.Past || a.Mended {
-		return false
-	}
 	s = read.Without("by-mistake", s)
 	got, ok := t.Understand(s)
-	if !ok || got.Intent != read.HasEaten {
+	if a.Past || a.Mended || !ok || got.Intent != read.HasEaten {
 		return false
 	}
 	food := got.Food
@@ -116,6 +113,9 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		return true
 	case found.Food != nil:
 		t.Say(say.Whole(recipes.Against(t, talk.TalkedOf(t), found.Food.Name)), say.Whole(msg("urgent.known", "food", say.Capital(found.Food.Name))), say.Whole(strings.Join(recipes.FoodNotes(t, found.Food), "\n")))
+		return true
+	case read.Says("bone", food): // of whatever animal
+		t.Say(say.Whole(msg("food.bones")), say.Whole(msg("serving.bone")))
 		return true
 	case found.Refused != nil: // sausage
 		t.SayMsg("urgent.seasoned", "food", say.Capital(food))

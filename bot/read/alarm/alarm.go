@@ -338,10 +338,8 @@ func (h *hearing) had(e found) bool {
 	switch {
 	case h.neverHad(e.start):
 		return false
-	case e.kind == kindPoison && h.shout:
-		return true
 	case e.kind == kindPoison, e.kind == kindDrug:
-		return !h.asks(e)
+		return e.kind == kindPoison && h.shout || !h.asks(e)
 	}
 	return h.shout && len(h.words) <= 8 && !h.says("modal") || !h.asks(e) && !h.says("kitchen")
 }
