@@ -53,7 +53,7 @@ func packsOfEach(t *talk.Turn, s string) bool {
 			got, ok = t.Understand(part + " " + rest)
 		}
 		if i > 0 && (!ok || got.Intent != all[0].Intent || got.Dog == "" && got.Recipe == "") {
-			got, ok = t.Understand(begins + part + say.Where(begins == "", " left"))
+			got, ok = t.Understand(say.Choose(begins == "", "there are ", begins) + part)
 		}
 		if from, to, dogs := talk.DogsIn(t, part); len(dogs) == 1 && (!ok || i > 0 && got.Intent != all[0].Intent) {
 			if n := read.OnlyCounts(part[:from] + " " + part[to:]); n != "" { // "Pip 4"

@@ -13,14 +13,9 @@ import (
 )
 
 // fedAtTimes are the dogs whose feeding times were said; all where none were.
-func fedAtTimes(t *talk.Turn) (dogs []*planner.Dog) {
+func fedAtTimes(t *talk.Turn) []*planner.Dog {
 	none := !slices.ContainsFunc(t.Home.Dogs, func(d planner.Dog) bool { return len(d.FeedAt) > 0 })
-	for _, d := range t.Dogs() {
-		if none || len(d.FeedAt) > 0 {
-			dogs = append(dogs, d)
-		}
-	}
-	return dogs
+	return slices.DeleteFunc(t.Dogs(), func(d *planner.Dog) bool { return !none && len(d.FeedAt) == 0 })
 }
 
 // sayUnreminded says of which dogs nobody said when they are fed.
@@ -37,12 +32,7 @@ func sayUnreminded(t *talk.Turn, out *say.Reply) {
 // answerMoveMeal sets the time of the first or the last meal of a dog, or of all
 // where they are fed together, and leaves their other meals where they are.
 func answerMoveMeal(t *talk.Turn, s read.Sentence) {
-	var dogs []*planner.Dog
-	for _, d := range t.Dogs() {
-		if s.Dog == "" || d.ID == s.Dog {
-			dogs = append(dogs, d)
-		}
-	}
+	dogs := slices.DeleteFunc(t.Dogs(), func(d *planner.Dog) bool { return s.Dog != "" && d.ID != s.Dog })
 	if len(dogs) == 0 {
 		talk.WhoFeeds(t)
 		return
@@ -70,14 +60,9 @@ func answerMoveMeal(t *talk.Turn, s read.Sentence) {
 }
 
 // fedElse are the dogs for whom nobody said when they are fed.
-func fedElse(t *talk.Turn) (dogs []*planner.Dog) {
+func fedElse(t *talk.Turn) []*planner.Dog {
 	with := fedAtTimes(t)
-	for _, d := range t.Dogs() {
-		if !slices.Contains(with, d) {
-			dogs = append(dogs, d)
-		}
-	}
-	return dogs
+	return slices.DeleteFunc(t.Dogs(), func(d *planner.Dog) bool { return slices.Contains(with, d) })
 }
 
 // usualTimes are the times at which a dog is fed that has none yet: those of

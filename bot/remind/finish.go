@@ -46,7 +46,7 @@ func sayKept(t *talk.Turn, r *planner.Reminder) {
 	also := addCheckIns(t) // it may move the reminders
 	r = &t.Home.Reminders[slices.IndexFunc(t.Home.Reminders, func(o planner.Reminder) bool { return o.ID == r.ID })]
 	out := t.Say(say.Para(msg("remind.kept", "what", say.Capital(talk.ReminderTitle(t, r)), "when", ScheduleText(t, r))),
-		say.Whole(giveCautions(t, r)), say.Para(firstText(t, "first", r)), say.Para(missedText(r)), say.Para(firstZoneNote(t)), say.Waits(also))
+		say.Whole(giveCautions(t, r)), say.Para(firstText(t, true, r)), say.Para(missedText(r)), say.Para(firstZoneNote(t)), say.Waits(also))
 	t.InPlace(out.Offer(t.Button(msg("button.change"), "remind", "show", r.ID), t.UndoButton()))
 }
 

@@ -146,9 +146,8 @@ func givenAlready(t *talk.Turn, r read.Reminder) *planner.Reminder {
 	words := strings.Fields(r.Text)
 	words = slices.DeleteFunc(words, func(w string) bool { return read.In("only-says", strings.ToLower(w)) })
 	thing := strings.Join(words, " ")
-	for i := range t.Home.Reminders {
-		have := &t.Home.Reminders[i]
-		if have.Kind == planner.SupplementReminder && have.Dose != nil && (r.Dog == "" || have.Dog == r.Dog) && onlyNames(t, thing, have.Dose.Food) {
+	for _, have := range sortedReminders(t, planner.SupplementReminder) {
+		if have.Dose != nil && (r.Dog == "" || have.Dog == r.Dog) && onlyNames(t, thing, have.Dose.Food) {
 			return have
 		}
 	}
@@ -324,9 +323,8 @@ func scheduleTrouble(t *talk.Turn, s planner.Schedule) string {
 // are too many, or the same note at the same times already, and says so. The
 // caller says what was added.
 func keepReminder(t *talk.Turn, r planner.Reminder, about string) (*planner.Reminder, bool) {
-	for i := range t.Home.Reminders {
-		have := &t.Home.Reminders[i]
-		if r.Kind == planner.NoteReminder && have.Kind == r.Kind && have.Dog == r.Dog && strings.EqualFold(have.Text, r.Text) && !have.Off && reflect.DeepEqual(have.Schedule, r.Schedule) {
+	for _, have := range sortedReminders(t, planner.NoteReminder) {
+		if r.Kind == have.Kind && have.Dog == r.Dog && strings.EqualFold(have.Text, r.Text) && !have.Off && reflect.DeepEqual(have.Schedule, r.Schedule) {
 			showReminder(t, have, msg("supplement.have"))
 			return nil, false
 		}

@@ -44,7 +44,7 @@ func pressRemind(t *talk.Turn, args []string) {
 // showReminder says all of one reminder, with what can be changed of it.
 func showReminder(t *talk.Turn, r *planner.Reminder, head string, extra ...say.Button) {
 	out := t.Say(say.Para(head), say.Para(msg("remind.show", "what", say.Capital(talk.ReminderTitle(t, r)), "when", ScheduleText(t, r))),
-		say.Whole(giveCautions(t, r)), say.Para(firstText(t, "next", r)), say.Para(missedText(r)), say.Para(stockLine(t, r)))
+		say.Whole(giveCautions(t, r)), say.Para(firstText(t, false, r)), say.Para(missedText(r)), say.Para(stockLine(t, r)))
 	edit := func(step string) say.Button {
 		return t.Button(msg("button.remind-"+step), "remind", "edit", r.ID, step)
 	}

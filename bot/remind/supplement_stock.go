@@ -89,14 +89,10 @@ func DoseIs(t *talk.Turn, r *planner.Reminder, words string) bool {
 
 // DosesNamed are the reminders of doses that some words name, of the dogs
 // that are named or of all.
-func DosesNamed(t *talk.Turn, words string, dogs []string) (fits []*planner.Reminder) {
-	for i := range t.Home.Reminders {
-		r := &t.Home.Reminders[i]
-		if DoseIs(t, r, words) && (len(dogs) == 0 || r.Dog == "" || slices.Contains(dogs, r.Dog)) {
-			fits = append(fits, r)
-		}
-	}
-	return fits
+func DosesNamed(t *talk.Turn, words string, dogs []string) []*planner.Reminder {
+	return slices.DeleteFunc(sortedReminders(t, planner.SupplementReminder), func(r *planner.Reminder) bool {
+		return !DoseIs(t, r, words) || len(dogs) > 0 && r.Dog != "" && !slices.Contains(dogs, r.Dog)
+	})
 }
 
 // GivenNamed are the reminders that some words are about one by one, of the dogs that

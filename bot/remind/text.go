@@ -99,26 +99,19 @@ func timesTextOf(t *talk.Turn, r *planner.Reminder) string {
 
 // firstText says when a reminder falls due next, and where quiet hours or a
 // pause hold it back.
-func firstText(t *talk.Turn, key string, r *planner.Reminder) string {
+func firstText(t *talk.Turn, first bool, r *planner.Reminder) string {
 	m, ok := nextSaid(t, r)
 	if !ok {
 		return msg("remind.ended")
 	}
 	var lines []string
 	if !r.Schedule.Once {
-		lines = append(lines, firstOf(key, t.DateText(m.Date)+" "+m.Clock.String()))
+		lines = append(lines, msg(say.Choose(first, "remind.first", "remind.next"), "when", t.DateText(m.Date)+" "+m.Clock.String()))
 	}
 	if sent := t.Home.Quiet.Send(m.At, t.Event.At.Location()); !sent.Equal(m.At) {
 		lines = append(lines, msg("remind.quiet", "time", planner.ClockOf(sent.In(t.Event.At.Location())).String()))
 	}
 	return say.JoinParas(lines...)
-}
-
-func firstOf(key, when string) string {
-	if key == "first" {
-		return msg("remind.first", "when", when)
-	}
-	return msg("remind.next", "when", when)
 }
 
 // kindsInOrder is how reminders are listed: what is for the dogs first.

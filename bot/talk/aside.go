@@ -108,7 +108,7 @@ func (t *Turn) bareFirst(s string) bool {
 		return true
 	}
 	free := t.takesAnyWords()
-	if !free && word != "help" || buttonSaid(t.offered(), word) >= 0 {
+	if !free && word != "help" || buttonSaid(t.offer().Buttons, word) >= 0 {
 		return false
 	}
 	if t.Talk.Kind == "dog" && len(t.Home.Dogs) == 0 && strings.HasPrefix(word, "dog") {

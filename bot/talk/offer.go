@@ -47,11 +47,6 @@ func (t *Turn) keepOffer() {
 	}
 }
 
-// offered are the buttons of the last reply, as long as they are not stale.
-func (t *Turn) offered() []say.Button {
-	return t.offer().Buttons
-}
-
 // offer is what the last reply offered, nothing where that is stale.
 func (t *Turn) offer() offer {
 	if o := t.Talk.Offer; o != nil && t.Event.At.Sub(o.At) <= openFor {
@@ -61,7 +56,7 @@ func (t *Turn) offer() offer {
 }
 
 // Offered are the arguments of the last reply's buttons of a verb.
-func (t *Turn) Offered(verb string) (args [][]string) { return t.argsOf(t.offered(), verb) }
+func (t *Turn) Offered(verb string) (args [][]string) { return t.argsOf(t.offer().Buttons, verb) }
 
 // OfferedBeside is Offered of all the replies to the last message, where there were
 // several.
@@ -81,7 +76,7 @@ func (t *Turn) argsOf(of []say.Button, verb string) (args [][]string) {
 // takeOffer does what a button of the last reply does if its words are typed,
 // or a yes or no to what it asks.
 func (t *Turn) takeOffer(s string) bool {
-	buttons := t.offered()
+	buttons := t.offer().Buttons
 	said := strings.ToLower(strings.Trim(s, " .!"))
 	if said == "undo" {
 		return false // the last step, whichever button it has
@@ -119,7 +114,7 @@ func (t *Turn) takeOffer(s string) bool {
 
 // typedAnswer gives the words of a button of the open question as its press.
 func (t *Turn) typedAnswer(s string) bool {
-	buttons := t.offered()
+	buttons := t.offer().Buttons
 	said := strings.ToLower(strings.Trim(s, " .!"))
 	at := buttonSaid(buttons, said)
 	if at < 0 {
@@ -202,7 +197,7 @@ func refusing(buttons []say.Button) int {
 
 // Suggested reports that the last reply suggested a change of the amount.
 func Suggested(t *Turn) bool {
-	buttons := t.offered()
+	buttons := t.offer().Buttons
 	return refusing(buttons) >= 0 && buttonBegun(buttons, "apply") >= 0
 }
 
@@ -210,8 +205,8 @@ func Suggested(t *Turn) bool {
 func (t *Turn) chosen(intent string) bool {
 	switch intent {
 	case "apply":
-		if at := buttonBegun(t.offered(), "apply"); at >= 0 {
-			t.pressButton(t.offered()[at])
+		if at := buttonBegun(t.offer().Buttons, "apply"); at >= 0 {
+			t.pressButton(t.offer().Buttons[at])
 			return true
 		}
 		intent = "yes"

@@ -85,7 +85,7 @@ func (t *Turn) sayNext(next store.Change, err error, several bool) {
 func (t *Turn) leaveQuestion() bool {
 	_, open := t.reg.Forms[t.Talk.Kind]
 	by := t.Talk.By
-	no := refusing(t.offered())
+	no := refusing(t.offer().Buttons)
 	if !open && no >= 0 {
 		by = t.Talk.Offer.By
 	}

@@ -1,6 +1,7 @@
 package span
 
 import (
+	"strconv"
 	"strings"
 
 	"bowlwright/planner"
@@ -198,15 +199,8 @@ func (w *WhenReader) saysAtHour(i int) bool {
 
 // DigitsOf is a text of digits alone as a number, -1 where it is none.
 func DigitsOf(s string) int {
-	n := 0
-	for i := range len(s) {
-		if !IsASCIIDigit(s[i]) || i > 5 {
-			return -1
-		}
-		n = 10*n + int(s[i]-'0')
+	if n, err := strconv.ParseUint(s, 10, 32); err == nil && len(s) <= 6 {
+		return int(n)
 	}
-	if s == "" {
-		return -1
-	}
-	return n
+	return -1
 }

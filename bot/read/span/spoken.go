@@ -137,7 +137,7 @@ func (w *WhenReader) halfBeside(from, end int, before bool) (string, int) {
 		return "night", end + 2
 	case w.Any(end, "tonight"):
 		return "night", end
-	case w.Any(end, "this", "tomorrow", "yesterday"):
+	case w.Any(end, "this", "tomorrow", "yesterday", "every", "each"):
 		if half := HalfOf(w.Word(end + 1)); half != "" {
 			return half, end
 		}

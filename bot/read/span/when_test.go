@@ -162,7 +162,7 @@ func TestWhenText(t *testing.T) {
 		{"drops at ten past six in the evening", "18:10 | drops"},
 		{"drops at ten to seven in the evening", "18:50 | drops"},
 		{"drops at seven thirty in the morning and half past five in the afternoon", "07:30 17:30 | drops"},
-		{"drops half past nine every evening", "! unclear-time half past nine"},
+		{"drops half past nine every evening", "daily 21:30 | drops"},
 		{"drops daily at half past nine pm", "daily 21:30 | drops"},
 		{"drops at eight o'clock", "! unclear-time at eight o'clock"},
 		{"drops 9 in the evening", "21:00 | drops"},
