@@ -348,47 +348,6 @@ func balanceTyped(t *talk.Turn, d balanceDraft, in talk.Answer) {
 	}
 }
 
-// usesFood puts as much of a food into the recipe as fills what that lacks most of all of
-// what the food brings: "just use eggshell powder". It reports whether there is such a gap.
-func usesFood(t *talk.Turn, d balanceDraft, name string) bool {
-	f, r := t.Foods.Find(name).Food, t.Recipe(d.Recipe)
-	if f == nil || r == nil {
-		return false
-	}
-	l, err := given(t, t.Dog(d.Dog), byTable(r))
-	if grams := fills(l, f); err == nil && grams > 0 {
-		t.EndDialogue()
-		t.GoTo(read.Sentence{Intent: read.AddLines, Recipe: r.ID, Words: say.ExactMass(grams, t.Home.Units) + " " + f.Name})
-		return true
-	}
-	return false
-}
-
-// fills is how much of a food fills the gap for which it takes the least, to a tenth of a
-// gram; 0 where it fills none. Calcium is to fill that to phosphorus too.
-func fills(l Looked, f *nutrition.Food) (least nutrition.Grams) {
-	lacks := map[nutrition.Nutrient]float64{}
-	for _, row := range l.Result.Rows {
-		n, ok := row.Requirement.Subject.Nutrient()
-		if row.Requirement.Subject == nutrition.CalciumPhosphorus {
-			n, ok = nutrition.Calcium, true
-		}
-		if ok && row.Verdict == nutrition.Low && row.Mid > 0 && f.Per100[n].Mid > 0 {
-			lacks[n] = max(lacks[n], row.Min/row.Mid-1)
-		}
-	}
-	for n, share := range lacks {
-		has := 0.0
-		for _, it := range l.Mixture.Items {
-			has += float64(it.Grams) * it.Food.Per100[n].Mid
-		}
-		if g := nutrition.Grams(has * share / f.Per100[n].Mid); least == 0 || g < least {
-			least = g
-		}
-	}
-	return tenth(least)
-}
-
 func askLock(t *talk.Turn, d balanceDraft) {
 	r := t.Recipe(d.Recipe)
 	if talk.Gone(t, r == nil) {
