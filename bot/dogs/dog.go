@@ -2,7 +2,6 @@ package dogs
 
 import (
 	"cmp"
-	"math"
 	"slices"
 	"strings"
 	"time"
@@ -65,18 +64,6 @@ func asks(step, label, press string) func(*talk.Turn, *planner.Dog) {
 // ofHousehold reports that a question is about the household: it is asked only
 // with the first dog.
 func ofHousehold(step string) bool { return step == "units" || step == "place" }
-
-// jump is how far a weight may move at once before it is said, as a fraction:
-// common veterinary practice calls 5 % in a month fast.
-const jump = 0.10
-
-// JumpText says that a weight is far from the one before.
-func JumpText(t *talk.Turn, before, after planner.Dog) string {
-	grows := planner.AmountOf(after, t.Event.At).Gate == planner.GrowthGate
-	change := float64(after.Weight/before.Weight) - 1
-	way := msg(say.Choose(change < 0, "dog.weight-less", "dog.weight-more"))
-	return say.Where(math.Abs(change) > jump && !grows, msg("dog.weight-jump", "percent", say.Percent(math.Abs(change)), "way", way, "before", say.BodyWeight(before.Weight, t.Home.Units)))
-}
 
 // startDog opens the dialogue that adds a dog; the draft may hold what a
 // one-line description gave.
@@ -351,18 +338,6 @@ func showAdded(t *talk.Turn, d *planner.Dog) {
 	}
 	showDog(t, d, say.JoinParas(msg("dog.added", "dog", d.Name), household.PlaceHeard(t)), undo...)
 	t.Happened(&talk.DogAdded{Dog: d, Out: t.LastReply()})
-}
-
-// allDogSteps is every step but some, as done.
-func allDogSteps(but ...string) map[string]bool {
-	done := map[string]bool{}
-	for _, s := range dogSteps() {
-		done[s.Name] = true
-	}
-	for _, b := range but {
-		delete(done, b)
-	}
-	return done
 }
 
 // EditDraft is the state of the dialogue that changes one thing of a dog.

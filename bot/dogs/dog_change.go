@@ -1,6 +1,7 @@
 package dogs
 
 import (
+	"math"
 	"strings"
 
 	"bowlwright/bot/read"
@@ -165,4 +166,16 @@ func NewName(text, old, words string) (name string, sure bool) {
 		return all[len(all)-1], false
 	}
 	return words, read.HasName(text, old)
+}
+
+// jump is how far a weight may move at once before it is said, as a fraction:
+// common veterinary practice calls 5 % in a month fast.
+const jump = 0.10
+
+// JumpText says that a weight is far from the one before.
+func JumpText(t *talk.Turn, before, after planner.Dog) string {
+	grows := planner.AmountOf(after, t.Event.At).Gate == planner.GrowthGate
+	change := float64(after.Weight/before.Weight) - 1
+	way := msg(say.Choose(change < 0, "dog.weight-less", "dog.weight-more"))
+	return say.Where(math.Abs(change) > jump && !grows, msg("dog.weight-jump", "percent", say.Percent(math.Abs(change)), "way", way, "before", say.BodyWeight(before.Weight, t.Home.Units)))
 }

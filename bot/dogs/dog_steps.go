@@ -344,3 +344,15 @@ func editAgain(t *talk.Turn, draft EditDraft) {
 	}
 	t.Gone()
 }
+
+// allDogSteps is every step but some, as done.
+func allDogSteps(but ...string) map[string]bool {
+	done := map[string]bool{}
+	for _, s := range dogSteps() {
+		done[s.Name] = true
+	}
+	for _, b := range but {
+		delete(done, b)
+	}
+	return done
+}

@@ -72,30 +72,6 @@ func TransitionWords(t *talk.Turn, s string) bool {
 	return stoolWords(t, s)
 }
 
-// stoolWords takes how the stool of a dog was: in any words of one that is being switched.
-func stoolWords(t *talk.Turn, s string) bool {
-	d, tr := dogSwitched(t, s)
-	told := talk.WithoutDogs(t, s)
-	stool, ok := read.StoolSaid(told)
-	if tr != nil {
-		stool, ok = read.StoolTold(told)
-	}
-	switch day, _, _ := read.DayAsked(s, t.Event.At); {
-	case !ok:
-	case tr != nil && stool == "":
-		return AskStool(t, s)
-	case tr != nil:
-		checkStool(t, tr, day, stool)
-	case d == nil || stool != planner.FirmStool || t.Talk.Kind != "" || dogs.Unwell(t, d) != "":
-		return false
-	default:
-		t.Mutate("did.stool", d.Name)
-		t.Note(planner.Entry{Kind: planner.StoolSeen, Dog: d.ID, Stool: stool})
-		t.SayMsg("stool.noted", "dog", d.Name).Offer(t.UndoButton())
-	}
-	return ok
-}
-
 // dogSwitched is the dog that a text tells of, and its switch.
 func dogSwitched(t *talk.Turn, s string) (*planner.Dog, *planner.Transition) {
 	d, tr := talk.TheDog(t), theTransition(t)

@@ -141,3 +141,27 @@ func moveText(t *talk.Turn, tr *planner.Transition, day planner.Date, s planner.
 func dropStoolReminder(t *talk.Turn, dog string) {
 	talk.DropReminders(t, planner.StoolReminder, dog)
 }
+
+// stoolWords takes how the stool of a dog was: in any words of one that is being switched.
+func stoolWords(t *talk.Turn, s string) bool {
+	d, tr := dogSwitched(t, s)
+	told := talk.WithoutDogs(t, s)
+	stool, ok := read.StoolSaid(told)
+	if tr != nil {
+		stool, ok = read.StoolTold(told)
+	}
+	switch day, _, _ := read.DayAsked(s, t.Event.At); {
+	case !ok:
+	case tr != nil && stool == "":
+		return AskStool(t, s)
+	case tr != nil:
+		checkStool(t, tr, day, stool)
+	case d == nil || stool != planner.FirmStool || t.Talk.Kind != "" || dogs.Unwell(t, d) != "":
+		return false
+	default:
+		t.Mutate("did.stool", d.Name)
+		t.Note(planner.Entry{Kind: planner.StoolSeen, Dog: d.ID, Stool: stool})
+		t.SayMsg("stool.noted", "dog", d.Name).Offer(t.UndoButton())
+	}
+	return ok
+}
