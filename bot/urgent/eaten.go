@@ -212,7 +212,8 @@ func whyText(a alarm.Alarm) string {
 // waitText is the line under what cannot wait, with the packet to take along where
 // there is one.
 func waitText(t *talk.Turn, dogs []*planner.Dog, a alarm.Alarm) string {
-	text := say.Choose(a.Took, msg("urgent.wait", "her", her(t, dogs)), msg("urgent.wait-sign"))
+	of := her(t, dogs)
+	text := say.Choose(a.Took, msg("urgent.wait", "her", of), msg("urgent.wait-sign", "her", of))
 	if a.Packet {
 		text += " " + msg("urgent.packet")
 	}
