@@ -87,7 +87,8 @@ function bowl(kcal, oz) {
   let sum = 0;
   sums.lines.forEach((line, i) => {
     const g = line.grams * factor;
-    if (g < 0.95 * unit) { // less than a scale shows
+    const off = Math.abs(Math.round(g / unit) * unit - g) > 0.1 * g;
+    if (g < 0.95 * unit || line.fine && g < 5 && off) { // less than a scale shows well
       const scale = g > 0 && g < 0.1 ? 10 ** (Math.floor(1 - Math.log10(g)) + 1) : 10;
       texts[i] = trim(Math.round(g * scale) / scale, 2) + (oz && g > 0 ? " g" : "");
       return;

@@ -46,6 +46,7 @@ type sums struct {
 type line struct {
 	Name  string  `json:"name"`
 	Grams float64 `json:"grams"`
+	Fine  bool    `json:"fine,omitempty"` // a mineral, an oil or the like: see portions.IsFine
 }
 
 // perKcal is a supplement by the energy fed: so much of a unit for 1000 kcal.
@@ -76,7 +77,7 @@ func aDay(r planner.Recipe, w nutrition.Kilograms) nutrition.Kcal {
 func sumsOf(t *talk.Turn, r planner.Recipe, sum planner.Totals) (*sums, error) {
 	s := &sums{Factor: float64(aDay(r, 1)), Kcal: sum.Energy.Mid, Grams: float64(sum.Grams), Most: float64(mostKilos), Pounds: t.Home.Units.Pounds}
 	for _, in := range r.Ingredients {
-		s.Lines = append(s.Lines, line{t.FoodName(in.Food), float64(in.Grams)})
+		s.Lines = append(s.Lines, line{t.FoodName(in.Food), float64(in.Grams), portions.IsFine(t.Foods.Food(in.Food))})
 	}
 	for _, d := range r.Doses {
 		s.Doses = append(s.Doses, perKcals(t, d)...)

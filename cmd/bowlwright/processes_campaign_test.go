@@ -44,7 +44,7 @@ func replyTo(k int) string {
 }
 
 func (w *writer) say(api *standin.Server) {
-	text := fmt.Sprintf("%.1f kg", kg(w.said))
+	text := fmt.Sprintf("%.1f kg again", kg(w.said)) // else it would replace the one before
 	if w.said == 0 {
 		text = "dog Juniper 40 kg 4 years spayed moderate 5/9 healthy"
 	}

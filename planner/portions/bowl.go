@@ -30,8 +30,10 @@ type BowlRow struct {
 }
 
 // TinyRow is an ingredient of which a day takes less than a kitchen scale
-// shows, or of a mineral or an oil so little that its steps are too coarse. It is in none of the sums; Week is what to weigh out for seven days.
-// Both are rounded to 0.1 g, or to two figures where that would be nothing.
+// shows, or of a mineral or an oil so little that its steps are too coarse. It is in
+// none of the sums; Week is what to weigh out for seven days, Meals what each meal
+// has of it. Day and Week are rounded to 0.1 g, or to two figures where that would be
+// nothing.
 type TinyRow struct {
 	Food      string // key
 	Day, Week nutrition.Grams
@@ -66,7 +68,7 @@ func BowlFor(r planner.Recipe, p nutrition.Pantry, k nutrition.Kcal, meals int, 
 		in := &r.Ingredients[i]
 		switch g := in.Grams * nutrition.Grams(factor); {
 		case g == 0:
-		case g < almost*unit(u), isFine(p.Food(in.Food), g, unit(u)):
+		case g < almost*unit(u), IsFine(p.Food(in.Food)) && roundsOff(g, unit(u)):
 			b.Tiny = append(b.Tiny, TinyRow{in.Food, tenths(g), tenths(7 * g), slices.Repeat([]nutrition.Grams{tenths(g) / nutrition.Grams(meals)}, meals)})
 			b.bring(in, p, g)
 		default:
@@ -88,12 +90,16 @@ func BowlFor(r planner.Recipe, p nutrition.Pantry, k nutrition.Kcal, meals int, 
 // when it is told to a tenth of a gram.
 const almost = 0.95
 
-// isFine reports that a kitchen scale's step rounds too much off a mineral, an oil or the
-// like: a tenth of less than 5 g (our own choices).
-func isFine(f *nutrition.Food, g, step nutrition.Grams) bool {
+// IsFine reports that of a food a little more or less matters: a mineral, an oil or the
+// like.
+func IsFine(f *nutrition.Food) bool { return f != nil && f.Part == nutrition.Other }
+
+// roundsOff reports that a kitchen scale's step takes too much off less than 5 g: more
+// than a tenth (our own choices). bot/card/page.js does the same.
+func roundsOff(g, step nutrition.Grams) bool {
 	const under, off = 5, 0.1
 	rounded := nutrition.Grams(math.Round(float64(g/step))) * step
-	return g < under && f != nil && f.Part == nutrition.Other && math.Abs(float64(rounded-g)) > off*float64(g)
+	return g < under && math.Abs(float64(rounded-g)) > off*float64(g)
 }
 
 // fill makes the rows of day amounts in units, and the meals.
