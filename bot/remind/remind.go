@@ -43,6 +43,13 @@ func answerRemind(t *talk.Turn, s read.Sentence) {
 		t.SayMsg("remind.past", "day", say.Capital(day))
 		return
 	}
+	if m := read.Pattern("dose-for-each").FindStringSubmatchIndex(s.Words); m != nil {
+		lead, rest := strings.TrimRight(read.Without("to-both", s.Words[:m[0]]), " ,"), s.Words[m[1]:]
+		for i := 2; i < len(m); i += 2 {
+			answerRemind(t, read.Sentence{Intent: read.Remind, Words: lead + " " + s.Words[m[i]:m[i+1]] + rest})
+		}
+		return
+	}
 	words, also, amount := alsoFor(t, s.Words)
 	s.Words = words
 	if from, to, dogs := talk.DogsIn(t, s.Words); len(dogs) > 1 && read.Says("dose", s.Words) {
