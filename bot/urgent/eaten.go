@@ -140,7 +140,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		t.Say(say.Whole(recipes.Against(t, talk.TalkedOf(t), food)), say.Whole(msg("urgent.everyday", "food", say.Capital(food))))
 		return true
 	}
-	if read.Says("amount-alone", food) || talk.SaysElse(t, s, "urgent", "treat", "food.ask", "health", "fed.other", "chat") { // "did ate joy give him his dinner"
+	if read.Says("amount-alone", strings.TrimSpace(talk.WithoutDogs(t, food))) || talk.SaysElse(t, s, "urgent", "treat", "food.ask", "health", "fed.other", "chat") { // "did ate joy give him his dinner"
 		return false
 	}
 	dogs, first := dogsMeant(t, alarm.Alarm{Dogs: []string{got.Dog}, Stranger: a.Stranger}), msg("urgent.unknown", "food", say.Short(food))
