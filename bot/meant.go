@@ -68,7 +68,9 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 		}
 		t.SayMsg("meant.fed.other", talk.Examples(t)...)
 	case "stool.log":
-		if !menu.AskStool(t, s) {
+		a := t.Alarm(s)
+		well := a.Well || a.NamesPassed() || read.Says("stool-well", s) // "her tummy is fine again, poo is normal"
+		if !(well && !read.IsQuestion(s) && dogs.SayWell(t, a.Dogs, s)) && !menu.AskStool(t, s) {
 			t.SayMsg("meant.stool.log")
 		}
 	case "fare.share":
