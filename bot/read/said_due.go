@@ -122,6 +122,9 @@ func DueAnswer(s string, n span.Names, now time.Time) (DueSaid, bool) {
 		}
 	}
 	said.Thing = strings.Join(thing, " ")
+	if said.Act == SaidGiven && said.Thing == "" && language.Says("meal-left-out", rest) {
+		return DueSaid{}, false // "dinner given to both" is no dose
+	}
 	return said, said.Act != "" && (said.Minutes == 0 || said.Act == SaidLater)
 }
 

@@ -103,7 +103,7 @@ func (h *home) next() said {
 	n := len(h.all)
 	kg := 40 + float64(n%20)/10
 	weighed := fmt.Sprintf("Juniper %s kg.", strings.TrimSuffix(fmt.Sprintf("%.1f", kg), ".0"))
-	m := said{text: fmt.Sprintf("%.1f kg", kg), reply: weighed, weight: kg}
+	m := said{text: fmt.Sprintf("%.1f kg again", kg), reply: weighed, weight: kg} // else it would replace the one before
 	switch {
 	case n == 0:
 		m.text, m.reply = "dog Juniper 40 kg 4 years spayed moderate 5/9 healthy", "40 kg, 4 years"
