@@ -13,6 +13,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/bot/urgent"
 	"bowlwright/bot/weighing"
+	"bowlwright/planner"
 )
 
 // meant answers a reading that no sentence says in full: what is urgent, what
@@ -70,7 +71,12 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 	case "stool.log":
 		a := t.Alarm(s)
 		well := a.Well || a.NamesPassed() || read.Says("stool-well", s) // "her tummy is fine again, poo is normal"
-		if !(well && !read.IsQuestion(s) && dogs.SayWell(t, a.Dogs, s)) && !menu.AskStool(t, s) {
+		stool, _ := read.StoolTold(s)
+		switch {
+		case well && !read.IsQuestion(s) && dogs.SayWell(t, a.Dogs, s) || menu.AskStool(t, s):
+		case stool != "" && stool != planner.FirmStool && !read.IsQuestion(s):
+			return urgent.Watch(t, s)
+		default:
 			t.SayMsg("meant.stool.log")
 		}
 	case "fare.share":

@@ -78,7 +78,7 @@ func NewNames(text string, n span.Names, introduces bool) (all []rank.Named) {
 	found := Ranker().Names(&in)
 	for _, name := range found {
 		again := slices.ContainsFunc(all, func(m rank.Named) bool { return strings.EqualFold(m.Name, name.Name) })
-		likely := name.P >= fromName || len(found) > 1 || introduces && (name.P >= mayBeName || name.P >= strangeName && (name.Name != strings.ToLower(name.Name) || !Ranker().Knows(name.Name)))
+		likely := name.P >= rank.FromName || len(found) > 1 || introduces && (name.P >= mayBeName || name.P >= strangeName && (name.Name != strings.ToLower(name.Name) || !Ranker().Knows(name.Name)))
 		if likely && !again && !dated(text, name) && !IsBreed(name.Name) && !tellsMore(name.Name) {
 			all = append(all, name)
 		}
@@ -93,11 +93,10 @@ func dated(text string, n rank.Named) bool {
 	return language.Says("a-month", n.Name) && (unicode.IsDigit(before) || unicode.IsDigit(next))
 }
 
-// How likely a word must be a dog's name; where a dog is introduced; where the word is
-// one that nobody else types, or has a capital; and where nothing is told of it (our own choice, by hands
-// left out).
+// How likely a word must be a dog's name where a dog is introduced; where the word is
+// one that nobody else types, or has a capital; and where nothing is told of it (our own
+// choice, by hands left out).
 const (
-	fromName    = 0.3
 	surelyName  = 0.6
 	mayBeName   = 0.15
 	strangeName = 0.03

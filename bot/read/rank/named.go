@@ -36,7 +36,7 @@ func (m *Model) Names(in *Input) (all []Named) {
 		switch {
 		case last >= 0 && (n.P >= inList || is.as == unknown) && listed(in.Text[all[last].To():is.from]): // "Sela and Knut"
 			all = append(all, n)
-		case n.P < fromName:
+		case n.P < FromName:
 		case last >= 0 && strings.TrimSpace(in.Text[all[last].To():is.from]) == "": // "Mrs Doyle"
 			all[last] = Named{in.Text[all[last].From:is.end], all[last].From, min(all[last].P, n.P)}
 		default:
@@ -49,10 +49,10 @@ func (m *Model) Names(in *Input) (all []Named) {
 	return all
 }
 
-// How likely a word must be a name where there are several; and one that is known, behind
-// another name and "and" (our own choice, by hands left out).
+// FromName is how likely a word must be a name where there are several, inList one that
+// is known, behind another name and "and" (our own choices, by hands left out).
 const (
-	fromName = 0.3
+	FromName = 0.3
 	inList   = 0.015
 )
 
@@ -159,7 +159,7 @@ func (m *Model) fitCalls(all []Wording) error {
 			rows = append(rows, m.nameExamples(w)...)
 		}
 	}
-	d, err := Fit(rows, Plan{5, 1, 80})
+	d, err := Fit(rows, Plan{5, 1, 80}) // chosen by leaving out hands
 	if err != nil {
 		return err
 	}
