@@ -13,7 +13,6 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/bot/urgent"
 	"bowlwright/bot/weighing"
-	"bowlwright/planner"
 )
 
 // meant answers a reading that no sentence says in full: what is urgent, what
@@ -71,12 +70,7 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 	case "stool.log":
 		a := t.Alarm(s)
 		well := a.Well || a.NamesPassed() || read.Says("stool-well", s) // "her tummy is fine again, poo is normal"
-		stool, _ := read.StoolTold(s)
-		switch {
-		case well && !read.IsQuestion(s) && dogs.SayWell(t, a.Dogs, s) || menu.AskStool(t, s):
-		case stool != "" && stool != planner.FirmStool && !read.IsQuestion(s):
-			return urgent.Watch(t, s)
-		default:
+		if !(well && !read.IsQuestion(s) && dogs.SayWell(t, a.Dogs, s)) && !menu.AskStool(t, s) {
 			t.SayMsg("meant.stool.log")
 		}
 	case "fare.share":
