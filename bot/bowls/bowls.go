@@ -143,7 +143,7 @@ func SayBowl(t *talk.Turn, e Eater, r *planner.Recipe, caution string) *say.Repl
 	first := msg("bowl.total", "dog", e.Name, "total", say.WholeText(b.Day, u), "raw", say.Where(made.Raw, msg("bowl.raw")), "recipe", r.Name)
 	first += say.Where(e.Meals > 1, msg("bowl.meals", "n", e.Meals)) + "."
 	why := msg("bowl.kcal", "kcal", say.Kcal(e.Need.Kcal), "range", dogs.NeedRange(t, e.Need), "reason", dogs.NeedReason(e.Need, u)) + say.Where(food < e.Need.Kcal, msg("bowl.beside", "kcal", say.Kcal(e.Need.Kcal-food)))
-	return t.Say(say.Para(first), say.Whole(made.Said), say.Whole(StandsFor(r, b.Kcal)), say.Para(why), say.TableBlock(BowlRows(t, b, e.Meals, u)), say.Whole(TinyText(t, b, -1)), say.Whole(BowlDoses(t, e, b)), say.Whole(caution))
+	return t.Say(say.Para(first), say.Whole(made.Said), say.Whole(StandsFor(r, b.Kcal)), say.Para(why), say.TableBlock(BowlRows(t, b, e.Meals, u)), say.Whole(TinyText(t, b, -1)), say.Whole(BowlDoses(t, e.Dog, b, t.Date())), say.Whole(caution))
 }
 
 // Made is a bowl of so many kcal of a recipe, with what it is once that is cooked.
@@ -235,20 +235,17 @@ func TinyText(t *talk.Turn, b portions.Bowl, meal int) string {
 	})
 }
 
-// BowlDoses lists the supplements that go with the bowl; of those that have a
-// reminder only what is still to be given today.
-func BowlDoses(t *talk.Turn, e Eater, b portions.Bowl) string {
-	lines := say.Each(b.Doses, func(d portions.DoseRow) string { return WithIt(t, e.Dog, d.Dose) })
-	if e.Dog != nil {
-		lines = append(lines, DueDoses(t, e.Dog, t.Date())...)
-	}
-	return say.JoinParas(lines...)
+// BowlDoses lists the supplements that go with the bowl of a day; of those that have a
+// reminder only what is still to be given then.
+func BowlDoses(t *talk.Turn, d *planner.Dog, b portions.Bowl, day planner.Date) string {
+	lines := say.Each(b.Doses, func(row portions.DoseRow) string { return withIt(t, d, row.Dose) })
+	return say.JoinParas(append(lines, dueDoses(t, d, day)...)...)
 }
 
-// WithIt says a supplement of the recipe that goes with a bowl, or that is
+// withIt says a supplement of the recipe that goes with a bowl, or that is
 // stirred into all of the food; where a reminder gives it, only that it gives
 // another amount.
-func WithIt(t *talk.Turn, d *planner.Dog, dose planner.Dose) string {
+func withIt(t *talk.Turn, d *planner.Dog, dose planner.Dose) string {
 	switch {
 	case dose.Batch:
 		return msg("bowl.stirred", "dose", talk.DoseAmount(t, dose))
@@ -282,9 +279,9 @@ func pressBowl(t *talk.Turn, args []string) {
 	}
 }
 
-// DueDoses lists the doses of a dog that are due on a day and not answered.
-func DueDoses(t *talk.Turn, d *planner.Dog, day planner.Date) (lines []string) {
-	if !slices.ContainsFunc(t.Home.Reminders, func(r planner.Reminder) bool { return r.Kind == planner.SupplementReminder && !r.Off }) {
+// dueDoses lists the doses of a dog that are due on a day and not answered.
+func dueDoses(t *talk.Turn, d *planner.Dog, day planner.Date) (lines []string) {
+	if d == nil || !slices.ContainsFunc(t.Home.Reminders, func(r planner.Reminder) bool { return r.Kind == planner.SupplementReminder && !r.Off }) {
 		return nil
 	}
 	zone := t.Event.At.Location()

@@ -7,7 +7,6 @@ import (
 	"bowlwright/bot/balance"
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/span"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -340,13 +339,9 @@ func sayScaled(t *talk.Turn, r *planner.Recipe, factor float64, err error, what 
 // scaleVerbs are what buttons about scaling do.
 func scaleVerbs() map[string]func(*talk.Turn, *planner.Recipe, []string) {
 	to := func(target func(n float64) read.Sentence) func(*talk.Turn, *planner.Recipe, []string) {
-		return talk.TappedOn(func(t *talk.Turn, r *planner.Recipe, figure string) {
+		return talk.TappedFigure(func(t *talk.Turn, r *planner.Recipe, n float64) {
 			t.EndIf("scale")
-			if n, err := span.Number(figure); err == nil {
-				scale(t, r, target(n))
-			} else {
-				t.SayMsg("press.stale")
-			}
+			scale(t, r, target(n))
 		})
 	}
 	return map[string]func(*talk.Turn, *planner.Recipe, []string){

@@ -221,7 +221,7 @@ func fedAmount(t *talk.Turn, d *planner.Dog, m meal) string {
 	}
 	switched, _ := talk.Switching(t, d, m.entry.Date)
 	if r != nil && switched == nil && len(planner.OthersOn(t.Home, d.ID, m.entry.Date)) == 0 {
-		if b, _ := mealOf(t, d, r, at, m.entry.Kcal*ofFood(t, d)); b != nil {
+		if b, _ := mealOf(t, newMeal(t, d, at), r, m.entry.Kcal*ofFood(t, d)); b != nil {
 			return say.WholeText(b.Bowl.Meals[min(at, len(b.Bowl.Meals)-1)], t.Home.Units)
 		}
 	}

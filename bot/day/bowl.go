@@ -59,27 +59,32 @@ func MealFor(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (m *mealB
 	if !d.Classed() {
 		return nil, dogs.ClassText(d)
 	}
-	if len(planner.OthersOn(t.Home, d.ID, day)) > 0 {
-		return fareMeal(t, d, day, meal)
-	}
-	if tr, r := talk.Switching(t, d, day); tr != nil {
-		return switchMeal(t, tr, r, d, day, meal)
-	}
-	r := t.Home.UsualOn(d, day)
-	if r == nil {
-		for _, may := range t.Home.Recipes {
-			if d.MayEat(may.ID) && !may.Topper() {
-				return nil, msg("due.which-eats", "dog", d.Name, "recipe", may.Name)
-			}
-		}
-		return nil, msg("due.no-recipe", "dog", d.Name)
-	}
 	each, off := mealKcal(t, d, n, day, meal)
-	m, trouble = mealOf(t, d, r, meal, each-off)
-	if m != nil {
-		m.need, m.off = n, off
+	m = newMeal(t, d, meal)
+	m.need, m.off = n, off
+	tr, to := talk.Switching(t, d, day)
+	switch r := t.Home.UsualOn(d, day); {
+	case len(planner.OthersOn(t.Home, d.ID, day)) > 0:
+		trouble = m.fill(t, planner.FareOn(t.Home, d.ID, day), each-off)
+	case tr != nil:
+		trouble = m.mix(t, tr, to, day, each-off)
+	case r != nil:
+		return mealOf(t, m, r, each-off)
+	default:
+		trouble = msg("due.no-recipe", "dog", d.Name)
+		may := func(r planner.Recipe) bool { return d.MayEat(r.ID) && !r.Topper() }
+		if i := slices.IndexFunc(t.Home.Recipes, may); i >= 0 {
+			trouble = msg("due.which-eats", "dog", d.Name, "recipe", t.Home.Recipes[i].Name)
+		}
 	}
-	return m, trouble
+	if trouble != "" {
+		return nil, trouble
+	}
+	return m, ""
+}
+
+func newMeal(t *talk.Turn, d *planner.Dog, meal int) *mealBowl {
+	return &mealBowl{dog: d, meal: meal, meals: talk.MealsOf(*d), ofFood: ofFood(t, d)}
 }
 
 // mealKcal is what a meal is to bring, and what of that comes off for treats.
@@ -96,13 +101,12 @@ func mealKcal(t *talk.Turn, d *planner.Dog, n planner.Need, day planner.Date, me
 }
 
 // mealOf makes a meal of so many kcal from a recipe.
-func mealOf(t *talk.Turn, d *planner.Dog, r *planner.Recipe, meal int, each nutrition.Kcal) (*mealBowl, string) {
-	m := &mealBowl{dog: d, Recipe: r, meal: meal, meals: talk.MealsOf(*d), ofFood: ofFood(t, d)}
+func mealOf(t *talk.Turn, m *mealBowl, r *planner.Recipe, each nutrition.Kcal) (*mealBowl, string) {
 	b, err := portions.BowlFor(*r, t.Foods, each*nutrition.Kcal(m.meals), m.meals, t.Home.Units)
 	if err != nil {
 		return nil, recipes.RecipeTrouble(r.Name, err)
 	}
-	m.Bowl, m.cooks = b, b.Kcal
+	m.Recipe, m.Bowl, m.cooks = r, b, b.Kcal
 	return m, ""
 }
 
@@ -214,21 +218,24 @@ func dosesOf(t *talk.Turn, m *mealBowl, day planner.Date) string {
 	if m.meal > 0 {
 		return ""
 	}
-	lines := say.Each(m.Bowl.Doses, func(dose portions.DoseRow) string { return bowls.WithIt(t, m.dog, dose.Dose) })
-	return say.JoinParas(append(lines, bowls.DueDoses(t, m.dog, day)...)...)
+	return bowls.BowlDoses(t, m.dog, m.Bowl, day)
 }
 
-// pressFed notes that a meal was fed. If another carer answered first it says
-// so, and feeds nothing twice without asking.
-func pressFed(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []string) {
-	d := fedDog(t, r)
-	if d == nil {
-		return
+// underMeal does what a button under a meal asks, for the dog whose meal it is.
+func underMeal(do func(t *talk.Turn, d *planner.Dog, r *planner.Reminder, o planner.Occurrence, more []string)) talk.DueAction {
+	return func(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, more []string) {
+		d := t.Dog(r.Dog)
+		if d == nil && r.Dog == "" && len(t.Home.Dogs) == 1 {
+			d = &t.Home.Dogs[0]
+		}
+		if !talk.Gone(t, d == nil) {
+			do(t, d, r, o, more)
+		}
 	}
-	feedOnce(t, d, r, o, time.Time{})
 }
 
-// feedOnce enters a meal unless it was answered; then it asks.
+// feedOnce enters a meal. If it was answered, perhaps by another carer, it says so, and
+// feeds nothing twice without asking.
 func feedOnce(t *talk.Turn, d *planner.Dog, r *planner.Reminder, o planner.Occurrence, at time.Time) {
 	for _, e := range talk.Answered(t, o) {
 		if e.Kind == planner.Fed {
@@ -236,18 +243,11 @@ func feedOnce(t *talk.Turn, d *planner.Dog, r *planner.Reminder, o planner.Occur
 			return
 		}
 	}
-	feed(t, d, r, o, at)
-}
-
-// pressFedAgain feeds a meal a second time, after the warning.
-func pressFedAgain(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []string) {
-	if d := fedDog(t, r); d != nil {
-		feed(t, d, r, o, time.Time{})
-	}
+	feed(t, d, o, at)
 }
 
 // feed enters a meal into the journal, as fed at a time; the zero time is now.
-func feed(t *talk.Turn, d *planner.Dog, r *planner.Reminder, o planner.Occurrence, at time.Time) {
+func feed(t *talk.Turn, d *planner.Dog, o planner.Occurrence, at time.Time) {
 	e := planner.Entry{Kind: planner.Fed, Dog: d.ID, Of: o.ID, Date: o.Date, At: at}
 	if m, _ := MealFor(t, d, o.Date, mealAt(*d, o.Clock)); m != nil {
 		e.Kcal, e.Recipe = m.kcal(), m.Recipe.ID
@@ -274,12 +274,8 @@ func mealName(t *talk.Turn, d *planner.Dog, o planner.Occurrence) string {
 	return msg("due.meal-name", "dog", d.Name, "when", when)
 }
 
-// pressNotFed notes that a meal was left out.
-func pressNotFed(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []string) {
-	d := fedDog(t, r)
-	if d == nil {
-		return
-	}
+// leaveOut notes that a meal was left out.
+func leaveOut(t *talk.Turn, d *planner.Dog, r *planner.Reminder, o planner.Occurrence, _ []string) {
 	if talk.Settled(t, r, o) {
 		return
 	}
@@ -333,17 +329,22 @@ func mealsMissed(t *talk.Turn, d *planner.Dog) string {
 	return msg("due.meals-missed", "dog", d.Name, "n", n)
 }
 
-// pressInstead offers the other recipes for today.
-func pressInstead(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []string) {
-	d := fedDog(t, r)
-	if d == nil {
-		return
-	}
+// fixed says so where another recipe cannot be eaten on a day, and reports whether that is
+// so: the dog's food is held, or it is in a switch, where what it eats is changed.
+func fixed(t *talk.Turn, d *planner.Dog, day planner.Date) bool {
 	if dogs.Held(t, d) {
-		return
+		return true
 	}
-	if tr, _ := talk.Switching(t, d, o.Date); tr != nil { // what it eats is changed there
+	tr, _ := talk.Switching(t, d, day)
+	if tr != nil {
 		menu.ShowTransition(t, tr, "")
+	}
+	return tr != nil
+}
+
+// offerOthers offers the other recipes for today.
+func offerOthers(t *talk.Turn, d *planner.Dog, _ *planner.Reminder, o planner.Occurrence, _ []string) {
+	if fixed(t, d, o.Date) {
 		return
 	}
 	now, _ := planner.RecipeOn(t.Home, d.ID, o.Date)
@@ -362,18 +363,11 @@ func pressInstead(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []s
 	out.Offer(t.Button(msg("button.other-food"), "other", "ask", d.ID, say.StampOfDate(o.Date)), t.Button(msg("button.scale"), "scale", "ask", now))
 }
 
-// pressOther has a dog eat another recipe on the day: instead of what the
+// eatOther has a dog eat another recipe on the day: instead of what the
 // rotation says, or from now on where there is none.
-func pressOther(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, more []string) {
-	d, to := fedDog(t, r), t.Recipe(talk.Arg(more, 0))
-	if d == nil || talk.Gone(t, to == nil) {
-		return
-	}
-	if dogs.Held(t, d) {
-		return
-	}
-	if tr, _ := talk.Switching(t, d, o.Date); tr != nil {
-		menu.ShowTransition(t, tr, "")
+func eatOther(t *talk.Turn, d *planner.Dog, _ *planner.Reminder, o planner.Occurrence, more []string) {
+	to := t.Recipe(talk.Arg(more, 0))
+	if talk.Gone(t, to == nil) || fixed(t, d, o.Date) {
 		return
 	}
 	t.Mutate("did.eats", d.Name)

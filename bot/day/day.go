@@ -21,7 +21,7 @@ func sayMorning(t *talk.Turn, due []planner.Occurrence) {
 	o := due[len(due)-1]
 	var blocks []say.Block
 	failing := map[string]string{} // by dog
-	all := dogs.AskedOf(t, &planner.Reminder{})
+	all := t.Living()
 	for _, d := range all {
 		blocks = append(blocks, dayBlocks(t, d, o.Date)...)
 		if r := mealRecipe(t, d, o.Date); r != nil {
@@ -124,13 +124,8 @@ func sayNote(t *talk.Turn, r *planner.Reminder, o planner.Occurrence) {
 		Offer(talk.DueButton(t, msg("button.done"), "done", o), talk.DueButton(t, msg("button.later"), "later", o))
 }
 
-// pressNoteDone notes that what a reminder said is done; one for a single
-// day is then dropped.
-func pressNoteDone(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []string) {
-	noteDone(t, r, o, time.Time{}, o.Date)
-}
-
-// noteDone notes that it was done at an instant of a day, the zero time for now.
+// noteDone notes that what a reminder said was done at an instant of a day, the zero time
+// for now; one for a single day is then dropped.
 func noteDone(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, at time.Time, day planner.Date) {
 	if alreadyGiven(t, r, o) {
 		return

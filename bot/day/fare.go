@@ -11,30 +11,25 @@ import (
 	"bowlwright/planner/portions"
 )
 
-// fareMeal is a meal of a day on which a dog eats other food than its recipe, or
-// other food beside it.
-func fareMeal(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (m *mealBowl, trouble string) {
-	n := planner.AmountOf(*d, t.Event.At)
-	m = &mealBowl{dog: d, need: n, meal: meal, meals: talk.MealsOf(*d), ofFood: ofFood(t, d)}
-	each, off := mealKcal(t, d, n, day, meal)
-	m.off = off
-	fare := planner.FareOn(t.Home, d.ID, day)
+// fill makes a meal of so many kcal of what a dog eats on a day on which that is other
+// food than its recipe, or other food beside it; it returns what stands against it.
+func (m *mealBowl) fill(t *talk.Turn, fare []planner.Fare, each nutrition.Kcal) (trouble string) {
 	if menu.Lacking(fare) {
-		return nil, msg("due.no-recipe", "dog", d.Name)
+		return msg("due.no-recipe", "dog", m.dog.Name)
 	}
-	p, err := portions.PlateFor(fare, t.Foods, (each-off)*nutrition.Kcal(m.meals), t.Home.Units)
+	p, err := portions.PlateFor(fare, t.Foods, each*nutrition.Kcal(m.meals), t.Home.Units)
 	if err != nil {
-		return nil, recipes.RecipeTrouble(talk.FareNames(fare), err)
+		return recipes.RecipeTrouble(talk.FareNames(fare), err)
 	}
 	m.Bowl, m.parts = p.Bowl, p.Parts
 	m.Recipe = &planner.Recipe{Name: talk.FareNames(fare)}
 	for _, f := range fare { // the journal has the meal under the recipe that is in it
-		if m.Recipe.ID == "" && f.Shares[min(meal, m.meals-1)] > 0 {
+		if m.Recipe.ID == "" && f.Shares[min(m.meal, m.meals-1)] > 0 {
 			m.Recipe.ID = f.Recipe.ID
 		}
 		m.Recipe.Ingredients = append(m.Recipe.Ingredients, f.Recipe.Ingredients...)
 	}
-	return m, ""
+	return ""
 }
 
 // what is the foods of a meal, or of the day where it is below 0, each with its
@@ -71,25 +66,11 @@ func (m *mealBowl) cookedText(t *talk.Turn) string {
 	return bowls.CookedParts(t, m.dog, m.parts)
 }
 
-// fedDog is the dog that a bowl's occurrence is about.
-func fedDog(t *talk.Turn, r *planner.Reminder) *planner.Dog {
-	d := t.Dog(r.Dog)
-	if d == nil && r.Dog == "" && len(t.Home.Dogs) == 1 {
-		d = &t.Home.Dogs[0]
-	}
-	talk.Gone(t, d == nil)
-	return d
-}
-
-// switchMeal is a meal of a dog that is being switched, of both foods.
-func switchMeal(t *talk.Turn, tr *planner.Transition, r *planner.Recipe, d *planner.Dog, day planner.Date, meal int) (m *mealBowl, trouble string) {
-	n := planner.AmountOf(*d, t.Event.At)
-	m = &mealBowl{dog: d, need: n, meal: meal, meals: talk.MealsOf(*d), ofFood: ofFood(t, d)}
-	each := nutrition.Kcal(0)
-	each, m.off = mealKcal(t, d, n, day, meal)
-	p, err := portions.PortionOn(*tr, day, *r, t.Foods, (each-m.off)*nutrition.Kcal(m.meals), m.meals, t.Home.Units)
+// mix makes a meal of so many kcal of both foods of a switch.
+func (m *mealBowl) mix(t *talk.Turn, tr *planner.Transition, r *planner.Recipe, day planner.Date, each nutrition.Kcal) (trouble string) {
+	p, err := portions.PortionOn(*tr, day, *r, t.Foods, each*nutrition.Kcal(m.meals), m.meals, t.Home.Units)
 	if err != nil {
-		return nil, recipes.RecipeTrouble(r.Name, err)
+		return recipes.RecipeTrouble(r.Name, err)
 	}
 	m.Bowl, m.fresh, m.cooks = menu.SwitchBowl(tr, r, p), p.New, p.NewKcal
 	mixed := *r // it keeps its id, under which the journal has it
@@ -103,5 +84,5 @@ func switchMeal(t *talk.Turn, tr *planner.Transition, r *planner.Recipe, d *plan
 	if whole, err := portions.BowlFor(*r, t.Foods, p.NewKcal, m.meals, t.Home.Units); err == nil && p.New > 0 {
 		m.Bowl.Doses = whole.Doses
 	}
-	return m, ""
+	return ""
 }

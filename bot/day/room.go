@@ -2,6 +2,7 @@ package day
 
 import (
 	_ "embed"
+	"time"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
@@ -14,7 +15,13 @@ func Room() talk.Room {
 		Words:    words,
 		Commands: map[string]talk.Command{"today": {Do: func(t *talk.Turn, _ string) { Today(t) }, Slash: true}},
 		Presses: map[string]talk.Press{
-			"today": pressToday,
+			"today": func(t *talk.Turn, args []string) {
+				if talk.Arg(args, 0) == "week" {
+					sayWeek(t)
+				} else {
+					Today(t)
+				}
+			},
 			"feed":  pressFeed,
 			"treat": talk.OfDog(treatVerbs()),
 		},
@@ -38,15 +45,23 @@ func Room() talk.Room {
 			planner.NoteReminder:       talk.EachDue(sayNote),
 		},
 		Actions: map[string]talk.DueAction{
-			"fed":   pressFed,
-			"again": pressFedAgain,
-			"skip":  pressNotFed,
-			"eat":   pressOther,
-			"other": pressInstead,
-			"given": pressGiven,
-			"miss":  pressNotGiven,
-			"days":  pressKeepDays,
-			"done":  pressNoteDone,
+			"fed": underMeal(func(t *talk.Turn, d *planner.Dog, r *planner.Reminder, o planner.Occurrence, _ []string) {
+				feedOnce(t, d, r, o, time.Time{})
+			}),
+			"again": underMeal(func(t *talk.Turn, d *planner.Dog, _ *planner.Reminder, o planner.Occurrence, _ []string) {
+				feed(t, d, o, time.Time{})
+			}),
+			"skip":  underMeal(leaveOut),
+			"eat":   underMeal(eatOther),
+			"other": underMeal(offerOthers),
+			"given": func(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []string) {
+				give(t, r, o, time.Time{}, todayOf(t, r))
+			},
+			"miss": pressNotGiven,
+			"days": pressKeepDays,
+			"done": func(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []string) {
+				noteDone(t, r, o, time.Time{}, o.Date)
+			},
 		},
 		On: on,
 	}

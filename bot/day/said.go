@@ -226,9 +226,8 @@ func fedAll(t *talk.Turn) {
 		return
 	}
 	for _, o := range meals {
-		if r := t.Reminder(o.Reminder); r != nil {
-			pressFed(t, r, o, nil)
-		}
+		r := t.Reminder(o.Reminder)
+		feedOnce(t, t.Dog(r.Dog), r, o, time.Time{})
 	}
 }
 
@@ -351,8 +350,12 @@ func pickDue(t *talk.Turn, said read.DueSaid, action string, kinds ...planner.Re
 		what = d.Name
 	}
 	out := t.SayMsg("due.which-"+action, "what", what)
+	var minutes []string
+	if action == "later" && said.Minutes > 0 {
+		minutes = []string{say.Trim(float64(said.Minutes), 0)}
+	}
 	for i, o := range slices.Backward(open) {
-		out.Offer(talk.DueButton(t, say.Capital(talk.AboutReminder(t, t.Reminder(o.Reminder))), actions[i], o, laterArgs(t, action, said)...))
+		out.Offer(talk.DueButton(t, say.Capital(talk.AboutReminder(t, t.Reminder(o.Reminder))), actions[i], o, minutes...))
 	}
 	return true
 }
@@ -371,12 +374,4 @@ func actionFor(action string, kind planner.ReminderKind) string {
 		return "done"
 	}
 	return action
-}
-
-// laterArgs are the minutes by which a button puts off.
-func laterArgs(t *talk.Turn, action string, said read.DueSaid) []string {
-	if action != "later" || said.Minutes == 0 {
-		return nil
-	}
-	return []string{say.Trim(float64(said.Minutes), 0)}
 }

@@ -54,9 +54,14 @@ func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 			skipAhead(t, d, day)
 			continue
 		}
-		if r, o, ok := mealNamed(t, d); ok {
+		o, ok := partSaid(t, d) // "no dinner for Pip"
+		r := t.Home.MealReminder(d.ID)
+		if !ok {
+			r, o, ok = mealNow(t, d)
+		}
+		if ok {
 			t.Talk.Dog = d.ID
-			pressNotFed(t, r, o, nil)
+			leaveOut(t, d, r, o, nil)
 			continue
 		}
 		skipUntimed(t, d)
@@ -104,18 +109,9 @@ func skipAhead(t *talk.Turn, d *planner.Dog, day planner.Date) {
 	}
 	for _, clock := range times {
 		if o, ok := talk.OccurrenceOf(t, r, say.StampOf(planner.Moment{Date: day, Clock: clock})); ok {
-			pressNotFed(t, r, o, nil)
+			leaveOut(t, d, r, o, nil)
 		}
 	}
-}
-
-// mealNamed is the meal of today that the text names ("no dinner for Pip"), else
-// the one that is meant now.
-func mealNamed(t *talk.Turn, d *planner.Dog) (*planner.Reminder, planner.Occurrence, bool) {
-	if o, ok := partSaid(t, d); ok {
-		return t.Home.MealReminder(d.ID), o, true
-	}
-	return mealNow(t, d)
 }
 
 // partSaid is the meal of today that the text names, where a reminder is kept of it.

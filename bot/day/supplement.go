@@ -1,6 +1,7 @@
 package day
 
 import (
+	"cmp"
 	"time"
 
 	"bowlwright/bot/read"
@@ -33,32 +34,27 @@ func saySupplements(t *talk.Turn, due []planner.Occurrence) {
 
 // sayDose says one dose.
 func sayDose(t *talk.Turn, r *planner.Reminder, o planner.Occurrence) {
-	t.Say(say.Para(doseDue(t, r)), say.Para(talk.LateText(t, o)), say.Para(stockWarning(t, r))).
+	t.Say(say.Para(doseDue(t, r)), say.Para(talk.LateText(t, o)), say.Para(runsLow(t, r, todayOf(t, r)))).
 		Offer(talk.DueButton(t, msg("button.given"), "given", o), talk.DueButton(t, msg("button.later"), "later", o),
 			talk.DueButton(t, msg("button.skip"), "miss", o))
 }
 
-// stockWarning says once, with a dose that is due, that the stock runs out
-// within a week: it may be that nobody presses Given.
-func stockWarning(t *talk.Turn, r *planner.Reminder) string {
-	if r.Stock == nil || r.Stock.Warned {
+// runsLow says, once, that a stock runs out within a week, of which the doses are taken
+// from a day on: with a dose that is due, for it may be that nobody presses Given, and
+// with one that was given.
+func runsLow(t *talk.Turn, r *planner.Reminder, from planner.Date) string {
+	if r.Stock == nil {
 		return ""
 	}
-	today := todayOf(t, r)
-	out, ok := r.Stock.RunsOut(*r, today, talk.LocationOf(t, r))
-	if !ok || today.DaysTo(out) > 7 {
-		return ""
-	}
-	r.Stock.Warned, t.Changed = true, true
-	return msg("due.stock-low", "left", say.Trim(r.Stock.Left, 1), "day", say.DayText(out))
+	out, ok := r.Stock.RunsOut(*r, from, talk.LocationOf(t, r))
+	low, warned := ok && todayOf(t, r).DaysTo(out) <= 7, r.Stock.Warned
+	r.Stock.Warned, t.Changed = low, t.Changed || low != warned
+	return say.Where(low && !warned, msg("due.stock-low", "left", say.Trim(r.Stock.Left, 1), "day", say.DayText(out)))
 }
 
 // doseDue is whose dose is due and how much it is.
 func doseDue(t *talk.Turn, r *planner.Reminder) string {
-	name := msg("due.every-dog")
-	if d := t.Dog(r.Dog); d != nil {
-		name = d.Name
-	}
+	name := cmp.Or(talk.DogNames(t, []string{r.Dog}), msg("due.every-dog"))
 	return msg("due.dose", "dog", name, "dose", talk.DoseAmount(t, talk.DoseOf(t, r)))
 }
 
@@ -70,18 +66,13 @@ func sayLateDoses(t *talk.Turn, late []planner.Occurrence) {
 	blocks := []say.Block{say.Para(msg("due.late-doses", "n", len(late)))}
 	for _, o := range late {
 		r := t.Reminder(o.Reminder)
-		blocks = append(blocks, say.Para(say.JoinParas(doseDue(t, r), talk.LateText(t, o), stockWarning(t, r))))
+		blocks = append(blocks, say.Para(say.JoinParas(doseDue(t, r), talk.LateText(t, o), runsLow(t, r, todayOf(t, r)))))
 	}
 	out := t.Say(blocks...)
 	for _, o := range late {
 		about := talk.AboutReminder(t, t.Reminder(o.Reminder))
 		out.Offer(talk.DueButton(t, msg("button.given-what", "what", about), "given", o, talk.Beside), talk.DueButton(t, msg("button.skip"), "miss", o, talk.Beside))
 	}
-}
-
-// pressGiven notes that a dose was given, now.
-func pressGiven(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []string) {
-	give(t, r, o, time.Time{}, todayOf(t, r))
 }
 
 // give notes that a dose was given at an instant of a day, the zero time for
@@ -108,7 +99,11 @@ func give(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, at time.Time,
 		r.Stock.Take(stockUnits(dose))
 	}
 	moved, keep := settleSeries(t, r, o, day)
-	out := talk.SayDone(t, say.JoinParas(msg("due.done", "what", about, "how", talk.EntryText(t, e)), before, moved, stockText(t, r)))
+	stock := ""
+	if r.Stock != nil {
+		stock = cmp.Or(runsLow(t, r, todayOf(t, r).AddDays(1)), msg("due.stock", "left", say.Trim(r.Stock.Left, 1))) // today's is given
+	}
+	out := talk.SayDone(t, say.JoinParas(msg("due.done", "what", about, "how", talk.EntryText(t, e)), before, moved, stock))
 	offerKeep(t, out, o, keep)
 }
 
@@ -183,25 +178,6 @@ func nextText(t *talk.Turn, r *planner.Reminder, after time.Time) string {
 		return msg("due.last")
 	}
 	return msg("due.next", "when", say.DayText(m.Date)+" "+m.Clock.String())
-}
-
-// stockText says what is left, and once that it runs out within a week.
-func stockText(t *talk.Turn, r *planner.Reminder) string {
-	if r.Stock == nil {
-		return ""
-	}
-	s := msg("due.stock", "left", say.Trim(r.Stock.Left, 1))
-	today := t.Date()
-	out, ok := r.Stock.RunsOut(*r, today.AddDays(1), talk.LocationOf(t, r)) // today's is given
-	if !ok || today.DaysTo(out) > 7 {
-		r.Stock.Warned = false
-		return s
-	}
-	if r.Stock.Warned {
-		return s
-	}
-	r.Stock.Warned = true
-	return msg("due.stock-low", "left", say.Trim(r.Stock.Left, 1), "day", say.DayText(out))
 }
 
 // pressNotGiven leaves a dose out. It is never doubled later: the series

@@ -92,7 +92,7 @@ func itemText(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, done plan
 	}
 	m, _ := MealFor(t, d, o.Date, mealAt(*d, o.Clock))
 	if r := t.Recipe(done.Recipe); r != nil && done.Kcal > 0 && (m == nil || len(m.parts) == 0) {
-		m, _ = mealOf(t, d, r, mealAt(*d, o.Clock), done.Kcal)
+		m, _ = mealOf(t, newMeal(t, d, mealAt(*d, o.Clock)), r, done.Kcal)
 	}
 	if m == nil || done.Kind == "" && dogs.SignHolds(t, d) != "" {
 		return msg("due.about-bowl", "dog", d.Name)
@@ -102,10 +102,7 @@ func itemText(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, done plan
 
 // entryItem is what an entry is about where nothing had fallen due.
 func entryItem(t *talk.Turn, e planner.Entry) string {
-	name := ""
-	if d := t.Dog(e.Dog); d != nil {
-		name = d.Name
-	}
+	name := talk.DogNames(t, []string{e.Dog})
 	if _, reminder, _, err := planner.ParseOccurrence(e.Of); err == nil {
 		if r := t.Reminder(reminder); r != nil { // shifted or paused since
 			return talk.AboutReminder(t, r)
@@ -159,10 +156,7 @@ func sayDay(t *talk.Turn) {
 func pauseText(t *talk.Turn, day planner.Date) string {
 	for _, p := range t.Home.Pauses {
 		if !day.Before(p.From) && day.Before(p.Until) {
-			name := msg("due.every-dog")
-			if d := t.Dog(p.Dog); d != nil {
-				name = d.Name
-			}
+			name := cmp.Or(talk.DogNames(t, []string{p.Dog}), msg("due.every-dog"))
 			if r := t.Reminder(p.Reminder); r != nil {
 				return msg("today.paused-one", "what", say.Capital(talk.ReminderTitle(t, r)), "day", say.DayText(p.Until))
 			}
@@ -226,15 +220,6 @@ func weekTotal(t *talk.Turn, d *planner.Dog, m *mealBowl, day planner.Date) stri
 	return say.WholeText(m.Bowl.Day, t.Home.Units) + say.Where(recipes.Cooks(t, m.Recipe), msg("bowl.raw"))
 }
 
-// pressToday shows today, or the week ahead.
-func pressToday(t *talk.Turn, args []string) {
-	if talk.Arg(args, 0) == "week" {
-		sayWeek(t)
-		return
-	}
-	Today(t)
-}
-
 // pressFeed notes that a dog was fed, outside of any message.
 func pressFeed(t *talk.Turn, args []string) {
 	if talk.Arg(args, 0) == "all" {
@@ -258,10 +243,10 @@ func fedNow(t *talk.Turn, d *planner.Dog, again bool) {
 	t.Talk.Dog = d.ID
 	if r, o, ok := mealNow(t, d); ok {
 		if again {
-			feed(t, d, r, o, time.Time{})
-			return
+			feed(t, d, o, time.Time{})
+		} else {
+			feedOnce(t, d, r, o, time.Time{})
 		}
-		pressFed(t, r, o, nil)
 		return
 	}
 	if last, ok := lastFed(t, d); ok && !again && t.Event.At.Sub(last.At) < fedWindow {

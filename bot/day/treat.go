@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 	"time"
-	"unicode/utf8"
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
@@ -105,11 +104,7 @@ func takeTreat(t *talk.Turn, said read.TreatSaid) {
 		}
 		return
 	}
-	what := said.What
-	for len(what) > 20 { // a button holds 64 bytes
-		_, size := utf8.DecodeLastRuneInString(what)
-		what = what[:len(what)-size]
-	}
+	what := strings.ToValidUTF8(said.What[:min(len(said.What), 20)], "") // a button holds 64 bytes
 	what = strings.ReplaceAll(what, ":", " ")
 	talk.OfferDogs(t, t.Say(say.Whole(note), say.Para(msg("treat.which", "kcal", say.Kcal(total)))), "treat", "give", say.Trim(float64(total), 1), say.Trim(said.Pieces, 1), what)
 }
@@ -264,11 +259,10 @@ func giveTreat(t *talk.Turn, d *planner.Dog, total nutrition.Kcal, pieces float6
 const muchAtOnce = 0.4
 
 // pressLess takes what a dog had besides off its next meals.
-func pressLess(t *talk.Turn, d *planner.Dog, had string) {
-	much, err := span.Number(had)
-	kcal := nutrition.Kcal(much)
+func pressLess(t *talk.Turn, d *planner.Dog, had float64) {
+	kcal := nutrition.Kcal(had)
 	n := planner.AmountOf(*d, t.Event.At)
-	if talk.Stale(t, err != nil || n.Gate != "" || d.Diabetic() || !(kcal > 0) || kcal > mostTreat) {
+	if talk.Stale(t, n.Gate != "" || d.Diabetic() || !(kcal > 0) || kcal > mostTreat) {
 		return
 	}
 	meals := talk.MealsOf(*d)
@@ -366,7 +360,7 @@ func treatVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
 	}
 	return map[string]func(t *talk.Turn, d *planner.Dog, more []string){
 		"give": pressGive,
-		"less": talk.TappedOn(pressLess),
+		"less": talk.TappedFigure(pressLess),
 		"move": talk.TappedOn(moveEntry),
 		"meal": talk.TappedOn(mealAfterAll),
 		"off":  takeOff(true),

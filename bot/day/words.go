@@ -1,6 +1,7 @@
 package day
 
 import (
+	"cmp"
 	"errors"
 	"slices"
 	"strings"
@@ -169,7 +170,8 @@ func together(t *talk.Turn, first int) {
 }
 
 // giveAll notes that what some reminders are of was given or done, by each of several dogs
-// that are named, else it asks which. It reports false where there are none.
+// that are named, now or when the text says, else it asks which. It reports false where
+// there are none.
 func giveAll(t *talk.Turn, fits []*planner.Reminder, s string, named []string) bool {
 	other := func(r *planner.Reminder) bool {
 		return len(named) < 2 || (r.Dose == nil) != (fits[0].Dose == nil) || r.Dose != nil && r.Dose.Food != fits[0].Dose.Food
@@ -184,7 +186,14 @@ func giveAll(t *talk.Turn, fits []*planner.Reminder, s string, named []string) b
 	}
 	for _, id := range say.Each(fits, func(r *planner.Reminder) string { return r.ID }) { // one of a single day goes
 		r, done := t.Reminder(id), len(t.Replies)
-		giveSaid(t, r, s)
+		switch o, at, day, ok := doseSaid(t, r, s); {
+		case !ok:
+			t.SayMsg("given.ahead", "when", t.Clock(at))
+		case r.Kind == planner.NoteReminder:
+			noteDone(t, r, o, at, day)
+		default:
+			give(t, r, o, at, day)
+		}
 		if r.Dose != nil && read.Says("twice", s) && len(t.Replies) > done {
 			noteTwice(t, r, s, &t.Replies[done])
 		}
@@ -200,24 +209,8 @@ func noteTwice(t *talk.Turn, r *planner.Reminder, typed string, out *say.Reply) 
 	if r.Stock != nil {
 		r.Stock.Take(stockUnits(talk.DoseOf(t, r)))
 	}
-	name := msg("given.the-dog")
-	if d := t.Dog(r.Dog); d != nil {
-		name = d.Name
-	}
+	name := cmp.Or(talk.DogNames(t, []string{r.Dog}), msg("given.the-dog"))
 	out.Begin(remind.TwiceText(t, r)).Add(msg("given.twice", "dog", name))
-}
-
-// giveSaid notes a dose that a carer says was given, now or when the text says.
-func giveSaid(t *talk.Turn, r *planner.Reminder, s string) {
-	o, at, day, ok := doseSaid(t, r, s)
-	switch {
-	case !ok:
-		t.SayMsg("given.ahead", "when", t.Clock(at))
-	case r.Kind == planner.NoteReminder:
-		noteDone(t, r, o, at, day)
-	default:
-		give(t, r, o, at, day)
-	}
 }
 
 // doseSaid is the dose that a text tells of, and when that was, the zero time for now.

@@ -27,6 +27,16 @@ type dogDraft struct {
 	Sure   bool          `json:"sure,omitempty"`   // its weight was asked about
 }
 
+// done notes that steps have had their answer.
+func (draft *dogDraft) done(steps ...string) {
+	if draft.Done == nil {
+		draft.Done = map[string]bool{}
+	}
+	for _, s := range steps {
+		draft.Done[s] = true
+	}
+}
+
 // newSteps are the questions about a new dog in the order in which they are
 // asked.
 func newSteps() []talk.Step[planner.Dog] {
@@ -65,18 +75,11 @@ func asks(step, label, press string) func(*talk.Turn, *planner.Dog) {
 // with the first dog.
 func ofHousehold(step string) bool { return step == "units" || step == "place" }
 
-// startDog opens the dialogue that adds a dog; the draft may hold what a
-// one-line description gave.
-func startDog(t *talk.Turn, draft dogDraft) {
-	if draft.Done == nil {
-		draft.Done = map[string]bool{}
-	}
-	askNextDogStep(t, draft)
-}
-
 // askNextDogStep asks the first question that has no answer, or finishes. What
-// is known of the dog is kept before.
+// is known of the dog is kept before; at first the draft may hold what a one-line
+// description gave.
 func askNextDogStep(t *talk.Turn, draft dogDraft) {
+	draft.done()
 	kept := keepSoFar(t, &draft)
 	others := slices.ContainsFunc(t.Home.Dogs, func(d planner.Dog) bool { return d.ID != draft.Dog.ID })
 	for _, s := range newSteps() {
@@ -157,11 +160,11 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		askNextDogStep(t, draft)
 		t.LastReply().Begin(noted(t, &was, &draft.Dog))
 		return
-	case s.Name == "health" && leavesOut(t, in.Text):
+	case s.Name == "health" && factsIf(t, in.Text, func(told planner.Dog) bool { return told.Health == "" && len(told.Excludes) > 0 }): // "no chicken for Pip" is no note
 		draft.renew(t)
 		t.Again(func() { s.Ask(t, &draft.Dog) })
 		return
-	case s.Name == "health" && (noNote(t, draft.Dog.Name, in.Text) && t.Aside(in.Text) || factsAlone(t, in.Text)):
+	case s.Name == "health" && (noNote(t, draft.Dog.Name, in.Text) && t.Aside(in.Text) || factsIf(t, in.Text, func(told planner.Dog) bool { return told.Health == "" && !read.SaysWell(in.Text) })): // "she's 9 and spayed"
 		t.Again(func() { dogAgain(t, draft) })
 		return
 	case (s.Name != "condition" || or == 0) && (ofAnother(t, &draft.Dog, s, in) || interrupted(t, s, &draft.Dog, in)):
@@ -191,12 +194,10 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		}
 		return
 	}
-	if draft.Done == nil {
-		draft.Done = map[string]bool{}
-	}
-	draft.Done[s.Name], draft.Number = true, ""
+	draft.Number = ""
+	draft.done(s.Name)
 	if s.Name == "units" && draft.Dog.Weight > 0 {
-		draft.Done["weight"] = true
+		draft.done("weight")
 	}
 	if in.Press == "" && !s.Free {
 		draft.fill(t, in.Text) // "5 years, neutered" answers two questions
@@ -221,12 +222,6 @@ func ageSaid(s string) string {
 func noNote(t *talk.Turn, name, s string) bool {
 	_, asks := t.Understand(s)
 	return strings.EqualFold(strings.Trim(s, " .!?"), name) || asks && !read.SaysWell(s) && len(illness.In(s)) == 0
-}
-
-// factsAlone takes what tells of a dog and of no illness: "she's 9 and spayed".
-func factsAlone(t *talk.Turn, s string) bool {
-	_, told, ok := read.DogFacts(s, t.Names(), t.Home.Units, t.Event.At)
-	return ok && told.Health == "" && len(told.Excludes) == 0 && !read.SaysWell(s) && DogFacts(t, s)
 }
 
 // putRightSaid goes on after something was put right: it says what is kept now, if
@@ -310,7 +305,7 @@ func addDog(t *talk.Turn, d planner.Dog) {
 		t.SayMsg("dog.name-taken", "name", d.Name)
 		d.Name = ""
 		draft := dogDraft{Dog: d, Done: allDogSteps("name")}
-		startDog(t, draft)
+		askNextDogStep(t, draft)
 		return
 	}
 	showAdded(t, Append(t, d))
@@ -342,9 +337,8 @@ func showAdded(t *talk.Turn, d *planner.Dog) {
 
 // EditDraft is the state of the dialogue that changes one thing of a dog.
 type EditDraft struct {
-	Dog    string        `json:"dog"`
-	Told   []planner.Dog `json:"told,omitempty"`   // several dogs, whose weights are asked for
-	Number string        `json:"number,omitempty"` // an age whose unit is asked for
+	Dog    string `json:"dog"`
+	Number string `json:"number,omitempty"` // an age whose unit is asked for
 }
 
 // dogAgain asks the open question about a new dog once more.

@@ -41,8 +41,7 @@ func dogEditDialogue(t *talk.Turn, draft EditDraft, in talk.Answer) {
 		return
 	}
 	t.EndDialogue()
-	if other := t.DogNamed(changed.Name); other != nil && other.ID != d.ID {
-		t.SayMsg("dog.name-taken", "name", changed.Name)
+	if taken(t, d, changed.Name) {
 		return
 	}
 	if s.Name == "health" && d.Health != "" {
@@ -149,11 +148,19 @@ func renameDog(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 		t.Say(say.Para(wrong))
 		return
 	}
-	if other := t.DogNamed(changed.Name); other != nil && other.ID != d.ID {
-		t.SayMsg("dog.name-taken", "name", changed.Name)
-		return
+	if !taken(t, d, changed.Name) {
+		ChangeDog(t, d.ID, changed)
 	}
-	ChangeDog(t, d.ID, changed)
+}
+
+// taken says so where another dog has a name, and reports whether one has.
+func taken(t *talk.Turn, d *planner.Dog, name string) bool {
+	other := t.DogNamed(name)
+	is := other != nil && other.ID != d.ID
+	if is {
+		t.SayMsg("dog.name-taken", "name", name)
+	}
+	return is
 }
 
 // NewName is the new name among the words behind the old one; sure says that

@@ -340,9 +340,9 @@ func takeDogExcludes(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 func editAgain(t *talk.Turn, draft EditDraft) {
 	if d := t.Dog(draft.Dog); d != nil {
 		editDog(t, d, t.Talk.Step)
-		return
+	} else {
+		t.Gone()
 	}
-	t.Gone()
 }
 
 // allDogSteps is every step but some, as done.

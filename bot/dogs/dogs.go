@@ -22,7 +22,7 @@ func dogCommand(t *talk.Turn, rest string) {
 		listDogs(t)
 	case rest == "" || strings.EqualFold(rest, "add") || strings.EqualFold(rest, "new"):
 		talk.ParkSame(t, "dog")
-		startDog(t, dogDraft{})
+		askNextDogStep(t, dogDraft{})
 	default:
 		if d := t.DogNamed(rest); d != nil {
 			t.Talk.Dog = d.ID
@@ -64,33 +64,28 @@ func dogLines(t *talk.Turn, text string) bool {
 // dialogue asks for what is missing.
 func dogFromLine(t *talk.Turn, line string) {
 	d, problems := read.DogLine(line, t.Home.Units, t.Event.At)
-	if len(problems) > 0 {
-		if d.Name == "" || d.Weight == 0 || d.Validate(t.Event.At) != nil || t.DogNamed(d.Name) != nil {
-			if d.Name == "" && len(illness.In(d.Health)) > 0 {
-				askRestOfIll(t, d)
-				return
-			}
-			if d.Name == "" && d.Weight == 0 && len(t.Home.Dogs) == 0 {
-				startDog(t, dogDraft{}) // "dog food amounts"
-				return
-			}
-			t.SayMsg("dog.line-problems", "line", say.Short(line), "problems", say.ProblemsText(problems))
-			return
-		}
-		household.AdoptHome(t, line)
-		keepDog(t, dogDraft{Dog: d}) // what was understood is kept, the rest is said
-		t.LastReply().Begin(msg("dog.line-rest", "problems", say.ProblemsText(problems)))
+	open, whole := len(problems) > 0, d.Name != "" && d.Weight > 0
+	switch unfit := !whole || d.Validate(t.Event.At) != nil || t.DogNamed(d.Name) != nil; {
+	case open && d.Name == "" && len(illness.In(d.Health)) > 0:
+		askRestOfIll(t, d)
+		return
+	case open && d.Name == "" && d.Weight == 0 && len(t.Home.Dogs) == 0:
+		askNextDogStep(t, dogDraft{}) // "dog food amounts"
+		return
+	case open && unfit:
+		t.SayMsg("dog.line-problems", "line", say.Short(line), "problems", say.ProblemsText(problems))
 		return
 	}
 	household.AdoptHome(t, line)
-	if d.Name == "" || d.Weight == 0 {
-		startDog(t, dogDraft{Dog: d, Done: knownSteps(d)})
-		return
+	switch {
+	case !whole:
+		askNextDogStep(t, dogDraft{Dog: d, Done: knownSteps(d)})
+	case open: // what was understood is kept, the rest is said
+		keepDog(t, dogDraft{Dog: d})
+		t.LastReply().Begin(msg("dog.line-rest", "problems", say.ProblemsText(problems)))
+	case !talk.Unfit(t, d):
+		keepDog(t, dogDraft{Dog: d})
 	}
-	if talk.Unfit(t, d) {
-		return
-	}
-	keepDog(t, dogDraft{Dog: d})
 }
 
 // knownSteps are the questions that a line has answered already.

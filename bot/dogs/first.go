@@ -2,6 +2,7 @@ package dogs
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"strings"
 
@@ -19,15 +20,17 @@ const restLater = "rest-later"
 // FirstDog begins the profile of a household's first dog with what was told of
 // it in any words.
 func FirstDog(t *talk.Turn, s string) bool {
-	if len(t.Home.Dogs) == 0 && severalTold(t, s) {
-		return true
-	}
 	var draft dogDraft
-	if len(t.Home.Dogs) > 0 || read.Says("oneself", s) || !read.TellsOfDog(s, t.Home.Units, t.Event.At) || !draft.fill(t, s) {
+	switch {
+	case len(t.Home.Dogs) > 0:
+		return false
+	case severalTold(t, s):
+		return true
+	case read.Says("oneself", s) || !read.TellsOfDog(s, t.Home.Units, t.Event.At) || !draft.fill(t, s):
 		return false
 	}
 	household.AdoptHome(t, s)
-	startDog(t, draft)
+	askNextDogStep(t, draft)
 	return true
 }
 
@@ -53,7 +56,7 @@ func anotherDog(t *talk.Turn, s string) bool {
 	var draft dogDraft
 	is := t.Talk.Kind == "" && read.Says("another-dog", s) && read.NamesDog(s, t.Names()) && !strings.ContainsAny(s, "?0123456789") && draft.fill(t, s) && t.DogNamed(draft.Dog.Name) == nil
 	if is {
-		startDog(t, draft)
+		askNextDogStep(t, draft)
 	}
 	return is
 }
@@ -138,7 +141,7 @@ func KeepFirst(t *talk.Turn, s string) bool {
 // BeginDog asks for a household's first dog, of which little or nothing was told.
 func BeginDog(t *talk.Turn, s string) {
 	if !FirstDog(t, s) {
-		startDog(t, dogDraft{})
+		askNextDogStep(t, dogDraft{})
 	}
 }
 
@@ -151,11 +154,9 @@ func Introduced(t *talk.Turn, s string) bool {
 	}
 	var draft dogDraft
 	draft.fill(t, s)
-	if draft.Done == nil {
-		draft.Done = map[string]bool{}
-	}
-	draft.Dog.Name, draft.Done["name"] = read.AsName(names[0].Name), true
-	startDog(t, draft)
+	draft.Dog.Name = read.AsName(names[0].Name)
+	draft.done("name")
+	askNextDogStep(t, draft)
 	return true
 }
 
@@ -203,12 +204,8 @@ func (draft *dogDraft) fill(t *talk.Turn, s string) bool {
 	if done["weight"] {
 		done["units"] = true
 	}
-	if draft.Dog = d; draft.Done == nil {
-		draft.Done = done
-	}
-	for step := range done {
-		draft.Done[step] = true
-	}
+	draft.Dog = d
+	draft.done(slices.Collect(maps.Keys(done))...)
 	return more
 }
 
@@ -369,9 +366,6 @@ func keepSoFar(t *talk.Turn, draft *dogDraft) bool {
 func dogLeft(t *talk.Turn) string {
 	var draft dogDraft
 	t.Draft(&draft)
-	kept := t.Dog(draft.Dog.ID)
-	if kept == nil {
-		return ""
-	}
-	return msg("dog.left", "dog", kept.Name)
+	kept := talk.DogNames(t, []string{draft.Dog.ID})
+	return say.Where(kept != "", msg("dog.left", "dog", kept))
 }

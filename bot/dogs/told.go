@@ -140,7 +140,7 @@ func askRestOfIll(t *talk.Turn, d planner.Dog) {
 	if read.SaysDog(d.Name) {
 		d.Name = ""
 	}
-	startDog(t, dogDraft{Dog: d, Done: knownSteps(d)})
+	askNextDogStep(t, dogDraft{Dog: d, Done: knownSteps(d)})
 	t.LastReply().Begin(msg("dog.ill-first", "health", d.Health))
 }
 
@@ -271,14 +271,15 @@ func Told(t *talk.Turn, s, name string) bool {
 // HealthAside takes "Rex is allergic to chicken" in the middle of a question
 // that is about something else.
 func HealthAside(t *talk.Turn, s string) bool {
-	_, told, ok := read.DogFacts(s, t.Names(), t.Home.Units, t.Event.At)
-	return ok && (told.Health != "" || len(told.Excludes) > 0) && !talk.AnswersFreely(t) && DogFacts(t, s)
+	return factsIf(t, s, func(told planner.Dog) bool {
+		return (told.Health != "" || len(told.Excludes) > 0) && !talk.AnswersFreely(t)
+	})
 }
 
-// leavesOut takes "no chicken for Pip" where health is asked for: it is no note.
-func leavesOut(t *talk.Turn, s string) bool {
+// factsIf takes what a text tells of a dog where that is such as is meant.
+func factsIf(t *talk.Turn, s string, is func(told planner.Dog) bool) bool {
 	_, told, ok := read.DogFacts(s, t.Names(), t.Home.Units, t.Event.At)
-	return ok && told.Health == "" && len(told.Excludes) > 0 && DogFacts(t, s)
+	return ok && is(told) && DogFacts(t, s)
 }
 
 // LeavesOutOf takes "Pip can't have chicken" for the food where a recipe has it and is

@@ -45,14 +45,6 @@ func OfferNumbers(t *talk.Turn, out *say.Reply) {
 	out.Offer(t.Button(msg("button.numbers"), "number", "ask"))
 }
 
-// pressNumber asks for the numbers, one after another.
-func pressNumber(t *talk.Turn, args []string) {
-	if talk.Stale(t, talk.Arg(args, 0) != "ask") {
-		return
-	}
-	askNumber(t, numberKinds[0])
-}
-
 func askNumber(t *talk.Turn, kind string) {
 	t.Ask("number", kind, struct{}{})
 	out := t.SayMsg("ask.number-" + kind)

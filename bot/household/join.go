@@ -22,7 +22,7 @@ func startCommand(t *talk.Turn, payload string) {
 	case payload == "":
 		t.GoTo(read.Sentence{Intent: read.WhoAreYou})
 	case payloadForm.MatchString(payload) && strings.HasPrefix(payload, joinPrefix):
-		followInvite(t, inviteKey(payload))
+		followInvite(t, inviteKey(payload), false, false)
 	default:
 		if opened := (talk.LinkOpened{Payload: payload}); payloadForm.MatchString(payload) {
 			if t.Happened(&opened); opened.Taken {
@@ -34,8 +34,8 @@ func startCommand(t *talk.Turn, payload string) {
 }
 
 // followInvite brings the person to the household of an invitation. Who has
-// something in another household is asked first.
-func followInvite(t *talk.Turn, key string) {
+// something in another household is asked first, and says whether to forget it.
+func followInvite(t *talk.Turn, key string, sure, forget bool) {
 	i, target := invitation(t, key)
 	switch {
 	case t.Err != nil:
@@ -43,10 +43,10 @@ func followInvite(t *talk.Turn, key string) {
 		t.SayMsg("join.already")
 	case target == nil:
 		t.SayMsg("join.closed").Offer(t.Button(msg("button.help"), "help"))
-	case i.Household != t.Home.ID && t.Member != "" && thingsOf(t.Home) != "":
+	case !sure && i.Household != t.Home.ID && t.Member != "" && thingsOf(t.Home) != "":
 		askJoin(t, i, target)
 	default:
-		join(t, i, target, false)
+		join(t, i, target, forget)
 	}
 }
 
@@ -90,18 +90,6 @@ func carersOf(h *planner.Household) string {
 	return say.ListOf(carers, func(c planner.Carer) string { return c.Name })
 }
 
-// joinSure joins after the question.
-func joinSure(t *talk.Turn, d carersDraft, forget bool) {
-	i, target := invitation(t, d.Key)
-	switch {
-	case t.Err != nil:
-	case target == nil:
-		t.SayMsg("join.closed").Offer(t.Button(msg("button.help"), "help"))
-	default:
-		join(t, i, target, forget)
-	}
-}
-
 // join moves the person from the household of the turn to that of an
 // invitation, and uses the invitation up.
 func join(t *talk.Turn, i store.Invite, target *planner.Household, forget bool) {
@@ -120,10 +108,8 @@ func join(t *talk.Turn, i store.Invite, target *planner.Household, forget bool) 
 	used.Used = t.Event.Person
 	t.Write(store.PutInvite(used))
 	with := talk.Others(t)
-	first := msg("join.back")
-	if names := othersNames(t); names != "" {
-		first = msg("join.done", "name", names)
-	}
+	names := othersNames(t)
+	first := say.Choose(names == "", msg("join.back"), msg("join.done", "name", names))
 	caution := say.Where(t.Member == "", msg("caution.first-use")) // nobody has told this person yet
 	r := t.Say(say.Para(first), say.Para(holds(t)), say.Para(caution))
 	r.Offer(t.Button(msg("button.today"), "carers", "today"), t.Button(msg("button.carers"), "carers", "show"))

@@ -117,7 +117,7 @@ func carersDialogue(t *talk.Turn, d carersDraft, in talk.Answer) {
 	case said == "stay":
 		t.SayMsg("carers.stays")
 	case step == "join":
-		joinSure(t, d, said == "delete")
+		followInvite(t, d.Key, true, said == "delete")
 	case step == "erase":
 		erase(t)
 	case step == "leave":
@@ -159,14 +159,8 @@ func remove(t *talk.Turn, person string) {
 	}
 	name := t.Home.Carers[i].Name
 	group := inGroup(t)
-	var theirs, rest []store.Member
-	for _, m := range talk.Others(t) {
-		if m.Person != person {
-			rest = append(rest, m)
-			continue
-		}
-		theirs = append(theirs, m)
-	}
+	theirs := slices.DeleteFunc(talk.Others(t), func(m store.Member) bool { return m.Person != person })
+	rest := slices.DeleteFunc(talk.Others(t), func(m store.Member) bool { return m.Person == person })
 	talk.DropMembers(t, theirs)
 	talk.DropCarers(t, func(p string) bool { return p == person })
 	t.Changed = true

@@ -24,7 +24,7 @@ func Room() talk.Room {
 		Presses: map[string]talk.Press{
 			"settings": pressSettings,
 			"carers":   pressCarers,
-			"number":   pressNumber,
+			"number":   func(t *talk.Turn, _ []string) { askNumber(t, numberKinds[0]) },
 		},
 		Forms: map[string]talk.Form{
 			"number":   {Take: numberDialogue},

@@ -20,7 +20,9 @@ func settingsCommand(t *talk.Turn, rest string) {
 		return
 	}
 	if u, ok := unitsFromWords(rest, t.Home.Units); ok {
-		setUnits(t, func() { t.Home.Units = u })
+		t.Mutate("did.units", "")
+		t.Home.Units = u
+		showSettings(t, msg("settings.units-set")).Offer(t.UndoButton())
 		return
 	}
 	if id := profileNamed(rest); id != "" {
@@ -58,18 +60,12 @@ func profileNamed(s string) string {
 	if s == "by-dog" || s == "by-the-dog" {
 		return "by-dog"
 	}
-	if p := nutrition.ProfileByID(s); p != nil {
-		return p.ID
-	}
-	return ""
+	return say.Where(nutrition.ProfileByID(s) != nil, s)
 }
 
 func setProfile(t *talk.Turn, id string) {
 	t.Mutate("did.profile", msg("profile."+id))
-	t.Home.Profile = id
-	if id == "by-dog" {
-		t.Home.Profile = ""
-	}
+	t.Home.Profile = say.Where(id != "by-dog", id)
 	showSettings(t, msg("settings.profile-set", "profile", profileName(t))).Offer(t.UndoButton())
 }
 
@@ -79,12 +75,6 @@ func askProfile(t *talk.Turn) {
 	for _, p := range nutrition.Profiles() {
 		r.Offer(t.Button(msg("profile."+p.ID), "settings", "profile", p.ID))
 	}
-}
-
-func setUnits(t *talk.Turn, set func()) {
-	t.Mutate("did.units", "")
-	set()
-	showSettings(t, msg("settings.units-set")).Offer(t.UndoButton())
 }
 
 // BareZone takes a place typed alone: a zone by its name at any time, a city
@@ -112,20 +102,10 @@ func setZone(t *talk.Turn, zone string) {
 // pressSettings does what a button of the settings asks.
 func pressSettings(t *talk.Turn, args []string) {
 	switch talk.Arg(args, 0) {
-	case "units":
-		if u, ok := unitsFromWords(talk.Arg(args, 1), t.Home.Units); ok {
-			setUnits(t, func() { t.Home.Units = u })
-			return
-		}
-		t.SayMsg("press.stale")
+	case "units", "profile":
+		settingsCommand(t, talk.Arg(args, 1))
 	case "profiles":
 		askProfile(t)
-	case "profile":
-		if id := profileNamed(talk.Arg(args, 1)); id != "" {
-			setProfile(t, id)
-			return
-		}
-		t.SayMsg("press.stale")
 	case "risk":
 		t.Mutate("did.risk", "")
 		t.Home.AtRisk = talk.Arg(args, 1) == "yes"
@@ -205,9 +185,10 @@ func DogsWeight(d *planner.Dog, s string, u planner.Units) (nutrition.Kilograms,
 	if w, err := span.BodyWeight(s, u); err == nil {
 		return w, true
 	}
-	w, _, ok := read.NamedWeight(d.Name+" "+s, span.Names{Dogs: []span.Named{{ID: "x", Name: d.Name}}}, u)
+	names := span.Names{Dogs: []span.Named{{ID: "x", Name: d.Name}}}
+	w, _, ok := read.NamedWeight(d.Name+" "+s, names, u)
 	if !ok {
-		w, _, ok = read.NamedWeight(s, span.Names{Dogs: []span.Named{{ID: "x", Name: d.Name}}}, u)
+		w, _, ok = read.NamedWeight(s, names, u)
 	}
 	return w, ok
 }
@@ -235,10 +216,8 @@ func saysLater(s string) bool {
 
 // PlaceHeard says the place that was taken from what was told of a dog.
 func PlaceHeard(t *talk.Turn) string {
-	if zone, ok := span.PlaceTold(t.Event.Text); ok && zone == t.Home.Zone {
-		return msg("place.heard", "place", PlaceOf(zone))
-	}
-	return ""
+	zone, ok := span.PlaceTold(t.Event.Text)
+	return say.Where(ok && zone == t.Home.Zone, msg("place.heard", "place", PlaceOf(zone)))
 }
 
 // AdoptHome takes the household's place from what is told of its first dog, and
@@ -279,33 +258,19 @@ func PlaceOf(zone string) string {
 // PressZoneOf keeps the times of the reminders by the clock of a zone, or lets
 // them follow the household's.
 func PressZoneOf(t *talk.Turn, args []string) {
-	zone := ""
-	switch talk.Arg(args, 0) {
-	case "keep":
+	zone := t.Home.Zone
+	if talk.Arg(args, 0) == "keep" {
 		zone = talk.Arg(args, 1)
-		if _, ok := planner.LoadZone(zone); !ok || zone == "" {
-			t.SayMsg("press.stale")
-			return
-		}
-	case "follow":
-	default:
-		t.SayMsg("press.stale")
+	}
+	if _, ok := planner.LoadZone(zone); talk.Stale(t, !ok || zone == "") {
 		return
 	}
 	t.Mutate("did.zone-of", "")
-	said := t.Home.Zone
 	for i := range t.Home.Reminders {
-		s := &t.Home.Reminders[i].Schedule
-		s.Zone = zone
-		if zone == t.Home.Zone {
-			s.Zone = ""
-		}
+		t.Home.Reminders[i].Schedule.Zone = say.Where(zone != t.Home.Zone, zone)
 	}
-	if zone != "" {
-		said = zone
-	}
-	out := t.SayMsg("zone.kept", "zone", said)
-	if zone != "" && zone != t.Home.Zone {
+	out := t.SayMsg("zone.kept", "zone", zone)
+	if zone != t.Home.Zone {
 		out.Offer(t.Button(msg("button.zone-follow", "zone", PlaceOf(t.Home.Zone)), "remind", "zone", "follow"))
 	}
 	t.InPlace(out.Offer(t.UndoButton()))

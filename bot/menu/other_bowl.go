@@ -70,7 +70,7 @@ func plateBlocks(t *talk.Turn, d *planner.Dog, n planner.Need, p portions.Plate,
 			blocks = append(blocks, say.TableBlock(bowls.BowlRows(t, own, len(own.Meals), u)))
 		}
 	}
-	return append(blocks, say.Whole(bowls.TinyText(t, p.Bowl, -1)), say.Whole(bowls.BowlDoses(t, bowls.Eater{Dog: d}, p.Bowl)))
+	return append(blocks, say.Whole(bowls.TinyText(t, p.Bowl, -1)), say.Whole(bowls.BowlDoses(t, d, p.Bowl, t.Date())))
 }
 
 // ownMeals is a food's bowl of those meals alone that it is at.

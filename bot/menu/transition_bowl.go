@@ -78,7 +78,7 @@ func portionBlocks(t *talk.Turn, tr *planner.Transition, d *planner.Dog, r *plan
 		return append(blocks, say.Whole(dogs.GateText(*d, n)))
 	}
 	if whole, err := portions.BowlFor(*r, t.Foods, p.NewKcal, meals, u); err == nil {
-		blocks = append(blocks, say.Para(bowls.BowlDoses(t, bowls.Eater{Dog: d}, whole)))
+		blocks = append(blocks, say.Para(bowls.BowlDoses(t, d, whole, t.Date())))
 	}
 	return append(blocks, say.Whole(say.JoinParas(recipes.CookText(t, r.Ingredients), balance.TooMuchText(t, r, d), balance.KeptText(t, d, r), dogs.GateText(*d, n))))
 }

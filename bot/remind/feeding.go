@@ -73,9 +73,7 @@ func answerFeedAll(t *talk.Turn, s read.Sentence) {
 		talk.WhoFeeds(t)
 		return
 	}
-	if times, ok := ClocksSaid(t, s.Words); ok {
-		feedAt(t, t.Dogs(), times, false)
-	}
+	feedTogether(t, t.Dogs(), s)
 }
 
 // remindFeeding answers "remind me to feed Juniper at 7:30 and 18:00".
@@ -165,34 +163,30 @@ func setFeedTimes(t *talk.Turn, dogs []*planner.Dog, times []planner.Clock, remi
 	also := say.JoinParas(caution, addCheckIns(t))
 	lines := []say.Block{say.Para(msg("feeding.set", "n", len(dogs), "dog", names, "times", say.ClocksText(times))), say.Para(note)}
 	asked := mealsMode(t) != "" || remind || t.Home.Told[toldNoMeals]
-	if asked {
-		lines = append(lines, say.Para(mealsText(t)))
-	} else {
-		lines = append(lines, say.Para(msg("feeding.ask")))
-	}
-	out := t.Say(append(lines, say.Para(also))...)
+	out := t.Say(append(lines, say.Para(say.Choose(asked, mealsText(t), msg("feeding.ask"))), say.Para(also))...)
 	if !asked {
 		offerMeals(t, out)
 	}
 	t.InPlace(out.Offer(t.UndoButton()))
 }
 
+// mealsOf are the reminders of a dog's meals.
+func mealsOf(t *talk.Turn, d *planner.Dog) []*planner.Reminder {
+	return slices.DeleteFunc(sortedReminders(t, planner.BowlReminder), func(r *planner.Reminder) bool { return r.Dog != d.ID })
+}
+
 // moveBowls moves the reminders of a dog's meals to its feeding times.
 func moveBowls(t *talk.Turn, d *planner.Dog) {
-	for i := range t.Home.Reminders {
-		if r := &t.Home.Reminders[i]; r.Kind == planner.BowlReminder && r.Dog == d.ID {
-			r.Schedule.Times, r.Since = slices.Clone(d.FeedAt), t.Event.At.UTC()
-		}
+	for _, r := range mealsOf(t, d) {
+		r.Schedule.Times, r.Since = slices.Clone(d.FeedAt), t.Event.At.UTC()
 	}
 }
 
 // bowlReminder makes sure that a dog's meals are reminded of.
 func bowlReminder(t *talk.Turn, d *planner.Dog) {
-	for i := range t.Home.Reminders {
-		if r := &t.Home.Reminders[i]; r.Kind == planner.BowlReminder && r.Dog == d.ID {
-			r.Off = false
-			return
-		}
+	for _, r := range mealsOf(t, d) {
+		r.Off = false
+		return
 	}
 	talk.AddReminder(t, planner.Reminder{Kind: planner.BowlReminder, Dog: d.ID, Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), d.MealTimes())})
 }
@@ -257,7 +251,7 @@ func mealVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
 	return map[string]func(t *talk.Turn, d *planner.Dog, more []string){
 		"same":  talk.Tapped(func(t *talk.Turn, d *planner.Dog) { feedAt(t, []*planner.Dog{d}, usualTimes(t, d), true) }),
 		"times": talk.Tapped(askFeedTimes),
-		"fewer": talk.TappedOn(fewerMeals),
+		"fewer": talk.TappedFigure(fewerMeals),
 		"stay": talk.Tapped(func(t *talk.Turn, d *planner.Dog) {
 			t.InPlace(t.SayMsg("meals.kept", "dog", d.Name, "n", talk.MealsOf(*d)))
 		}),
@@ -300,39 +294,26 @@ func setMealsMode(t *talk.Turn, mode string) {
 	t.InPlace(out)
 }
 
-// zoneNote says that times are by a clock that nobody has chosen.
-func zoneNote(t *talk.Turn) string {
-	if t.Home.Zone != talk.DefaultZoneName {
-		return ""
-	}
-	return msg("feeding.zone", "zone", t.Home.Zone)
-}
-
 // toggleFreezer asks for the time of the evening's message, or ends it.
 func toggleFreezer(t *talk.Turn) {
 	if have := sortedReminders(t, planner.FreezerReminder); len(have) > 0 {
 		stopReminders(t, have[0])
 		return
 	}
-	t.Ask("feeding", "freezer", feedingDraft{})
+	t.Ask("feeding", "freezer", "")
 	t.InPlace(t.SayMsg("feeding.ask-freezer").Offer(t.Answer("19:00", "freezer", "19:00"), t.Answer(freezerTime.String(), "freezer", freezerTime.String()),
 		t.Answer("21:00", "freezer", "21:00")))
 }
 
-// feedingDraft is the state of the questions about feeding.
-type feedingDraft struct {
-	Dog string `json:"dog,omitempty"`
-}
-
 // askFeedTimes asks when a dog is fed.
 func askFeedTimes(t *talk.Turn, d *planner.Dog) {
-	t.Ask("feeding", "times", feedingDraft{Dog: d.ID})
+	t.Ask("feeding", "times", d.ID)
 	usual := say.ClocksText(planner.DefaultMealTimes(talk.MealsOf(*d)))
 	t.InPlace(t.SayMsg("feeding.ask-times", "dog", d.Name).Offer(t.Answer(usual, "times", usual)))
 }
 
 // feedingDialogue takes a typed time.
-func feedingDialogue(t *talk.Turn, draft feedingDraft, in talk.Answer) {
+func feedingDialogue(t *talk.Turn, dog string, in talk.Answer) {
 	times, err := span.Clocks(read.Without("meals-count", in.Value()))
 	if err != nil {
 		if in.Press != "" || !t.Aside(in.Text) {
@@ -342,7 +323,7 @@ func feedingDialogue(t *talk.Turn, draft feedingDraft, in talk.Answer) {
 	}
 	step := t.Talk.Step
 	t.EndDialogue()
-	switch d := t.Dog(draft.Dog); {
+	switch d := t.Dog(dog); {
 	case step == "freezer":
 		addFreezer(t, times[0])
 	case d != nil:

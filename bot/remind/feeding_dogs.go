@@ -88,12 +88,10 @@ func offerMealsLater(t *talk.Turn, out *say.Reply, d *planner.Dog) {
 }
 
 // fewerMeals feeds a dog as often as was chosen under SayFewerMeals.
-func fewerMeals(t *talk.Turn, d *planner.Dog, meals string) {
-	n, err := strconv.Atoi(meals)
-	if talk.Stale(t, err != nil || n >= talk.MealsOf(*d)) {
-		return
+func fewerMeals(t *talk.Turn, d *planner.Dog, n float64) {
+	if meals := int(n); !talk.Stale(t, meals >= talk.MealsOf(*d)) {
+		feedAt(t, []*planner.Dog{d}, planner.DefaultMealTimes(meals), false)
 	}
-	feedAt(t, []*planner.Dog{d}, planner.DefaultMealTimes(n), false)
 }
 
 // beforeMeals puts the times for "10 minutes before each meal", of the dog that is named

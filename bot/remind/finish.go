@@ -53,10 +53,13 @@ func sayKept(t *talk.Turn, r *planner.Reminder) {
 // firstZoneNote says with the first reminder that a carer sets, and not with
 // each, that times are by a clock that nobody has chosen.
 func firstZoneNote(t *talk.Turn) string {
-	if len(t.Home.Reminders) > 1+len(sortedReminders(t, planner.WeighReminder, planner.ConditionReminder)) {
-		return ""
-	}
-	return zoneNote(t)
+	first := len(t.Home.Reminders) <= 1+len(sortedReminders(t, planner.WeighReminder, planner.ConditionReminder))
+	return say.Where(first, zoneNote(t))
+}
+
+// zoneNote says that times are by a clock that nobody has chosen.
+func zoneNote(t *talk.Turn) string {
+	return say.Where(t.Home.Zone == talk.DefaultZoneName, msg("feeding.zone", "zone", t.Home.Zone))
 }
 
 // givenSince is the reminder that there is already of what another is of, for the same dog.

@@ -6,7 +6,6 @@ import (
 	"strings"
 	"time"
 
-	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
@@ -171,7 +170,7 @@ func pauseFor(t *talk.Turn, p planner.Pause) {
 			rest = giveCautions(t, r)
 		}
 	case of == nil:
-		rest = talk.MovedDiabetic(dogs.AskedOf(t, &planner.Reminder{})...)
+		rest = talk.MovedDiabetic(t.Living()...)
 	default:
 		rest = talk.MovedDiabetic(of)
 	}
@@ -266,17 +265,14 @@ func pressPause(t *talk.Turn, args []string) {
 			return
 		}
 		p := t.Home.Pauses[at]
-		switch what {
-		case "longer":
-			p.Until = p.Until.AddDays(1)
-			pauseFor(t, p)
-			return
-		case "keep":
-			p.Keeps = true
-			pauseFor(t, p)
+		if what == "end" {
+			endPauses(t, func(old planner.Pause) bool { return old == p }, talk.PauseWho(t, p))
 			return
 		}
-		endPauses(t, func(old planner.Pause) bool { return old == p }, talk.PauseWho(t, p))
+		if p.Keeps = p.Keeps || what == "keep"; what == "longer" {
+			p.Until = p.Until.AddDays(1)
+		}
+		pauseFor(t, p)
 	default:
 		t.SayMsg("press.stale")
 	}

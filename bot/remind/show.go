@@ -15,16 +15,15 @@ import (
 
 // pressRemind does what a button about reminders asks.
 func pressRemind(t *talk.Turn, args []string) {
-	if talk.Arg(args, 0) == "list" {
+	r := t.Reminder(talk.Arg(args, 1))
+	switch what := talk.Arg(args, 0); {
+	case what == "list":
 		listReminders(t, "")
 		return
-	}
-	if talk.Arg(args, 0) == "zone" {
+	case what == "zone":
 		household.PressZoneOf(t, args[1:])
 		return
-	}
-	r := t.Reminder(talk.Arg(args, 1))
-	if talk.Gone(t, r == nil) {
+	case talk.Gone(t, r == nil):
 		return
 	}
 	switch talk.Arg(args, 0) {
@@ -71,13 +70,11 @@ func showReminder(t *talk.Turn, r *planner.Reminder, head string, extra ...say.B
 
 // missedText says what becomes of a series whose dose was missed.
 func missedText(r *planner.Reminder) string {
-	if r.Kind != planner.SupplementReminder || r.Schedule.Once {
-		return ""
-	}
+	rule := r.Rule()
 	if r.Schedule.EveryDays == 1 { // there is no day to shift to
-		return msg("remind.missed-" + string(planner.KeepMissed))
+		rule = planner.KeepMissed
 	}
-	return msg("remind.missed-" + string(r.Rule()))
+	return say.Where(r.Kind == planner.SupplementReminder && !r.Schedule.Once, msg("remind.missed-"+string(rule)))
 }
 
 // missedButton offers the other rule for missed doses, where it would differ.
@@ -167,9 +164,9 @@ func answerStop(t *talk.Turn, s read.Sentence) {
 func stopOf(t *talk.Turn, found []*planner.Reminder) {
 	if len(found) == 1 {
 		stopReminders(t, found[0])
-		return
+	} else {
+		whichReminder(t, found, "stop", "")
 	}
-	whichReminder(t, found, "stop", "")
 }
 
 // whichReminder asks which of some reminders to stop, or what of one to change.

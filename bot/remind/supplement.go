@@ -17,15 +17,14 @@ import (
 // supplementCommand lists the supplements, or makes a reminder of the line
 // that follows.
 func supplementCommand(t *talk.Turn, rest string) {
-	if rest != "" && !strings.EqualFold(rest, "add") && !strings.EqualFold(rest, "new") {
-		answerRemind(t, read.Sentence{Intent: read.Remind, Words: "give " + rest})
-		return
-	}
-	if rest != "" {
+	switch strings.ToLower(rest) {
+	case "":
+		listSupplements(t, "")
+	case "add", "new":
 		addSupplement(t)
-		return
+	default:
+		answerRemind(t, read.Sentence{Intent: read.Remind, Words: "give " + rest})
 	}
-	listSupplements(t, "")
 }
 
 // listSupplements says each supplement and medicine with its next date and its
@@ -205,7 +204,7 @@ func onlyNames(t *talk.Turn, words, food string) bool {
 func remindDose(t *talk.Turn, r read.Reminder) bool {
 	words := r.Thing
 	dose, wrong, err := readDose(t, words)
-	choice := isDoseChoice(err)
+	_, choice := choicesOf(err)
 	if err != nil && !choice || !choice && r.About != read.Giving && emptyDose(dose) && !bareDose(t, r, dose) {
 		return wrong != "" && r.About == read.Giving
 	}
@@ -271,10 +270,7 @@ func (d *remindDraft) food() string {
 // units that it comes in.
 func askAmountText(t *talk.Turn, food string) string {
 	name := t.FoodName(food)
-	if strings.Contains(name, "oil") {
-		return msg("supplement.ask-oil", "food", name)
-	}
-	return msg("supplement.ask-amount", "food", name)
+	return msg(say.Choose(strings.Contains(name, "oil"), "supplement.ask-oil", "supplement.ask-amount"), "food", name)
 }
 
 // otherDog is the dog that words name where the question is about another one.
@@ -296,7 +292,7 @@ func takeRemindWhat(t *talk.Turn, d *remindDraft, in talk.Answer) string {
 		words = d.Typed + " [" + dose.Food + "]"
 		dose, wrong, err = readDose(t, words)
 	}
-	if c := (doseChoices{}); errors.As(err, &c) {
+	if c, several := choicesOf(err); several {
 		d.Typed = words
 		t.Ask("remind", "what", *d)
 		return c.text(words)

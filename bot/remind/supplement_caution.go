@@ -79,42 +79,48 @@ func poisonText(t *talk.Turn, r *planner.Reminder) string {
 // daily, on the day of the dose. A supplement in which nothing is too much is
 // still asked about where it brings ten times what the dog needs at least.
 func aboveMaximum(t *talk.Turn, r *planner.Reminder, d *planner.Dog) string {
-	kcalADay := planner.AmountOf(*d, t.Event.At).Kcal
-	profile := planner.RequirementsFor(*d, t.Event.At, t.Home.Profile)
-	if kcalADay <= 0 || profile == nil {
+	if kcal, profile := needsOf(t, d); kcal <= 0 || profile == nil {
 		return ""
-	}
-	food := besides(t, d, r)
-	judge := func(key string, perDay float64, but map[nutrition.Subject]bool) (lines []string) {
-		m := food
-		brings := recipes.ExtrasOf(t, r.Dose, d, perDay)
-		m.Extras = append(append([]nutrition.Extra(nil), food.Extras...), brings...)
-		for _, o := range nutrition.Overdoses(m, profile, kcalADay) {
-			if broughtBy(o.Subject, brings) && !but[o.Subject] {
-				but[o.Subject] = true
-				lines = append(lines, balance.OverdoseLine(key, d, o, kcalADay))
-			}
-		}
-		return lines
 	}
 	said := map[nutrition.Subject]bool{}
 	perDay := balance.DosesADay(r.Schedule)
 	if r.Schedule.Once {
 		perDay = 0
 	}
-	lines := judge("overdose.", perDay, said)
+	lines := overdoses(t, r, d, "overdose.", perDay, said)
 	if perDay < 1 {
-		lines = append(lines, judge("overdose.dose-", 1, said)...)
+		lines = append(lines, overdoses(t, r, d, "overdose.dose-", 1, said)...)
 	}
 	if f := t.Foods.Food(r.Dose.Food); f != nil && f.Has(nutrition.LiverOil) {
 		lines = append(lines, msg("supplement.liver-oil", "food", f.Name))
 	}
 	if f := t.Foods.Food(r.Dose.Food); f != nil && f.Has(nutrition.Seaweed) {
-		all := food
+		all := besides(t, d, r)
 		all.Extras = append(all.Extras, recipes.ExtrasOf(t, r.Dose, d, perDay)...)
 		lines = append(lines, cmp.Or(balance.KelpText(t, d, all), msg("caution.seaweed-iodine")))
 	}
 	return say.JoinParas(append(lines, tenTimes(t, r, d))...)
+}
+
+// needsOf are a dog's kcal a day, and the table by which its food is judged.
+func needsOf(t *talk.Turn, d *planner.Dog) (nutrition.Kcal, *nutrition.Profile) {
+	return planner.AmountOf(*d, t.Event.At).Kcal, planner.RequirementsFor(*d, t.Event.At, t.Home.Profile)
+}
+
+// overdoses says, by messages that begin with a key, of what so many doses a day with all
+// else that a dog eats bring more than some table allows, but for what was said before.
+func overdoses(t *talk.Turn, r *planner.Reminder, d *planner.Dog, key string, perDay float64, but map[nutrition.Subject]bool) (lines []string) {
+	kcal, profile := needsOf(t, d)
+	brings := recipes.ExtrasOf(t, r.Dose, d, perDay)
+	m := besides(t, d, r)
+	m.Extras = append(m.Extras, brings...)
+	for _, o := range nutrition.Overdoses(m, profile, kcal) {
+		if broughtBy(o.Subject, brings) && !but[o.Subject] {
+			but[o.Subject] = true
+			lines = append(lines, balance.OverdoseLine(key, d, o, kcal))
+		}
+	}
+	return lines
 }
 
 // eatenNow is what a dog eats by the recipe of today.
@@ -156,8 +162,7 @@ const vitaminETimes = 200
 // tenTimes asks whether units were mixed up where one dose brings ten times what
 // the dog needs in a day.
 func tenTimes(t *talk.Turn, r *planner.Reminder, d *planner.Dog) string {
-	kcalADay := planner.AmountOf(*d, t.Event.At).Kcal
-	profile := planner.RequirementsFor(*d, t.Event.At, t.Home.Profile)
+	kcalADay, profile := needsOf(t, d)
 	if kcalADay <= 0 || profile == nil {
 		return ""
 	}

@@ -20,14 +20,10 @@ func answerStock(t *talk.Turn, s read.Sentence) {
 		t.Say(say.Para(msg("stock.how-many")))
 		return
 	}
-	found := stocked(t, got)
-	switch {
-	case len(found) == 1:
+	switch found := stocked(t, got); len(found) {
+	case 0:
+	case 1:
 		setStock(t, found[0], got)
-	case len(sortedReminders(t, planner.SupplementReminder)) == 0:
-		t.SayMsg("stock.no-supplement").Offer(t.Button(msg("button.add-supplement"), "supplement", "add"))
-	case len(found) == 0:
-		listSupplements(t, msg("stock.not-reminded", "text", say.Short(got.Food)))
 	default:
 		r := t.SayMsg("stock.which", "n", say.Trim(got.Count, 2))
 		for _, f := range found {
@@ -61,13 +57,19 @@ func RanOut(t *talk.Turn, s string) bool {
 	return true
 }
 
-// stocked are the supplements that a count can be of: by name, else by form.
+// stocked are the supplements that a count can be of: by name, else by form. Where there
+// are none it says so.
 func stocked(t *talk.Turn, s read.Stock) []*planner.Reminder {
-	same := DosesNamed(t, cmp.Or(s.Food, s.Form), nil)
-	if len(same) == 0 && s.Food == "" {
-		return sortedReminders(t, planner.SupplementReminder)
+	found, all := DosesNamed(t, cmp.Or(s.Food, s.Form), nil), sortedReminders(t, planner.SupplementReminder)
+	switch {
+	case len(all) == 0:
+		t.SayMsg("stock.no-supplement").Offer(t.Button(msg("button.add-supplement"), "supplement", "add"))
+	case len(found) == 0 && s.Food == "":
+		return all
+	case len(found) == 0:
+		listSupplements(t, msg("stock.not-reminded", "text", say.Short(s.Food)))
 	}
-	return same
+	return found
 }
 
 // DoseIs reports that a reminder is of a dose of what some words name.
@@ -185,17 +187,11 @@ func putStock(r *planner.Reminder, s read.Stock) (said string) {
 // answerStockLeft says how much of a supplement is left, and until when that
 // lasts.
 func answerStockLeft(t *talk.Turn, s read.Sentence) {
-	found := stocked(t, read.Stock{Food: s.Food})
-	if span.IsForm(s.Food) { // "how many capsules are left"
-		found = sortedReminders(t, planner.SupplementReminder)
+	if span.IsForm(s.Food) { // "how many capsules are left": of any
+		s.Food = ""
 	}
-	switch {
-	case len(found) > 0:
-	case len(sortedReminders(t, planner.SupplementReminder)) == 0:
-		t.SayMsg("stock.no-supplement").Offer(t.Button(msg("button.add-supplement"), "supplement", "add"))
-		return
-	default:
-		listSupplements(t, msg("stock.not-reminded", "text", say.Short(s.Food)))
+	found := stocked(t, read.Stock{Food: s.Food})
+	if len(found) == 0 {
 		return
 	}
 	var lines []string

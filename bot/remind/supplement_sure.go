@@ -146,17 +146,17 @@ func mineralByVet(t *talk.Turn, r *planner.Reminder, d *planner.Dog) string {
 	return ""
 }
 
-// isDoseChoice reports that words are of one of several supplements.
-func isDoseChoice(err error) bool {
-	var c doseChoices
-	return errors.As(err, &c)
+// choicesOf are those of an error, and whether it is one of several supplements.
+func choicesOf(err error) (c doseChoices, ok bool) {
+	ok = errors.As(err, &c)
+	return c, ok
 }
 
 // askWhichDose asks which of several supplements was meant.
 func askWhichDose(t *talk.Turn, d remindDraft, words string) bool {
 	_, _, err := readDose(t, words)
-	var c doseChoices
-	if !errors.As(err, &c) {
+	c, several := choicesOf(err)
+	if !several {
 		return false
 	}
 	d.Typed = words
@@ -203,25 +203,14 @@ func TwiceText(t *talk.Turn, r *planner.Reminder) string {
 	if unknown := recipes.NoStrength(t, r.Dose); unknown != "" {
 		return say.JoinParas(head, unknown, msg("supplement.two-unknown"))
 	}
-	kcal, profile := planner.AmountOf(*d, t.Event.At).Kcal, planner.RequirementsFor(*d, t.Event.At, t.Home.Profile)
 	if _, far := recipes.DoseAbove(t, r.Dose, d, 2); far {
 		return say.JoinParas(head, msg("supplement.two-far", "dog", d.Name))
 	}
-	var lines []string
-	if kcal > 0 && profile != nil {
-		brings := recipes.ExtrasOf(t, r.Dose, d, 2)
-		m := besides(t, d, r)
-		m.Extras = append(slices.Clone(m.Extras), brings...)
-		for _, o := range nutrition.Overdoses(m, profile, kcal) {
-			if broughtBy(o.Subject, brings) {
-				lines = append(lines, balance.OverdoseLine("overdose.dose-", d, o, kcal))
-			}
-		}
+	above := ""
+	if kcal, profile := needsOf(t, d); kcal > 0 && profile != nil {
+		above = say.JoinParas(overdoses(t, r, d, "overdose.dose-", 2, map[nutrition.Subject]bool{})...)
 	}
-	if len(lines) == 0 {
-		lines = append(lines, msg("supplement.two-known"))
-	}
-	return say.JoinParas(append([]string{head}, lines...)...)
+	return say.JoinParas(head, cmp.Or(above, msg("supplement.two-known")))
 }
 
 // besides is what a dog gets a day but for one reminder.
@@ -280,7 +269,7 @@ func DoseWords(t *talk.Turn, s string) bool {
 		return false
 	}
 	dose, wrong, err := readDose(t, r.Thing)
-	if err != nil && !isDoseChoice(err) || err == nil && wrong == "" && emptyDose(dose) && !often {
+	if _, several := choicesOf(err); err != nil && !several || err == nil && wrong == "" && emptyDose(dose) && !often {
 		return false
 	}
 	if r.Dog == "" && !r.Pronoun && r.About != read.Giving && !bareDose(t, r, dose) {

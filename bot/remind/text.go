@@ -75,10 +75,7 @@ func ScheduleText(t *talk.Turn, r *planner.Reminder) string {
 // otherZone is the zone of a reminder that does not go by the household's
 // clock.
 func otherZone(t *talk.Turn, r *planner.Reminder) string {
-	if r.Schedule.Zone == t.Home.Zone {
-		return ""
-	}
-	return r.Schedule.Zone
+	return say.Where(r.Schedule.Zone != t.Home.Zone, r.Schedule.Zone)
 }
 
 // timesTextOf is ScheduleText without the zone.
@@ -203,10 +200,7 @@ func offerReminders(t *talk.Turn, out *say.Reply, all []*planner.Reminder) {
 
 // shortTitle is what a reminder is about, to fit a button.
 func shortTitle(t *talk.Turn, r *planner.Reminder) string {
-	if r.Kind == planner.SupplementReminder {
-		return say.Capital(talk.AboutReminder(t, r))
-	}
-	return say.Capital(talk.ReminderTitle(t, r))
+	return say.Capital(say.Choose(r.Kind == planner.SupplementReminder, talk.AboutReminder, talk.ReminderTitle)(t, r))
 }
 
 // About are the reminders that some words are about: by a note's
@@ -237,5 +231,5 @@ func showSupplementsOf(t *talk.Turn, s read.Sentence) {
 	if d := t.Dog(s.Dog); d != nil {
 		t.Talk.Dog = d.ID
 	}
-	supplementCommand(t, "")
+	listSupplements(t, "")
 }

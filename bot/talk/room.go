@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/planner"
 )
@@ -93,6 +94,15 @@ func Tapped[T any](do func(*Turn, *T)) func(*Turn, *T, []string) {
 // TappedOn is a verb that needs the dog or the recipe and one thing of it.
 func TappedOn[T any](do func(t *Turn, of *T, what string)) func(*Turn, *T, []string) {
 	return func(t *Turn, of *T, more []string) { do(t, of, Arg(more, 0)) }
+}
+
+// TappedFigure is a verb that needs the dog or the recipe and a figure.
+func TappedFigure[T any](do func(t *Turn, of *T, figure float64)) func(*Turn, *T, []string) {
+	return func(t *Turn, of *T, more []string) {
+		if n, err := span.Number(Arg(more, 0)); !Stale(t, err != nil) {
+			do(t, of, n)
+		}
+	}
 }
 
 // Intent answers a sentence.

@@ -139,13 +139,18 @@ func pressAmount(t *talk.Turn, args []string) {
 // changeAmount puts in force what changed facts ask for.
 func changeAmount(t *talk.Turn, d *planner.Dog, k nutrition.Kcal) {
 	was := d.Kcal
-	t.Mutate("did.kcal-set", d.Name)
 	if n := planner.NeedOf(*d, t.Event.At); math.Abs(float64(n.Kcal-k)) < 1 {
 		k = n.Kcal // as precisely as the equation has it
 	}
-	setAmount(t, d, k, planner.OnFact)
-	out := talk.SayDone(t, msg("decide.applied", "dog", d.Name, "then", say.Kcal(k), "now", say.Kcal(was)))
-	out.Add(bowlChange(t, d, judge.Decision{Now: was, Then: k}))
+	out := agreed(t, d, k, planner.OnFact, msg("decide.applied", "dog", d.Name, "then", say.Kcal(k), "now", say.Kcal(was)))
+	out.Add(bowlChange(t, d, was, k))
+}
+
+// agreed puts an amount in force to which a carer has said yes, and says so.
+func agreed(t *talk.Turn, d *planner.Dog, k nutrition.Kcal, g planner.Ground, text string) *say.Reply {
+	t.Mutate("did.kcal-set", d.Name)
+	setAmount(t, d, k, g)
+	return talk.SayDone(t, text)
 }
 
 // goalAfterScore asks whether the goal weight should follow a new score; if
@@ -312,10 +317,15 @@ func stepOn(t *talk.Turn, d *planner.Dog) (text string, row []say.Button) {
 		return msg("amount.follow", "dog", d.Name, "kcal", say.Kcal(k), "now", say.Kcal(now)),
 			[]say.Button{t.Button(msg("button.follow"), "amount", "follow", d.ID), t.Button(msg("button.amount-keep", "kcal", say.Kcal(now)), "amount", "keep", d.ID, say.Trim(float64(k), 0), say.Trim(float64(now), 0))}
 	}
-	d.PutInForce(k, planner.OnSchedule, d.InForce.By, t.Event.At)
-	talk.NoteForGood(t, talk.AmountEntry(d))
+	takeStep(t, d, k)
 	return msg("amount.step", "dog", d.Name, "kcal", say.Kcal(k), "now", say.Kcal(now)),
 		[]say.Button{t.Button(msg("button.amount-stand", "kcal", say.Kcal(now)), "amount", "stand", d.ID, say.Trim(float64(now), 0))}
+}
+
+// takeStep puts in force what the schedule that is followed has come to.
+func takeStep(t *talk.Turn, d *planner.Dog, k nutrition.Kcal) {
+	d.PutInForce(k, planner.OnSchedule, d.InForce.By, t.Event.At)
+	talk.NoteForGood(t, talk.AmountEntry(d))
 }
 
 // askSchedule asks once, below a growing dog's first bowl, whether its amount is to
@@ -331,11 +341,9 @@ func askSchedule(t *talk.Turn, d *planner.Dog, out *say.Reply) {
 
 // standStill ends a schedule: what it was before the last step stays.
 func standStill(t *talk.Turn, d *planner.Dog, k nutrition.Kcal) {
-	t.Mutate("did.kcal-set", d.Name)
 	step := d.Kcal
-	setAmount(t, d, k, planner.OnCarer)
+	agreed(t, d, k, planner.OnCarer, say.JoinParas(msg("amount.kept", "dog", d.Name, "now", say.Kcal(k)), msg("amount.stands")))
 	d.InForce.Asked = step
-	talk.SayDone(t, say.JoinParas(msg("amount.kept", "dog", d.Name, "now", say.Kcal(k)), msg("amount.stands")))
 }
 
 // stepWorth is the share from which a step of a schedule is taken (our own
@@ -354,7 +362,5 @@ func followSchedule(t *talk.Turn, d *planner.Dog) {
 		t.Say(say.Whole(dogs.GateText(*d, planner.AmountOf(*d, t.Event.At))))
 		return
 	}
-	t.Mutate("did.kcal-set", d.Name)
-	setAmount(t, d, k, planner.OnSchedule)
-	talk.SayDone(t, msg("amount.followed", "dog", d.Name, "kcal", say.Kcal(k)))
+	agreed(t, d, k, planner.OnSchedule, msg("amount.followed", "dog", d.Name, "kcal", say.Kcal(k)))
 }

@@ -190,8 +190,7 @@ func offerAgreed(t *talk.Turn, r *say.Reply, d *planner.Dog, decision judge.Deci
 		return // that one is settled first, and growth is judged by its band
 	}
 	if e, ok := lastWeighed(t, d); ok && decision.Change != 0 {
-		r.Offer(t.Button(msg("button.is-right", "weight", say.BodyWeight(e.Weight, t.Home.Units)), "weigh", "right", d.ID, e.ID),
-			t.Button(msg("button.leave-out"), "weigh", "delete", d.ID, e.ID))
+		r.Offer(rightButton(t, d, e), t.Button(msg("button.leave-out"), "weigh", "delete", d.ID, e.ID))
 	}
 }
 
@@ -246,7 +245,7 @@ func pressDoubt(t *talk.Turn, d *planner.Dog, action string, more ...string) {
 	case "meant":
 		g, err := span.Number(talk.Arg(more, 1))
 		w.weight = nutrition.Kilograms(g / 1000)
-		if talk.Stale(t, err != nil || !possible(t, d, w)) {
+		if talk.Stale(t, err != nil || !possible(t, d, w.weight)) {
 			return
 		}
 		recordWeight(t, d, w)
@@ -320,9 +319,12 @@ func waitingText(t *talk.Turn, d *planner.Dog) string {
 // offerWaiting offers to settle what waits.
 func offerWaiting(t *talk.Turn, r *say.Reply, d *planner.Dog) {
 	if e, ok := waiting(t, d); ok {
-		r.Offer(t.Button(msg("button.is-right", "weight", say.BodyWeight(e.Weight, t.Home.Units)), "weigh", "right", d.ID, e.ID),
-			t.Button(msg("button.leave-out"), "weigh", "wrong", d.ID, e.ID))
+		r.Offer(rightButton(t, d, e), t.Button(msg("button.leave-out"), "weigh", "wrong", d.ID, e.ID))
 	}
+}
+
+func rightButton(t *talk.Turn, d *planner.Dog, e planner.Entry) say.Button {
+	return t.Button(msg("button.is-right", "weight", say.BodyWeight(e.Weight, t.Home.Units)), "weigh", "right", d.ID, e.ID)
 }
 
 // sayDoubtDue asks again about a doubted weight.

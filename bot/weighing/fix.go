@@ -70,12 +70,7 @@ func fixWeighing(t *talk.Turn, d *planner.Dog, w weighDraft, in talk.Answer) {
 	if !said.Day.IsZero() {
 		moveTo(t, &e, said.Day)
 	}
-	changed := *d
-	changed.Weight = e.Weight
-	if talk.Unfit(t, changed) {
-		return
-	}
-	keepFix(t, d, e)
+	correct(t, d, e, e.Weight)
 }
 
 // correctWords takes a weight that corrects the one just entered, and reports
@@ -136,22 +131,18 @@ func correctWords(t *talk.Turn, s string) bool {
 
 // pressFix corrects the weight of a weigh-in for the dog that was chosen.
 func pressFix(t *talk.Turn, d *planner.Dog, more []string) {
-	e, ok := t.Entry(talk.Arg(more, 0))
-	g, err := span.Number(talk.Arg(more, 1))
-	if talk.Gone(t, !ok || e.Dog != d.ID || e.Kind != planner.Weighed && e.Kind != planner.Doubted || err != nil) {
-		return
+	e, ok := weighInOf(t, d, talk.Arg(more, 0))
+	if g, err := span.Number(talk.Arg(more, 1)); ok && !talk.Stale(t, err != nil) {
+		correct(t, d, e, nutrition.Kilograms(g/1000))
 	}
-	correct(t, d, e, nutrition.Kilograms(g/1000))
 }
 
 // correct gives a weigh-in another weight; see keepFix.
 func correct(t *talk.Turn, d *planner.Dog, e planner.Entry, kg nutrition.Kilograms) {
 	e.Weight = kg
-	if !possible(t, d, weighed{weight: kg}) {
-		t.Say(say.Para(say.FieldText(&planner.FieldError{Field: "weight"}, t.Home.Units)))
-		return
+	if !talk.Unfit(t, having(d, kg)) {
+		keepFix(t, d, e)
 	}
-	keepFix(t, d, e)
 }
 
 // weighOnProfile takes a weight that was typed into the profile: a weigh-in, or

@@ -6,7 +6,6 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -35,7 +34,7 @@ func askGoal(t *talk.Turn, d *planner.Dog) {
 func setGoal(t *talk.Turn, d *planner.Dog, goal string, ideal nutrition.Kilograms) {
 	changed := *d
 	if ideal > 0 {
-		changed.SetGoal(ideal, planner.GoalSet)
+		changed = withGoal(d, ideal)
 	}
 	switch goal {
 	case "hold", "lose", "gain":
@@ -67,9 +66,21 @@ func setGoal(t *talk.Turn, d *planner.Dog, goal string, ideal nutrition.Kilogram
 			Offer(t.Button(msg("button.set-ideal"), "dog", "field", d.ID, "ideal"), t.Button(msg("button.condition"), "weigh", "score", d.ID))
 		return
 	}
+	keepGoal(t, d, changed)
+}
+
+// keepGoal keeps a dog whose goal was set, and says how a plan to lose weight begins.
+func keepGoal(t *talk.Turn, d *planner.Dog, changed planner.Dog) {
 	t.Mutate("did.goal", d.Name)
 	*d = changed
-	sayGoal(t, d)
+	h, _, posts := Judge(t, d)
+	n := planner.AmountOf(*d, t.Event.At)
+	r := t.Say(say.Waits(goalText(t, d, h, posts)), say.Para(startText(t, d, h, posts)), say.Whole(dogs.GateText(*d, n)))
+	if start, _ := planStart(t, d, h, posts); start > 0 {
+		awaitGoal(t, d)
+		r.Offer(t.Button(msg("button.start-plan", "kcal", say.Kcal(start)), "weigh", "start", d.ID))
+	}
+	r.Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
 }
 
 // asGood is how far from its goal a dog holds its weight, as a fraction (our own
@@ -90,26 +101,17 @@ func goTo(t *talk.Turn, d *planner.Dog, goal nutrition.Kilograms) {
 
 // setIdeal sets the ideal weight.
 func setIdeal(t *talk.Turn, d *planner.Dog, ideal nutrition.Kilograms) {
-	changed := *d
-	changed.SetGoal(ideal, planner.GoalSet)
-	if talk.Unfit(t, changed) || askFarGoal(t, d, ideal) {
-		return
+	changed := withGoal(d, ideal)
+	if !talk.Unfit(t, changed) && !askFarGoal(t, d, ideal) {
+		keepGoal(t, d, changed)
 	}
-	t.Mutate("did.goal", d.Name)
-	*d = changed
-	sayGoal(t, d)
 }
 
-// sayGoal says the goal that was set, and how a plan to lose weight begins.
-func sayGoal(t *talk.Turn, d *planner.Dog) {
-	h, _, posts := Judge(t, d)
-	n := planner.AmountOf(*d, t.Event.At)
-	r := t.Say(say.Waits(goalText(t, d, h, posts)), say.Para(startText(t, d, h, posts)), say.Whole(dogs.GateText(*d, n)))
-	if start, _ := planStart(t, d, h, posts); start > 0 {
-		awaitGoal(t, d)
-		r.Offer(t.Button(msg("button.start-plan", "kcal", say.Kcal(start)), "weigh", "start", d.ID))
-	}
-	r.Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
+// withGoal is a dog with a goal weight that a carer has set.
+func withGoal(d *planner.Dog, ideal nutrition.Kilograms) planner.Dog {
+	changed := *d
+	changed.SetGoal(ideal, planner.GoalSet)
+	return changed
 }
 
 // planStart is the kcal at which a plan to lose weight begins. It is 0 where
@@ -150,11 +152,7 @@ func startPlan(t *talk.Turn, d *planner.Dog) {
 	}
 	was := planner.AmountOf(*d, t.Event.At).Kcal
 	Shown(t, d) // what it was fed before the plan
-	t.Mutate("did.kcal-applied", d.Name)
-	setAmount(t, d, start, planner.OnPlan)
-	t.InPlace(t.Say(say.Para(msg("decide.applied", "dog", d.Name, "then", say.Kcal(start), "now", say.Kcal(was))),
-		say.Para(bowlChange(t, d, judge.Decision{Now: was, Then: start})), say.Para(msg("goal.started"))).
-		Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID)))
+	applied(t, d, was, start, planner.OnPlan, msg("goal.started"))
 }
 
 // awaySaid notes the days on which a dog was fed differently, or asks for
@@ -259,17 +257,6 @@ func askFarGoal(t *talk.Turn, d *planner.Dog, goal nutrition.Kilograms) bool {
 	}
 	t.Say(say.Para(text)).Offer(append(offer, t.Button(msg("button.goal-leave"), "weigh", "goal", d.ID))...)
 	return true
-}
-
-// pressIdeal sets the goal weight that was asked about.
-func pressIdeal(t *talk.Turn, d *planner.Dog, grams string) {
-	g, err := span.Number(grams)
-	if talk.Stale(t, err != nil) {
-		return
-	}
-	t.Mutate("did.goal", d.Name)
-	d.SetGoal(nutrition.Kilograms(g/1000), planner.GoalSet)
-	sayGoal(t, d)
 }
 
 // askEndPlan asks whether a dog that is too thin for its goal is to hold what it

@@ -5,7 +5,6 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -120,13 +119,7 @@ func farFromNeed(t *talk.Turn, d *planner.Dog, k nutrition.Kcal) string {
 // kcalVerbs are what buttons under an amount set by hand do.
 func kcalVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
 	set := func(vet, sure bool) func(*talk.Turn, *planner.Dog, []string) {
-		return talk.TappedOn(func(t *talk.Turn, d *planner.Dog, kcal string) {
-			k, err := span.Number(kcal)
-			if talk.Stale(t, err != nil) {
-				return
-			}
-			setKcal(t, d, nutrition.Kcal(k), vet, sure)
-		})
+		return talk.TappedFigure(func(t *talk.Turn, d *planner.Dog, k float64) { setKcal(t, d, nutrition.Kcal(k), vet, sure) })
 	}
 	leave := func(t *talk.Turn, d *planner.Dog) {
 		n := planner.AmountOf(*d, t.Event.At)

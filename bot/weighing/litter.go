@@ -231,8 +231,7 @@ func agreeLitter(t *talk.Turn, d *planner.Dog, stage string) {
 // pregnancy or the nursing is over. It reports whether a dog has a litter.
 func litterCome(t *talk.Turn, d *planner.Dog) bool {
 	defer planStage(t, d)
-	if p, ok := planner.AfterLitter(*d, t.Event.At); ok {
-		askProposal(t, d, p)
+	if stillWithPups(t, d) {
 		return true
 	}
 	if d.Stage == "" {
@@ -248,8 +247,7 @@ func litterCome(t *talk.Turn, d *planner.Dog) bool {
 		return true
 	}
 	now := d.Kcal
-	d.PutInForce(k, planner.OnSchedule, d.InForce.By, t.Event.At)
-	talk.NoteForGood(t, talk.AmountEntry(d))
+	takeStep(t, d, k)
 	t.Say(say.Para(msg("litter.step", "dog", d.Name, "kcal", say.Kcal(k), "now", say.Kcal(now)))).Offer(dogs.VetKcalButton(t, d))
 	return true
 }

@@ -125,7 +125,7 @@ func suggestText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision
 		"change", msg(way, "percent", say.Percent(math.Abs(r.Factor-1))))
 	reached := say.Where(r.Target.Reached && math.Abs(float64(d.Weight/h.Ideal)-1) < wellOver, msg("decide.reached", "dog", name, "ideal", say.BodyWeight(h.Ideal, t.Home.Units)))
 	rest := say.Where(r.Steps > 1, msg("decide.rest", "then", say.Kcal(r.Then), "end", say.Kcal(r.InTheEnd), "n", r.Steps))
-	return say.JoinParas(head, rest, reached, bowlChange(t, d, r), trendText(t, h), comesFirstText(t, d, r))
+	return say.JoinParas(head, rest, reached, bowlChange(t, d, r.Now, r.Then), trendText(t, h), comesFirstText(t, d, r))
 }
 
 // offerAgain is what a weigh-in says. It is shorter where the suggestion is the
@@ -157,16 +157,16 @@ func beforeText(t *talk.Turn, d *planner.Dog, r judge.Decision) string {
 	return ""
 }
 
-// bowlChange is what a suggestion makes of today's bowl.
-func bowlChange(t *talk.Turn, d *planner.Dog, r judge.Decision) string {
+// bowlChange is what another amount makes of today's bowl.
+func bowlChange(t *talk.Turn, d *planner.Dog, was, to nutrition.Kcal) string {
 	id, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
 	recipe := t.Recipe(id)
 	if recipe == nil {
 		return ""
 	}
 	part := nutrition.Kcal(planner.ShareOf(t.Home, d.ID, t.Date(), id))
-	now, err := portions.BowlFor(*recipe, t.Foods, balance.FoodKcal(t, d, r.Now)*part, talk.MealsOf(*d), t.Home.Units)
-	then, err2 := portions.BowlFor(*recipe, t.Foods, balance.FoodKcal(t, d, r.Then)*part, talk.MealsOf(*d), t.Home.Units)
+	now, err := portions.BowlFor(*recipe, t.Foods, balance.FoodKcal(t, d, was)*part, talk.MealsOf(*d), t.Home.Units)
+	then, err2 := portions.BowlFor(*recipe, t.Foods, balance.FoodKcal(t, d, to)*part, talk.MealsOf(*d), t.Home.Units)
 	return say.Where(part != 0 && err == nil && err2 == nil, msg("decide.bowl", "then", say.WholeText(then.Day, t.Home.Units), "now", say.WholeText(now.Day, t.Home.Units), "recipe", recipe.Name))
 }
 
@@ -267,9 +267,14 @@ func applyKcal(t *talk.Turn, d *planner.Dog, then string) {
 		t.SayMsg("decide.stale", "dog", d.Name).Offer(t.Button(msg("button.trend"), "weigh", "trend", d.ID))
 		return
 	}
+	applied(t, d, decision.Now, decision.Then, planner.OnSuggestion, "")
+}
+
+// applied puts the amount in force that was offered, and says what it makes of the bowl.
+func applied(t *talk.Turn, d *planner.Dog, was, to nutrition.Kcal, g planner.Ground, note string) {
 	t.Mutate("did.kcal-applied", d.Name)
-	setAmount(t, d, decision.Then, planner.OnSuggestion)
-	t.InPlace(t.Say(say.Para(msg("decide.applied", "dog", d.Name, "then", say.Kcal(decision.Then), "now", say.Kcal(decision.Now))), say.Para(bowlChange(t, d, decision))).
+	setAmount(t, d, to, g)
+	t.InPlace(t.Say(say.Para(msg("decide.applied", "dog", d.Name, "then", say.Kcal(to), "now", say.Kcal(was))), say.Para(bowlChange(t, d, was, to)), say.Para(note)).
 		Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID)))
 }
 

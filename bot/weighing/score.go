@@ -144,15 +144,6 @@ func ScoreOf(answers ...string) int {
 	return int(math.Round(sum / weight))
 }
 
-// pressScored takes the point of the scale that was tapped.
-func pressScored(t *talk.Turn, d *planner.Dog, point string) {
-	n, err := strconv.Atoi(point)
-	if talk.Stale(t, err != nil) {
-		return
-	}
-	recordScore(t, d, n, false)
-}
-
 // recordScore enters a body condition.
 func recordScore(t *talk.Turn, d *planner.Dog, score int, workedOut bool) {
 	changed := *d

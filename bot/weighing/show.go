@@ -8,6 +8,7 @@ import (
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/planner/judge"
 	"bowlwright/store"
@@ -22,7 +23,8 @@ func weighVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
 		"show":     talk.Tapped(showWeights),
 		"dog":      talk.Tapped(showWeights),
 		"trend":    talk.Tapped(showTrend),
-		"list":     talk.TappedOn(pressList),
+		"list":     talk.Tapped(func(t *talk.Turn, d *planner.Dog) { listWeights(t, d, 0) }),
+		"older":    talk.TappedFigure(func(t *talk.Turn, d *planner.Dog, skip float64) { listWeights(t, d, max(int(skip), 0)) }),
 		"entry":    talk.TappedOn(showWeighing),
 		"fix":      talk.TappedOn(askWeighing),
 		"fix-to":   pressFix,
@@ -38,25 +40,18 @@ func weighVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
 		"four":     talk.Tapped(func(t *talk.Turn, d *planner.Dog) { fourQuestions().ask(t, chosen{Dog: d.ID}) }),
 		"why":      talk.Tapped(whyDecision),
 		"score":    talk.Tapped(askScore),
-		"scored":   talk.TappedOn(pressScored),
+		"scored":   talk.TappedFigure(func(t *talk.Turn, d *planner.Dog, n float64) { recordScore(t, d, int(n), false) }),
 		"growth":   talk.Tapped(showGrowth),
 		"adult":    talk.Tapped(askAdult),
 		"no-adult": talk.Tapped(adultUnknown),
 		"goal":     talk.Tapped(askGoal),
-		"ideal":    talk.TappedOn(pressIdeal),
-		"to":       talk.TappedOn(func(t *talk.Turn, d *planner.Dog, goal string) { setGoal(t, d, goal, 0) }),
-		"start":    talk.Tapped(startPlan),
-		"away":     talk.Tapped(func(t *talk.Turn, d *planner.Dog) { awaySaid(t, d, "") }),
+		"ideal": talk.TappedFigure(func(t *talk.Turn, d *planner.Dog, grams float64) {
+			keepGoal(t, d, withGoal(d, nutrition.Kilograms(grams/1000)))
+		}),
+		"to":    talk.TappedOn(func(t *talk.Turn, d *planner.Dog, goal string) { setGoal(t, d, goal, 0) }),
+		"start": talk.Tapped(startPlan),
+		"away":  talk.Tapped(func(t *talk.Turn, d *planner.Dog) { awaySaid(t, d, "") }),
 	}
-}
-
-// pressList lists weigh-ins from the one on that a button names.
-func pressList(t *talk.Turn, d *planner.Dog, from string) {
-	skip, err := strconv.Atoi(from)
-	if err != nil || skip < 0 || skip > 100_000 {
-		skip = 0
-	}
-	listWeights(t, d, skip)
 }
 
 // showWeights says the weight, where it goes, and what that means.
@@ -101,28 +96,34 @@ func listWeights(t *talk.Turn, d *planner.Dog, skip int) {
 	r := t.Say(say.Para(msg(say.Choose(skip > 0, "weigh.list-older", "weigh.list"), "dog", d.Name)), say.TableBlock(rows))
 	r.Rows(3, row...)
 	if more {
-		r.Offer(t.Button(msg("button.older"), "weigh", "list", d.ID, strconv.Itoa(skip+weighingsListed)))
+		r.Offer(t.Button(msg("button.older"), "weigh", "older", d.ID, strconv.Itoa(skip+weighingsListed)))
 	}
 	r.Offer(t.Button(msg("button.weights-file"), "export", "weights", d.ID))
 }
 
+// weighInOf is the weigh-in of a dog that a button is about; where it is gone it says so.
+func weighInOf(t *talk.Turn, d *planner.Dog, id string) (planner.Entry, bool) {
+	e, ok := t.Entry(id)
+	return e, !talk.Gone(t, !ok || e.Dog != d.ID || !slices.Contains(talk.ScaleKinds, e.Kind))
+}
+
 // showWeighing shows one weigh-in, to be corrected or deleted.
 func showWeighing(t *talk.Turn, d *planner.Dog, id string) {
-	e, ok := t.Entry(id)
-	if talk.Gone(t, !ok || e.Dog != d.ID) {
+	e, ok := weighInOf(t, d, id)
+	if !ok {
 		return
 	}
 	r := t.Say(say.Para(msg("weigh.entry", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date), "name", talk.NameOf(t, e.Person))), say.Para(e.Text))
 	if e.Kind == planner.Doubted {
 		r.Add(msg("weigh.unconfirmed"))
-		r.Offer(t.Button(msg("button.is-right", "weight", say.BodyWeight(e.Weight, t.Home.Units)), "weigh", "right", d.ID, e.ID))
+		r.Offer(rightButton(t, d, e))
 	}
 	r.Offer(t.Button(msg("button.correct"), "weigh", "fix", d.ID, e.ID), t.Button(msg("button.remove"), "weigh", "delete", d.ID, e.ID))
 }
 
 func deleteWeighing(t *talk.Turn, d *planner.Dog, id string) {
-	e, ok := t.Entry(id)
-	if talk.Gone(t, !ok || e.Dog != d.ID || e.Kind != planner.Weighed && e.Kind != planner.Doubted) {
+	e, ok := weighInOf(t, d, id)
+	if !ok {
 		return
 	}
 	t.Mutate("did.weighing-deleted", d.Name)
@@ -145,8 +146,8 @@ type weighDraft struct {
 }
 
 func askWeighing(t *talk.Turn, d *planner.Dog, id string) {
-	e, ok := t.Entry(id)
-	if talk.Gone(t, !ok || e.Dog != d.ID) {
+	e, ok := weighInOf(t, d, id)
+	if !ok {
 		return
 	}
 	t.Ask("weigh", "fix", weighDraft{Dog: d.ID, Entry: id})

@@ -22,7 +22,6 @@ type weighed struct {
 	weight nutrition.Kilograms
 	at     time.Time     // zero: now
 	way    string        // how it was weighed, where that is out of the ordinary
-	sure   bool          // asked for already
 	entry  planner.Entry // that was doubted and is confirmed
 	doubt  judge.Doubt   // of one that is confirmed
 }
@@ -175,7 +174,7 @@ func weighAll(t *talk.Turn, all []read.WeighingSaid) {
 	var names []string
 	for _, said := range all {
 		d := t.Dog(said.Dog)
-		if w := weighingOf(t, said); possible(t, d, w) && !unlikely(t, d, w).Unlikely {
+		if w := weighingOf(t, said); possible(t, d, w.weight) && !unlikely(t, d, w).Unlikely {
 			names = append(names, d.Name)
 		}
 	}
@@ -217,14 +216,10 @@ func fits(t *talk.Turn, d *planner.Dog, w nutrition.Kilograms, at time.Time) boo
 	return judge.FitsDog(*d, historyAbout(t, d, at), w)
 }
 
-// unsure is what the data of a button for a weight ends with that is still to
-// be doubted.
-const unsure = "ask"
-
 // weightButton records a weight for a dog: so many grams, as precisely as it was typed, and
 // when if not now.
 func weightButton(t *talk.Turn, label string, d *planner.Dog, w weighed) say.Button {
-	return t.Button(label, "weight", d.ID, say.Trim(float64(w.weight)*1000, 4), say.Where(!w.at.IsZero(), w.at.UTC().Format(say.StampForm)), unsure)
+	return t.Button(label, "weight", d.ID, say.Trim(float64(w.weight)*1000, 4), say.Where(!w.at.IsZero(), w.at.UTC().Format(say.StampForm)))
 }
 
 // pressWeight records the weight for the dog that was chosen.
@@ -234,7 +229,7 @@ func pressWeight(t *talk.Turn, args []string) {
 	if talk.Gone(t, d == nil || err != nil) {
 		return
 	}
-	w := weighed{weight: nutrition.Kilograms(g / 1000), sure: talk.Arg(args, 3) != unsure}
+	w := weighed{weight: nutrition.Kilograms(g / 1000)}
 	if at, err := time.Parse(say.StampForm, talk.Arg(args, 2)); err == nil && !at.After(t.Event.At) {
 		w.at = at
 	}
@@ -248,29 +243,31 @@ func pressWeight(t *talk.Turn, args []string) {
 // expected of the dog.
 func weigh(t *talk.Turn, d *planner.Dog, w weighed) {
 	t.Talk.Dog = d.ID
-	changed := *d
-	changed.Weight = w.weight
-	if talk.Unfit(t, changed) {
+	if talk.Unfit(t, having(d, w.weight)) {
 		return
 	}
 	talk.Trend(t, d) // read whole at once
-	if !w.sure {
-		if doubt := unlikely(t, d, w); doubt.Unlikely {
-			doubtWeight(t, d, w, doubt)
-			return
-		}
+	if doubt := unlikely(t, d, w); doubt.Unlikely {
+		doubtWeight(t, d, w, doubt)
+	} else {
+		recordWeight(t, d, w)
 	}
-	recordWeight(t, d, w)
 }
 
 // sameWeighing is for how long a carer who says another weight of the same dog puts right
 // the one before, and has not weighed it once more (our own choice).
 const sameWeighing = time.Hour
 
-// possible reports that a dog can weigh so much.
-func possible(t *talk.Turn, d *planner.Dog, w weighed) bool {
+// having is a dog as it is with a weight.
+func having(d *planner.Dog, w nutrition.Kilograms) planner.Dog {
 	changed := *d
-	changed.Weight = w.weight
+	changed.Weight = w
+	return changed
+}
+
+// possible reports that a dog can weigh so much.
+func possible(t *talk.Turn, d *planner.Dog, w nutrition.Kilograms) bool {
+	changed := having(d, w)
 	return changed.Validate(t.Event.At) == nil
 }
 
