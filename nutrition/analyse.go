@@ -129,9 +129,7 @@ type Row struct {
 	// none. It binds only where some of the nutrient is added to the food, and
 	// is then Max too unless Max is less; Added is how much is added.
 	Legal, Added float64
-	// Raised says that Min is above the published one: see RaisedByFat.
-	Raised  Raise
-	Verdict Verdict
+	Verdict      Verdict
 	// StraddlesMin and StraddlesMax tell of a known range that crosses the
 	// limit. The verdict is then NotKnown.
 	StraddlesMin, StraddlesMax bool
@@ -147,8 +145,6 @@ type Row struct {
 	// list the nutrient, or a pinch of a food. What is known is then judged: it is Low unless
 	// those bring the rest. Nil where other foods lack figures too.
 	Unless []int
-	// UnknownShare is the share of the weight (0 to 1) that those items are.
-	UnknownShare float64
 }
 
 // HasMin reports that the row has a minimum.
@@ -160,19 +156,10 @@ func (r *Row) HasMax() bool { return !math.IsNaN(r.Max) }
 // HasLegal reports that the row has a legal maximum.
 func (r *Row) HasLegal() bool { return !math.IsNaN(r.Legal) }
 
-// Raise says why a minimum is above the published figure.
-type Raise string
-
-// What raises a minimum.
-const (
-	// RaisedByFat: vitamin E, 0.6 IU per g of polyunsaturated fat (AAFCO
-	// profiles, footnote, read in a copy of the 2014 proposed revision).
-	RaisedByFat Raise = "polyunsaturated-fat"
-	// RaisedByProtein: arginine, 0.01 g for each g of protein above the
-	// protein minimum (FEDIAF, from memory).
-	RaisedByProtein Raise = "protein"
-)
-
+// What raises minimums with the rest of a mixture: vitamin E by 0.6 IU per g of
+// polyunsaturated fat (AAFCO profiles, footnote, read in a copy of the 2014 proposed
+// revision), arginine by 0.01 g for each g of protein above the protein minimum
+// (FEDIAF, from memory).
 const (
 	vitaminEPerGramPUFA    = 0.6
 	argininePerGramProtein = 0.01
@@ -191,7 +178,6 @@ var polyunsaturated = []Term{{Linoleic, 1}, {AlphaLinolenic, 1}, {Arachidonic, 1
 // published unit, and Per of each unit of Terms, where that is more than the
 // minimum itself.
 type Rise struct {
-	Why       Raise
 	Terms     []Term
 	From, Per float64
 }
@@ -200,10 +186,10 @@ type Rise struct {
 func (p *Profile) Rise(s Subject) (Rise, bool) {
 	switch {
 	case s == Subject(VitaminE) && raisesVitaminE(p):
-		return Rise{RaisedByFat, polyunsaturated, 0, vitaminEPerGramPUFA}, true
+		return Rise{polyunsaturated, 0, vitaminEPerGramPUFA}, true
 	case s == Subject(Arginine) && strings.HasPrefix(p.ID, "fediaf-"):
 		if free := p.Min(Subject(Protein)); free >= 0 {
-			return Rise{RaisedByProtein, plain[Protein][:], p.Min(s) - argininePerGramProtein*free, argininePerGramProtein}, true
+			return Rise{plain[Protein][:], p.Min(s) - argininePerGramProtein*free, argininePerGramProtein}, true
 		}
 	}
 	return Rise{}, false
@@ -252,7 +238,6 @@ func (s *Scale) rows(m Mixture) []Row {
 		unknown = t.unknown(unknown, s.openTerms(q.Subject))
 		if len(unknown) > from {
 			r.UnknownFrom = unknown[from:len(unknown):len(unknown)]
-			r.UnknownShare = weightShare(m.Items, r.UnknownFrom, t.Grams)
 			r.Unless = s.unless(m, r)
 		}
 		r.Measured = measured != 0 && q.Subject.in(measured)

@@ -2,7 +2,6 @@ package nutrition
 
 import (
 	"math/bits"
-	"slices"
 )
 
 // Totals is the sum of a mixture.
@@ -142,18 +141,13 @@ func (t *Totals) CalciumPhosphorus() Value {
 	return Value{min(low, mid, high), mid, max(low, mid, high), ca.Complete}
 }
 
-// ratio returns the ratio that a subject is.
+// ratio returns the ratio that a subject is. Omega-6 and omega-3 fatty acids come from
+// different foods.
 func (t *Totals) ratio(s Subject) Value {
 	if s == CalciumPhosphorus {
 		return t.CalciumPhosphorus()
 	}
-	return t.omega()
-}
-
-// omega returns the ratio of omega-6 to omega-3 fatty acids, which come from
-// different foods.
-func (t *Totals) omega() Value {
-	return t.Of(ratioTerms[OmegaRatio][0]).over(t.Of(ratioTerms[OmegaRatio][1]))
+	return t.Of(ratioTerms[s][0]).over(t.Of(ratioTerms[s][1]))
 }
 
 // Scale turns the totals of a mixture into amounts on a basis.
@@ -232,7 +226,7 @@ func (s *Scale) fill(r *Row) {
 	// Of what raises a minimum the known part counts, at its middle estimate.
 	if rise, ok := s.p.Rise(q.Subject); ok {
 		if least := rise.From*s.Min + rise.Per*s.value(rise.Terms).Mid; least > r.Min {
-			r.Min, r.Raised = least, rise.Why
+			r.Min = least
 		}
 	}
 }
@@ -240,13 +234,10 @@ func (s *Scale) fill(r *Row) {
 // openTerms returns the nutrients whose missing figures leave a subject
 // incomplete.
 func (s *Scale) openTerms(subject Subject) []Term {
-	if subject.IsRatio() {
-		return slices.Concat(ratioTerms[subject][0], ratioTerms[subject][1])
-	}
-	if s.energyOpen {
+	if s.energyOpen && !subject.IsRatio() {
 		return append([]Term{{Energy, 1}}, subject.Terms()...)
 	}
-	return subject.Terms()
+	return subject.allTerms()
 }
 
 // lasting returns how many days' food the items of a mixture are: by what the
@@ -273,18 +264,4 @@ func (it *Item) Energy() float64 {
 		return x * float64(it.Grams)
 	}
 	return it.Food.Per100[Energy].Mid * float64(it.Grams) / 100
-}
-
-// weightShare returns the share of the weight that some items are.
-func weightShare(items []Item, parts []int, whole Grams) float64 {
-	var g Grams
-	for _, i := range parts {
-		if i < len(items) && items[i].Grams > 0 {
-			g += items[i].Grams
-		}
-	}
-	if whole == 0 {
-		return 0
-	}
-	return float64(g / whole)
 }

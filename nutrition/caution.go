@@ -215,10 +215,8 @@ func muchLiver(items []Item, ctx *CautionContext) bool {
 // keys returns the keys of the foods that have a property, each once.
 func keys(items []Item, has func(*Food) bool) []string {
 	var out []string
-	seen := map[string]bool{}
 	for _, it := range items {
-		if it.Food != nil && it.Grams > 0 && !seen[it.Food.Key] && has(it.Food) {
-			seen[it.Food.Key] = true
+		if it.Food != nil && it.Grams > 0 && !slices.Contains(out, it.Food.Key) && has(it.Food) {
 			out = append(out, it.Food.Key)
 		}
 	}

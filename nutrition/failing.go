@@ -205,16 +205,14 @@ func fits(p, own *Profile) bool {
 
 // perThousandKcal is a mixture's nutrients per 1000 kcal.
 type perThousandKcal struct {
-	values [NutrientCount]Value
+	values Composition
 	factor float64 // 0: its energy is not known
 }
 
 func perThousand(m Mixture, eaten Kcal) (p perThousandKcal) {
 	var t Totals
 	sum(&t, m, lasting(m, eaten))
-	for n := range NutrientCount {
-		p.values[n] = t.Values[n]
-	}
+	p.values = t.Values
 	switch e := t.Values[Energy]; {
 	case eaten > 0 && t.Days > 0: // also of supplements alone, where the food is not known
 		p.factor = ProfileKcal / (float64(eaten) * t.Days)
@@ -235,15 +233,9 @@ func (p *perThousandKcal) most(s Subject) (sum float64) {
 // unsupplemented is a mixture without its supplements, liver oils, seaweeds and
 // products of the household's own.
 func unsupplemented(m Mixture) Mixture {
-	m.Extras = nil
-	var items []Item
-	for _, it := range m.Items {
-		if it.Food == nil || !Concentrated(it.Food) && !it.Food.product() {
-			items = append(items, it)
-		}
-	}
-	m.Items = items
-	return m
+	return Mixture{Days: m.Days, Items: slices.DeleteFunc(slices.Clone(m.Items), func(it Item) bool {
+		return it.Food != nil && (Concentrated(it.Food) || it.Food.product())
+	})}
 }
 
 // Concentrated reports that a food is given for what it concentrates.

@@ -1,6 +1,7 @@
 package nutrition
 
 import (
+	"cmp"
 	_ "embed"
 	"encoding/csv"
 	"fmt"
@@ -71,14 +72,11 @@ type Profile struct {
 	// Intake is the daily energy, in kcal per kg^0.75, on which the minimums
 	// per 1000 kcal rest; 0 where none is published, and so there is no basis
 	// for an amount per dog. See intakes.
-	Intake float64
-	// AdultWeight is the expected adult weight for which it was chosen; 0
-	// where it is not known, and then the strictest of the limits that depend
-	// on it hold (AnyWeight is false for profiles that have such limits).
-	AdultWeight Kilograms
-	AnyWeight   bool // no limit depends on the adult weight
+	Intake    float64
+	AnyWeight bool // no limit depends on the adult weight
 
-	byWeight []weightRow
+	light    []Requirement // for the lightest dogs
+	byWeight []weightRow   // what replaces them
 }
 
 // weightRow replaces the requirement of its subject for dogs of some adult
@@ -115,8 +113,7 @@ func (p *Profile) ForAdultWeight(w Kilograms) *Profile {
 		return p
 	}
 	q := *p
-	q.AdultWeight = w
-	q.Requirements = slices.Clone(p.base())
+	q.Requirements = slices.Clone(p.light)
 	for _, row := range p.byWeight {
 		i := slices.IndexFunc(q.Requirements, func(r Requirement) bool { return r.Subject == row.Subject })
 		r := &q.Requirements[i]
@@ -163,17 +160,6 @@ func (p *Profile) KeptTo(s Subject, bound float64, least bool) *Profile {
 	return &q
 }
 
-// base returns the requirements for the lightest dogs, which the rows by
-// weight replace.
-func (p *Profile) base() []Requirement {
-	for _, q := range profiles() {
-		if q.ID == p.ID {
-			return q.light
-		}
-	}
-	return p.Requirements
-}
-
 // intakes are the daily intakes in kcal per kg^0.75 on which the profiles'
 // figures per 1000 kcal rest. FEDIAF states its own in the column; NRC 2006
 // gives its allowances per kg^0.75 at 130 (from memory). AAFCO states none; 110
@@ -204,13 +190,7 @@ func (p *Profile) Elsewhere(s Subject) (*Profile, Requirement) {
 //go:embed data/requirements.csv
 var requirementsCSV string
 
-// loaded is a profile with its requirements for the lightest dogs.
-type loaded struct {
-	*Profile
-	light []Requirement
-}
-
-var profiles = sync.OnceValue(func() []loaded {
+var profiles = sync.OnceValue(func() []*Profile {
 	ps, err := parseProfiles(requirementsCSV)
 	if err != nil {
 		panic(err) // compiled in; a test loads it
@@ -218,22 +198,17 @@ var profiles = sync.OnceValue(func() []loaded {
 	return ps
 })
 
-// Profiles returns every profile, in the order of the table.
-func Profiles() []*Profile {
-	var out []*Profile
-	for _, p := range profiles() {
-		out = append(out, p.Profile)
-	}
-	return out
-}
+// Profiles returns every profile, in the order of the table. The slice is shared
+// and is not to be changed.
+func Profiles() []*Profile { return profiles() }
 
 // ProfileByID returns the profile of an identifier, nil if there is none.
 // Limits that depend on the adult weight are the strictest: see
 // ForAdultWeight.
 func ProfileByID(id string) *Profile {
-	for _, p := range profiles() {
+	for _, p := range Profiles() {
 		if p.ID == id {
-			return p.Profile
+			return p
 		}
 	}
 	return nil
@@ -244,17 +219,17 @@ const profileColumn = 3
 
 // parseProfiles reads the table of data/requirements.csv. Errors name the row
 // by its subject.
-func parseProfiles(text string) ([]loaded, error) {
+func parseProfiles(text string) ([]*Profile, error) {
 	r := csv.NewReader(strings.NewReader(text))
 	r.Comment = '#'
 	rows, err := r.ReadAll()
 	if err != nil {
 		return nil, fmt.Errorf("nutrition: requirements: %w", err)
 	}
-	ps := make([]loaded, len(rows[0])-profileColumn)
+	ps := make([]*Profile, len(rows[0])-profileColumn)
 	for i := range ps {
 		id := rows[0][profileColumn+i]
-		ps[i].Profile = &Profile{ID: id, Intake: intakes[id], Growth: strings.Contains(id, "growth"), AnyWeight: true}
+		ps[i] = &Profile{ID: id, Intake: intakes[id], Growth: strings.Contains(id, "growth"), AnyWeight: true}
 	}
 	for _, row := range rows[1:] {
 		for i := range ps {
@@ -276,7 +251,7 @@ func parseProfiles(text string) ([]loaded, error) {
 }
 
 // read takes one cell of the table into the profile.
-func (p *loaded) read(row []string, cell string) error {
+func (p *Profile) read(row []string, cell string) error {
 	if cell == "" {
 		return nil
 	}
@@ -312,31 +287,21 @@ func (p *loaded) read(row []string, cell string) error {
 func parseLimits(cell string, factor float64) (r Requirement, err error) {
 	low, high, both := strings.Cut(cell, "..")
 	high, law, _ := strings.Cut(high, "..")
-	r.Min, r.Max = math.NaN(), math.NaN()
-	if law != "" {
-		if r.Legal, err = strconv.ParseFloat(strings.TrimSuffix(law, string(LegalMax)), 64); err != nil {
-			return r, err
-		}
+	kind := strings.TrimLeft(high, ".0123456789")
+	if both && kind != string(NutritionalMax) && kind != string(LegalMax) {
+		return r, fmt.Errorf("%q: kind of maximum is N or L", cell)
 	}
-	if low != "" {
-		if r.Min, err = strconv.ParseFloat(low, 64); err != nil {
-			return r, err
+	number := func(text string, none float64) float64 {
+		x, wrong := strconv.ParseFloat(text, 64)
+		if text == "" {
+			return none
 		}
+		err = cmp.Or(err, wrong)
+		return x * factor
 	}
-	if both {
-		kind := strings.TrimLeft(high, ".0123456789")
-		if kind != string(NutritionalMax) && kind != string(LegalMax) {
-			return r, fmt.Errorf("%q: kind of maximum is N or L", cell)
-		}
-		r.Kind = MaxKind(kind)
-		if r.Max, err = strconv.ParseFloat(strings.TrimSuffix(high, kind), 64); err != nil {
-			return r, err
-		}
-	}
-	r.Min *= factor
-	r.Max *= factor
-	r.Legal *= factor
-	return r, nil
+	r.Min, r.Max, r.Kind = number(low, math.NaN()), number(strings.TrimSuffix(high, kind), math.NaN()), MaxKind(kind)
+	r.Legal = number(strings.TrimSuffix(law, string(LegalMax)), 0)
+	return r, err
 }
 
 // unitFactor converts between the units of mass that tables use.

@@ -88,8 +88,6 @@ type OffBand struct {
 	// Absent: there is none of it at all. A recipe without bone may well take
 	// its calcium from elsewhere; one without fish may get fish on other days.
 	Absent bool
-	// Straddles: the range of the share reaches into the band.
-	Straddles bool
 }
 
 // Off returns the shares outside their usual bands, in the order of Bands. A
@@ -140,9 +138,9 @@ func (b BandLimits) judge(v Value) (OffBand, bool) {
 	o := OffBand{BandLimits: b, Share: v, Absent: v.High == 0}
 	switch {
 	case v.Mid < b.Low-wholePercent, b.Band == MuscularOrganBand && o.Absent:
-		o.Verdict, o.Straddles = Low, v.High >= b.Low && !o.Absent
+		o.Verdict = Low
 	case v.Mid > b.High+wholePercent:
-		o.Verdict, o.Straddles = High, v.Low <= b.High
+		o.Verdict = High
 	default:
 		return o, false
 	}

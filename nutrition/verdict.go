@@ -42,20 +42,6 @@ func (v Verdict) String() string {
 	return verdicts[v]
 }
 
-// MarshalText returns the verdict's word.
-func (v Verdict) MarshalText() ([]byte, error) { return []byte(v.String()), nil }
-
-// UnmarshalText reads a verdict's word; another one is an error.
-func (v *Verdict) UnmarshalText(b []byte) error {
-	for i, w := range verdicts {
-		if w == string(b) {
-			*v = Verdict(i)
-			return nil
-		}
-	}
-	return fmt.Errorf("nutrition: no verdict %q", b)
-}
-
 // Rounding is how far, relative to a limit, an amount may miss it and still
 // count as at the limit: sums of decimal figures are not exact in binary.
 const Rounding = 1e-9

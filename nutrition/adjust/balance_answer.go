@@ -167,19 +167,16 @@ func (md *model) misses(a *nutrition.Analysis) bool {
 
 // gaps lists what an analysis does not meet by more than a residual.
 func (md *model) gaps(a *nutrition.Analysis) (gaps []Gap) {
+	add := func(d Demand, v nutrition.Value, limit, missing float64, notKnown bool) {
+		gaps = append(gaps, Gap{Demand: d, Value: v, Limit: limit, Missing: missing, Part: missing / limit, NotKnown: notKnown})
+	}
 	for i := range a.Rows {
 		r := &a.Rows[i]
-		least := Demand{Subject: r.Requirement.Subject}
-		most := Demand{Subject: r.Requirement.Subject, Most: true}
 		if r.HasMin() && r.Low < r.Min*(1-residual) {
-			g := Gap{Demand: least, Value: r.Value, Limit: r.Min, Missing: r.Min - r.Low, NotKnown: !r.Complete}
-			g.Part = g.Missing / g.Limit
-			gaps = append(gaps, g)
+			add(Demand{Subject: r.Requirement.Subject}, r.Value, r.Min, r.Min-r.Low, !r.Complete)
 		}
 		if r.HasMax() && r.Capped.High > r.Max*(1+residual) {
-			g := Gap{Demand: most, Value: r.Capped, Limit: r.Max, Missing: r.Capped.High - r.Max}
-			g.Part = g.Missing / g.Limit
-			gaps = append(gaps, g)
+			add(Demand{Subject: r.Requirement.Subject, Most: true}, r.Capped, r.Max, r.Capped.High-r.Max, false)
 		}
 	}
 	if !md.req.Bands {
@@ -187,15 +184,13 @@ func (md *model) gaps(a *nutrition.Analysis) (gaps []Gap) {
 	}
 	for _, o := range a.Shares.Off() {
 		d := Demand{Band: o.Band, Most: o.Verdict == nutrition.High}
-		if !slices.ContainsFunc(md.rows, func(r demandRow) bool { return r.demand == d }) {
-			continue
+		switch {
+		case !slices.ContainsFunc(md.rows, func(r demandRow) bool { return r.demand == d }):
+		case d.Most:
+			add(d, o.Share, o.High, o.Share.Mid-o.High, false)
+		default:
+			add(d, o.Share, o.Low, o.Low-o.Share.Mid, false)
 		}
-		g := Gap{Demand: d, Value: o.Share, Limit: o.Low, Missing: o.Low - o.Share.Mid}
-		if d.Most {
-			g.Limit, g.Missing = o.High, o.Share.Mid-o.High
-		}
-		g.Part = g.Missing / g.Limit
-		gaps = append(gaps, g)
 	}
 	return gaps
 }
