@@ -283,7 +283,7 @@ func (h *Household) Occurrence(id string) (Occurrence, *Reminder, bool) {
 	if err != nil || household != h.ID {
 		return Occurrence{}, nil, false
 	}
-	r := firstOf(h.Reminders, func(r *Reminder) bool { return r.ID == reminder })
+	r := FirstOf(h.Reminders, func(r *Reminder) bool { return r.ID == reminder })
 	if r == nil {
 		r = h.MorningMeals(reminder)
 	}

@@ -63,11 +63,11 @@ type Spoiled struct {
 
 // Dog returns the dog of an id, nil where the household has none.
 func (h *Household) Dog(id string) *Dog {
-	return firstOf(h.Dogs, func(d *Dog) bool { return d.ID == id })
+	return FirstOf(h.Dogs, func(d *Dog) bool { return d.ID == id })
 }
 
-// firstOf is the first of some that is as it says, nil where none is.
-func firstOf[T any](all []T, is func(*T) bool) *T {
+// FirstOf is the first of some that is as it says, nil where none is.
+func FirstOf[T any](all []T, is func(*T) bool) *T {
 	for i := range all {
 		if is(&all[i]) {
 			return &all[i]
@@ -78,7 +78,7 @@ func firstOf[T any](all []T, is func(*T) bool) *T {
 
 // Recipe returns a recipe of the household, nil where it has none of that id.
 func (h *Household) Recipe(id string) *Recipe {
-	return firstOf(h.Recipes, func(r *Recipe) bool { return r.ID == id && id != "" })
+	return FirstOf(h.Recipes, func(r *Recipe) bool { return r.ID == id && id != "" })
 }
 
 // Forget takes a person's name and id out of the household.

@@ -152,7 +152,7 @@ func (l *ShopList) Line(id int) *ShopLine {
 	if l == nil {
 		return nil
 	}
-	return firstOf(l.Lines, func(s *ShopLine) bool { return s.ID == id })
+	return FirstOf(l.Lines, func(s *ShopLine) bool { return s.ID == id })
 }
 
 // Add puts a line at the end of its aisle.
@@ -191,7 +191,7 @@ type Price struct {
 
 // PriceOf returns the price of a food, nil where none is known.
 func (h *Household) PriceOf(food string) *Price {
-	return firstOf(h.Prices, func(p *Price) bool { return p.Food == food })
+	return FirstOf(h.Prices, func(p *Price) bool { return p.Food == food })
 }
 
 // SetPrice puts a price in the place of the food's earlier one.

@@ -132,5 +132,5 @@ func Shelf(h *Household, base *nutrition.Table) *nutrition.Table {
 
 // LabOf is what a laboratory measured of a food, nil where nothing was.
 func (h *Household) LabOf(food string) *Lab {
-	return firstOf(h.Labs, func(l *Lab) bool { return l.Food == food })
+	return FirstOf(h.Labs, func(l *Lab) bool { return l.Food == food })
 }

@@ -54,7 +54,7 @@ func (p *Published) Numbered(n int) (*PublishedVersion, int) {
 
 // Recipe is a recipe of a version by its id, nil where it has none.
 func (v *PublishedVersion) Recipe(id string) *Recipe {
-	return firstOf(v.Recipes, func(r *Recipe) bool { return r.ID == id })
+	return FirstOf(v.Recipes, func(r *Recipe) bool { return r.ID == id })
 }
 
 // Forgotten is what is left of something published when its author is gone:

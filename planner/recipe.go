@@ -148,10 +148,8 @@ type Change struct {
 // all is set: those of the first in their order, then those that the second adds.
 func Changes(was, is Recipe, all bool) (changes []Change) {
 	at := func(food string) *Change {
-		for i := range changes {
-			if changes[i].Food == food {
-				return &changes[i]
-			}
+		if c := FirstOf(changes, func(c *Change) bool { return c.Food == food }); c != nil {
+			return c
 		}
 		changes = append(changes, Change{Food: food})
 		return &changes[len(changes)-1]

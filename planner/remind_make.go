@@ -103,7 +103,7 @@ const morningMeals = "meals-"
 // its own or, where one message in the morning tells of every dog's day, one
 // that is never said by itself but lets its meals be answered and put off.
 func (h *Household) MealReminder(dog string) *Reminder {
-	if r := firstOf(h.Reminders, func(r *Reminder) bool { return r.Kind == BowlReminder && r.Dog == dog && !r.Off }); r != nil {
+	if r := FirstOf(h.Reminders, func(r *Reminder) bool { return r.Kind == BowlReminder && r.Dog == dog && !r.Off }); r != nil {
 		return r
 	}
 	return h.MorningMeals(morningMeals + dog)

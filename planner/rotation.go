@@ -143,7 +143,7 @@ func RecipeOn(h *Household, dog string, day Date) (recipeID string, ok bool) {
 
 // RotationOf returns the rotation that a dog is in, nil where there is none.
 func RotationOf(h *Household, dog string) *Rotation {
-	return firstOf(h.Rotations, func(r *Rotation) bool { return slices.Contains(r.Dogs, dog) })
+	return FirstOf(h.Rotations, func(r *Rotation) bool { return slices.Contains(r.Dogs, dog) })
 }
 
 // clone returns a copy that shares nothing that is changed.

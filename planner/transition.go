@@ -190,7 +190,7 @@ func (t Transition) Resume(day Date) Transition {
 // TransitionOf returns the transition of a dog that is not done, nil where
 // there is none.
 func TransitionOf(h *Household, dog string) *Transition {
-	return firstOf(h.Transitions, func(t *Transition) bool { return t.Dog == dog && !t.Done })
+	return FirstOf(h.Transitions, func(t *Transition) bool { return t.Dog == dog && !t.Done })
 }
 
 // NewRecipe returns the id of the recipe that comes: of a rotation its first,
@@ -200,7 +200,7 @@ func (t Transition) NewRecipe(h *Household) string {
 	if t.Rotation == "" {
 		return t.Recipe
 	}
-	r := firstOf(h.Rotations, func(r *Rotation) bool { return r.ID == t.Rotation })
+	r := FirstOf(h.Rotations, func(r *Rotation) bool { return r.ID == t.Rotation })
 	if r == nil || len(r.Turns) == 0 {
 		return ""
 	}

@@ -159,7 +159,7 @@ func analyse(t *talk.Turn, r *planner.Recipe, d *planner.Dog) {
 	blocks = append(blocks, say.Para(HeatText(l)), say.Whole(otherTablesText(t, l)))
 	findings := Findings(t, l)
 	if len(others) > 0 { // what its label doesn't say may be in it: nothing is to be put in for that
-		wrong, open := FindingLines(t, l, mostFindings, recipes.MostNamed)
+		wrong, open := FindingLines(l, mostFindings, recipes.MostNamed)
 		findings = []say.Block{say.Whole(wrong), say.Waits(open)}
 	}
 	blocks = append(append(blocks, findings...), say.Whole(cautionsText(t, l)))
@@ -187,7 +187,7 @@ const mostFindings = 8
 // first, what would mend it, and the shares that are unusual. What is surely
 // too much or too little, and amounts, are always whole.
 func Findings(t *talk.Turn, l Looked) []say.Block {
-	wrong, open := FindingLines(t, l, mostFindings, recipes.MostNamed)
+	wrong, open := FindingLines(l, mostFindings, recipes.MostNamed)
 	off, absent := SharesOffText(l)
 	if kidneyIll(l.Dog) {
 		off, absent = "", "" // organs are rich in what its food is to be low in
@@ -199,7 +199,7 @@ func Findings(t *talk.Turn, l Looked) []say.Block {
 // FindingLines are a line for each nutrient that is surely too much or too little,
 // and for each that may be or is not known, the graver ones first: so many in all,
 // and how many more there are. Of many that are not known it names so many.
-func FindingLines(t *talk.Turn, l Looked, most, named int) (wrong, open string) {
+func FindingLines(l Looked, most, named int) (wrong, open string) {
 	var surely, maybe []string
 	var rows []*nutrition.Row
 	for i := range l.Result.Rows {

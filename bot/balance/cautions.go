@@ -97,7 +97,7 @@ func RemindedOf(t *talk.Turn, d *planner.Dog, but string) (extras []nutrition.Ex
 		return nil // described in words: no reminder is for it
 	}
 	for _, r := range t.Home.Reminders {
-		if givesTo(r, d.ID) && r.ID != but && !r.Schedule.Once {
+		if GivesTo(r, d.ID) && r.ID != but && !r.Schedule.Once {
 			extras = append(extras, recipes.ExtrasOf(t, r.Dose, d, DosesADay(r.Schedule))...)
 		}
 	}
@@ -116,8 +116,8 @@ func FoodKcal(t *talk.Turn, d *planner.Dog, k nutrition.Kcal) nutrition.Kcal {
 	return k - say.Choose(off < k/50, 0, min(off, k*planner.MostLess))
 }
 
-// givesTo reports that a reminder is of a supplement for a dog.
-func givesTo(r planner.Reminder, dog string) bool {
+// GivesTo reports that a reminder is of a supplement for a dog.
+func GivesTo(r planner.Reminder, dog string) bool {
 	return r.Kind == planner.SupplementReminder && r.Dose != nil && !r.Off && (r.Dog == dog || r.Dog == "")
 }
 
@@ -153,16 +153,21 @@ func failingKey(r *planner.Recipe, code nutrition.FailCode) string {
 	return "failing/" + r.ID + "/" + string(code)
 }
 
+// failsOf is where what a dog eats of a recipe, with all else, fails its table badly.
+func failsOf(t *talk.Turn, d *planner.Dog, r *planner.Recipe) []nutrition.Failing {
+	l, err := Fed(t, d, r)
+	if err != nil {
+		return nil
+	}
+	return nutrition.Failings(l.Mixture, &l.Result)
+}
+
 // Failing says in a line where a recipe fails its dog's table badly, and offers
 // to tell what is missing. It stands under a bowl, a day's first meal or a
 // plan: once a week until it is mended or waved off, for a puppy each time.
 func Failing(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
-	l, err := Fed(t, d, r)
-	if err != nil {
-		return ""
-	}
 	var due []nutrition.Failing
-	for _, f := range nutrition.Failings(l.Mixture, &l.Result) {
+	for _, f := range failsOf(t, d, r) {
 		if key := failingKey(r, f.Code); t.Home.CautionDue(key, 0, t.Event.At) && cautionNow(t, key+"/"+d.ID, d) {
 			due = append(due, f)
 		}
@@ -174,12 +179,11 @@ func Failing(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 // late, so that a second bowl does not look mended. It leaves out what was
 // waved off, and is empty where Failing says something now.
 func StillFailing(t *talk.Turn, d *planner.Dog, r *planner.Recipe, failing string) string {
-	l, err := Fed(t, d, r)
-	if err != nil || failing != "" {
+	if failing != "" {
 		return failing
 	}
 	var names []string
-	for _, f := range nutrition.Failings(l.Mixture, &l.Result) {
+	for _, f := range failsOf(t, d, r) {
 		if t.Home.CautionDue(failingKey(r, f.Code), 0, t.Event.At) {
 			names = append(names, msg("failing.short-"+string(f.Code)+say.Where(openOf(f), "-open")))
 		}
@@ -205,9 +209,7 @@ func BatchText(t *talk.Turn, r *planner.Recipe, of []*planner.Dog) string {
 			within.Name = strings.ToLower(d.Name) // "this dog", within a sentence
 			d = &within
 		}
-		if l, err := Fed(t, d, r); err == nil {
-			add(FailsText(t, d, r, FailingText(nutrition.Failings(l.Mixture, &l.Result))))
-		}
+		add(FailsText(t, d, r, FailingText(failsOf(t, d, r))))
 		add(KeptText(t, d, r))
 	}
 	if len(of) == 0 {
@@ -245,7 +247,7 @@ func FailsText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, failing string) 
 			failing = say.JoinParas(failing, msg("failing.puppy"))
 		}
 		row := l.Result.Row(nutrition.Subject(nutrition.Calcium))
-		if _, times := mostAbove(d, l); times >= recipes.WellAbove || row != nil && row.Verdict.TooMuch() {
+		if _, times := mostAbove(l); times >= recipes.WellAbove || row != nil && row.Verdict.TooMuch() {
 			return say.JoinParas(much, failing)
 		}
 	}
@@ -265,7 +267,7 @@ var poisonous = map[nutrition.Subject]bool{
 // mostAbove is the nutrient that poisons of which a bowl holds, at least, the
 // most times what a dog is to have; nil where nothing is above a maximum. What
 // only the law limits is not in it.
-func mostAbove(d *planner.Dog, l Looked) (worst *nutrition.Row, times float64) {
+func mostAbove(l Looked) (worst *nutrition.Row, times float64) {
 	for i := range l.Result.Rows {
 		r := &l.Result.Rows[i]
 		if x := r.Capped.Low / r.Max; r.HasMax() && !r.BoundByLaw() && poisonous[r.Requirement.Subject] && x > max(1, times) {
@@ -282,7 +284,7 @@ func FarOver(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 	if err != nil {
 		return ""
 	}
-	row, times := mostAbove(d, l)
+	row, times := mostAbove(l)
 	if times < recipes.FarAbove {
 		return farOverdose(t, d, r, l)
 	}
@@ -378,11 +380,10 @@ func pressCaution(t *talk.Turn, args []string) {
 	if talk.Gone(t, r == nil || d == nil || talk.Arg(args, 0) != "wave") {
 		return
 	}
-	l, err := Fed(t, d, r)
-	if talk.Gone(t, err != nil || planner.AmountOf(*d, t.Event.At).Gate == planner.GrowthGate) {
+	if talk.Gone(t, planner.AmountOf(*d, t.Event.At).Gate == planner.GrowthGate) {
 		return
 	}
-	for _, f := range nutrition.Failings(l.Mixture, &l.Result) {
+	for _, f := range failsOf(t, d, r) {
 		t.Home.WaveOff(failingKey(r, f.Code), t.Event.At)
 		t.Changed = true
 	}

@@ -108,10 +108,7 @@ func byItself(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 
 // SupplementOf is the reminder of a food for a dog, nil where there is none.
 func SupplementOf(t *talk.Turn, dog, food string) *planner.Reminder {
-	if i := slices.IndexFunc(t.Home.Reminders, func(r planner.Reminder) bool { return givesTo(r, dog) && r.Dose.Food == food }); i >= 0 {
-		return &t.Home.Reminders[i]
-	}
-	return nil
+	return planner.FirstOf(t.Home.Reminders, func(r *planner.Reminder) bool { return GivesTo(*r, dog) && r.Dose.Food == food })
 }
 
 // DosesADay is how many doses a series gives on a day on average.

@@ -41,6 +41,7 @@ type Report struct {
 	Unread int `json:"-"`
 
 	basis, day string
+	sum        string // what it weighs and brings
 	dry        string // with what dry matter a laboratory's figures are reckoned; empty: as they are
 	view       nutrition.View
 }
@@ -65,7 +66,7 @@ type reportRow struct {
 	UnknownFrom []string `json:"unknown_from"`
 	Measured    bool     `json:"measured,omitempty"` // a laboratory's figure is in it
 
-	subject nutrition.Subject
+	of *nutrition.Row
 }
 
 type reportProblem struct {
@@ -215,6 +216,7 @@ func (r *Report) fill(l Looked, view nutrition.View) error {
 	}
 	r.view, r.Grams = view, float64(a.Grams)
 	r.EnergyKcal, r.CalciumPhosphorus = spanOf(a.Energy), spanOf(a.CaP)
+	r.sum = msg("report.head", "grams", say.Trim(r.Grams, 1), "kcal", recipes.AmountIn(a.Energy, 1, " kcal"), "ratio", recipes.AmountIn(a.CaP, 1, ""))
 	r.Shares = map[string]float64{}
 	for p, v := range a.Shares {
 		r.Shares[nutrition.Part(p).String()] = v.Mid
@@ -242,7 +244,7 @@ var pers = map[nutrition.View]string{nutrition.AsFed: "100g", nutrition.PerKcal:
 func rowOf(l Looked, row *nutrition.Row, per string) reportRow {
 	s := row.Requirement.Subject
 	out := reportRow{Name: s.String(), Unit: s.Unit(), extent: spanOf(row.Value), Per: per, Min: number(row.Min), Max: number(row.Max), LegalMax: number(row.Legal),
-		Verdict: row.Verdict.String(), UnknownFrom: partNames(l, row.UnknownFrom, s, nil), Measured: row.Measured, subject: s}
+		Verdict: row.Verdict.String(), UnknownFrom: partNames(l, row.UnknownFrom, s, nil), Measured: row.Measured, of: row}
 	if len(row.Unless) > 0 && row.Verdict == nutrition.Low {
 		out.Verdict = msg("report.low-unless")
 	}
@@ -304,9 +306,9 @@ func (r Report) WriteTable(w io.Writer) error {
 			n.Name += " *"
 			lines = []string{MarkText()}
 		}
-		t.AppendRow(table.Row{n.Name, n.text(r.view), n.limit(n.Min, r.view), n.limit(n.Max, r.view), n.Verdict})
+		t.AppendRow(table.Row{n.Name, n.text(r.view), n.limit(n.of.Min, r.view), n.limit(n.of.Max, r.view), n.Verdict})
 	}
-	head := say.Where(r.Recipe != "", r.Recipe+", ") + r.day + "\n" + msg("report.head", "grams", say.Trim(r.Grams, 1), "kcal", r.EnergyKcal.text(1, "kcal"), "ratio", r.CalciumPhosphorus.text(1, ""))
+	head := say.Where(r.Recipe != "", r.Recipe+", ") + r.day + "\n" + r.sum
 	if _, err := fmt.Fprintf(w, "%s\n%s\n%s\n", head, r.basis, t.Render()); err != nil {
 		return err
 	}
@@ -333,39 +335,29 @@ func (r Report) WriteProblems(w io.Writer) error {
 }
 
 func (n reportRow) text(view nutrition.View) string {
-	if view == nutrition.AsAnalysed {
-		return n.extent.text(1, strings.TrimSuffix(say.UnitText(n.Unit), "ratio"))
+	factor, unit := 1.0, strings.TrimSuffix(say.UnitText(n.Unit), "ratio")
+	if view != nutrition.AsAnalysed {
+		factor, unit = n.in(view, n.of.Low)
 	}
-	factor, unit := n.in(view, n.Low)
-	return n.extent.text(factor, strings.TrimSpace(strings.TrimSuffix(unit, " : 1")))
+	unit = strings.TrimSpace(strings.TrimSuffix(unit, " : 1"))
+	return recipes.AmountIn(n.of.Value, factor, say.Where(unit != "", " "+unit))
 }
 
 // in is the one unit of a row in a view: that of its limits, else of a figure.
-func (n reportRow) in(view nutrition.View, figure *float64) (factor float64, unit string) {
-	for _, x := range []*float64{n.Min, n.Max, figure} {
-		if x != nil && (view != nutrition.AsAnalysed || x == figure) {
-			return viewUnit(view, n.subject, *x)
+func (n reportRow) in(view nutrition.View, figure float64) (factor float64, unit string) {
+	for _, x := range []float64{n.of.Min, n.of.Max} {
+		if !math.IsNaN(x) && view != nutrition.AsAnalysed {
+			figure = x
+			break
 		}
 	}
-	return 1, n.Unit
+	return viewUnit(view, n.of.Requirement.Subject, figure)
 }
 
-// text prints an extent in a unit that is some factor of its own.
-func (s extent) text(factor float64, unit string) string {
-	v := nutrition.Unknown()
-	switch {
-	case s.Low != nil && s.High != nil:
-		v = nutrition.Between(*s.Low, *s.Mid, *s.High)
-	case s.Low != nil:
-		v.Low, v.High = *s.Low, math.Inf(1)
-	}
-	return recipes.AmountIn(v, factor, strings.TrimRight(" "+unit, " "))
-}
-
-func (n reportRow) limit(x *float64, view nutrition.View) string {
-	if x == nil {
+func (n reportRow) limit(x float64, view nutrition.View) string {
+	if math.IsNaN(x) {
 		return ""
 	}
 	factor, unit := n.in(view, x)
-	return strings.TrimSuffix(say.Sig(*x/factor)+unit, " : 1")
+	return strings.TrimSuffix(say.Sig(x/factor)+unit, " : 1")
 }

@@ -70,7 +70,7 @@ func Of(t *talk.Turn, r planner.Recipe, p Publication) (Card, error) {
 	for _, b := range []block{
 		partsBlock(sum),
 		dosesBlock(t, r, s),
-		{Head: msg("card.method"), half: true, Paras: methodText(t, r)},
+		{Head: msg("card.method"), half: true, Paras: append(paras(r.Method), paras(recipes.NotesOf(t, &r)...)...)},
 		completeBlock(t, r, l, s),
 		{Head: msg("card.cautions"), half: true, Paras: cautions(t, l)},
 		{Head: msg("card.sources"), half: true, Notes: sources(t, r, l)},
@@ -187,25 +187,11 @@ func partsBlock(sum planner.Totals) block {
 	return block{Head: msg("card.parts"), half: true, Paras: []string{say.Capital(strings.Join(parts, ", ")) + "."}}
 }
 
-// methodText is how it is made, and why each food is there.
-func methodText(t *talk.Turn, r planner.Recipe) []string {
-	out := paras(r.Method)
-	for _, n := range r.Notes {
-		switch {
-		case n.Food == "":
-			out = append(out, paras(n.Text)...)
-		case r.Uses(n.Food):
-			out = append(out, msg("card.why", "food", say.Capital(t.FoodName(n.Food)), "text", n.Text))
-		}
-	}
-	return out
-}
-
 // completeBlock says how a recipe compares with its table, and what is not
 // known of it.
 func completeBlock(t *talk.Turn, r planner.Recipe, l balance.Looked, s *sums) block {
 	all := len(l.Result.Rows)
-	wrong, open := balance.FindingLines(t, l, all, all)
+	wrong, open := balance.FindingLines(l, all, all)
 	off, _ := balance.SharesOffText(l)
 	var byDay []string
 	for _, d := range r.Doses {

@@ -147,7 +147,7 @@ func supplementsBlock(t *talk.Turn, d *planner.Dog) block {
 	tab := &table{words: true}
 	for i := range t.Home.Reminders {
 		r := &t.Home.Reminders[i]
-		if r.Kind == planner.SupplementReminder && r.Dose != nil && !r.Off && (r.Dog == d.ID || r.Dog == "") {
+		if balance.GivesTo(*r, d.ID) {
 			since := say.Where(!r.Since.IsZero(), msg("vet.dose-since", "day", dayText(t.DateAt(r.Since))))
 			tab.Rows = append(tab.Rows, []string{say.Capital(talk.DoseAmount(t, talk.DoseOf(t, r))), remind.ScheduleText(t, r) + since})
 		}
@@ -218,7 +218,7 @@ func analysisBlocks(t *talk.Turn, d *planner.Dog) []block {
 	if err != nil {
 		return []block{{Head: msg("vet.analysis"), Paras: paras(recipes.RecipeTrouble(r.Name, err))}}
 	}
-	wrong, open := balance.FindingLines(t, l, len(l.Result.Rows), len(l.Result.Rows))
+	wrong, open := balance.FindingLines(l, len(l.Result.Rows), len(l.Result.Rows))
 	first := block{Head: msg("vet.analysis"), Lead: say.Unmarked(balance.VerdictText(l)),
 		Paras: unmarked(paras(wrong, open)), Notes: unmarked(paras(balance.BasisText(t, l), say.Where(planner.AmountOf(*d, t.Event.At).Gate != "", msg("vet.table-healthy"))))}
 	blocks := []block{first}

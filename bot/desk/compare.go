@@ -97,11 +97,8 @@ func compare(t *talk.Turn, a, b planner.Recipe, head, nameA, nameB string) {
 	d := talk.TalkedOf(t)
 	x, errX := balance.Look(t, &a, d)
 	y, errY := balance.Look(t, &b, d)
-	for i, err := range []error{errX, errY} {
-		if err != nil {
-			t.Say(say.Para(recipes.RecipeTrouble([]string{a.Name, b.Name}[i], err)))
-			return
-		}
+	if recipes.Failed(t, &a, errX) || recipes.Failed(t, &b, errY) {
+		return
 	}
 	if x.Result.Grams == 0 || y.Result.Grams == 0 {
 		t.SayMsg("compare.empty")

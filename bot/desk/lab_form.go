@@ -26,18 +26,6 @@ var labSteps = []talk.Step[labDraft]{
 	{Name: "sure", Ask: askSureLab, Take: takeSureLab, Repeats: true},
 }
 
-func labDialogue(t *talk.Turn, d labDraft, in talk.Answer) {
-	if s := talk.StepNamed(labSteps, t.Talk.Step); s != nil {
-		s.Heard(t, &d, in)
-	}
-}
-
-func labAgain(t *talk.Turn, d labDraft) {
-	if s := talk.StepNamed(labSteps, t.Talk.Step); s != nil {
-		s.Ask(t, &d)
-	}
-}
-
 func askLab(t *talk.Turn, d *labDraft) {
 	if s, ok := sampleOf(t, *d); ok {
 		t.Ask("lab", "figures", labDraft{Recipe: d.Recipe, Food: d.Food, Typed: d.Typed})

@@ -118,17 +118,8 @@ func keepNote(t *talk.Turn, r *planner.Recipe, d noteDraft, text string) (wrong 
 // showNotes says how a recipe is made and why each food is there.
 func showNotes(t *talk.Turn, r *planner.Recipe, head string, extra ...say.Button) {
 	t.Talk.Recipe = r.ID
-	var notes []string
-	for _, n := range r.Notes {
-		switch {
-		case n.Food == "":
-			notes = append([]string{n.Text}, notes...)
-		case r.Uses(n.Food):
-			notes = append(notes, msg("note.line", "food", say.Capital(t.FoodName(n.Food)), "text", n.Text))
-		}
-	}
 	method := msg(say.Choose(r.Method == "", "note.no-method", "note.method"), "recipe", r.Name, "text", r.Method)
-	why := cmp.Or(strings.Join(notes, "\n"), msg("note.none"))
+	why := cmp.Or(strings.Join(recipes.NotesOf(t, r), "\n"), msg("note.none"))
 	out := t.Say(say.Para(head), say.Whole(method), say.Whole(why))
 	out.Offer(t.Button(msg("button.method"), "desk", "method", r.ID), t.Button(msg("button.note"), "desk", "which", r.ID))
 	out.Offer(extra...)
@@ -177,7 +168,3 @@ func takeNote(t *talk.Turn, d *noteDraft, in talk.Answer) (wrong string) {
 	}
 	return keepNote(t, r, *d, text)
 }
-
-func noteDialogue(t *talk.Turn, d noteDraft, in talk.Answer) { noteStep.Heard(t, &d, in) }
-
-func noteAgain(t *talk.Turn, d noteDraft) { askNote(t, &d) }

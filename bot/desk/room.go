@@ -13,7 +13,7 @@ func Room() talk.Room {
 	return talk.Room{
 		Words:   words,
 		Presses: map[string]talk.Press{"desk": talk.OfRecipe(verbs()), "lab": pressLab},
-		Forms:   map[string]talk.Form{"lab": talk.FormOf(talk.Form{Take: talk.TakeDraft(labDialogue), Again: talk.WithDraft(labAgain), Long: true}, labSteps...), "desk": talk.FormOf(talk.Form{Take: talk.TakeDraft(noteDialogue), Again: talk.WithDraft(noteAgain)}, noteStep)},
+		Forms:   map[string]talk.Form{"lab": talk.FormOf(talk.Form{Long: true}, labSteps...), "desk": talk.FormOf(talk.Form{}, noteStep)},
 		On:      on,
 		Answers: map[read.Intent]talk.Intent{
 			read.ShowNotes:     talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) { showNotes(t, r, "") }),

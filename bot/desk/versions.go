@@ -119,12 +119,12 @@ func toldText(t *talk.Turn, h *talk.ChangeTold) string {
 	}
 	for i := range h.After.Recipes {
 		is := h.After.Recipes[i]
-		at := slices.IndexFunc(h.Change.Before.Recipes, func(r planner.Recipe) bool { return r.ID == is.ID })
-		if at < 0 {
+		was := h.Change.Before.Recipe(is.ID)
+		if was == nil {
 			continue
 		}
-		if n := len(planner.Changes(h.Change.Before.Recipes[at], is, false)); n > 0 && n <= mostTold {
-			return recipes.ChangesText(t, h.Change.Before.Recipes[at], is)
+		if n := len(planner.Changes(*was, is, false)); n > 0 && n <= mostTold {
+			return recipes.ChangesText(t, *was, is)
 		}
 	}
 	return ""

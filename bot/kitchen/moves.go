@@ -138,11 +138,7 @@ func count(t *talk.Turn, f shelf, n int) {
 
 // lotKept is a lot of the household by its id, nil where there is none.
 func lotKept(t *talk.Turn, id string) *planner.Lot {
-	i := slices.IndexFunc(t.Home.Packs, func(l planner.Lot) bool { return l.ID == id })
-	if i < 0 {
-		return nil
-	}
-	return &t.Home.Packs[i]
+	return planner.FirstOf(t.Home.Packs, func(l *planner.Lot) bool { return l.ID == id })
 }
 
 func addMove(t *talk.Turn, lot string, kind planner.PackMoveKind, n int) {

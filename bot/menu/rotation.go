@@ -135,12 +135,7 @@ func onRotation(t *talk.Turn, do func(t *talk.Turn, r *planner.Rotation)) {
 
 // rotation returns a rotation of the household, nil where there is none.
 func rotation(t *talk.Turn, id string) *planner.Rotation {
-	for i := range t.Home.Rotations {
-		if t.Home.Rotations[i].ID == id {
-			return &t.Home.Rotations[i]
-		}
-	}
-	return nil
+	return planner.FirstOf(t.Home.Rotations, func(r *planner.Rotation) bool { return r.ID == id })
 }
 
 // takeOrder takes an order as typed into the draft, and goes on.

@@ -121,7 +121,6 @@ func recipeRefusals(t *talk.Turn, r *planner.Recipe) (why []string) {
 	for _, n := range r.Notes {
 		text = append(text, n.Text)
 	}
-	var items []nutrition.Item
 	for _, in := range r.Ingredients {
 		f := t.Foods.Food(in.Food)
 		if f == nil || in.Grams <= 0 {
@@ -130,9 +129,8 @@ func recipeRefusals(t *talk.Turn, r *planner.Recipe) (why []string) {
 		if no := nutrition.FindRefusal(f.Name); f.Kind == nutrition.OwnKind && no != nil {
 			why = append(why, msg("publish.refused", "food", f.Name, "reason", msg("refuse."+no.Key)))
 		}
-		items = append(items, nutrition.Item{Food: f, Grams: in.Grams})
 	}
-	for _, c := range nutrition.Cautions(items, nutrition.CautionContext{}) {
+	for _, c := range nutrition.Cautions(recipes.ItemsOf(t, r.Ingredients), nutrition.CautionContext{}) {
 		if c.Code == nutrition.RawBoarCaution {
 			why = append(why, msg("publish.boar"))
 		}

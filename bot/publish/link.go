@@ -2,7 +2,6 @@ package publish
 
 import (
 	"cmp"
-	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -57,10 +56,7 @@ func opened(t *talk.Turn, token string) (store.Published, bool) {
 // keptOf is the recipe that the household has adopted by a link, nil where it
 // has none.
 func keptOf(t *talk.Turn, token string) *planner.Recipe {
-	if i := slices.IndexFunc(t.Home.Recipes, func(r planner.Recipe) bool { return r.From.Token == token }); i >= 0 {
-		return &t.Home.Recipes[i]
-	}
-	return nil
+	return planner.FirstOf(t.Home.Recipes, func(r *planner.Recipe) bool { return r.From.Token == token })
 }
 
 // offerIt shows what was published and asks for whom it is to be.
@@ -118,18 +114,8 @@ func sheet(t *talk.Turn, p planner.Published) []say.Block {
 
 // methodText is how a recipe is made and why its foods are there.
 func methodText(t *talk.Turn, r *planner.Recipe) string {
-	var lines []string
-	if r.Method != "" {
-		lines = append(lines, msg("sheet.method", "recipe", r.Name, "text", r.Method))
-	}
-	for _, n := range r.Notes {
-		if n.Food == "" {
-			lines = append(lines, n.Text)
-		} else if r.Uses(n.Food) {
-			lines = append(lines, msg("sheet.note", "food", say.Capital(t.FoodName(n.Food)), "text", n.Text))
-		}
-	}
-	return say.JoinParas(lines...)
+	method := say.Where(r.Method != "", msg("sheet.method", "recipe", r.Name, "text", r.Method))
+	return say.JoinParas(append([]string{method}, recipes.NotesOf(t, r)...)...)
 }
 
 // cautionsText is what the foods of recipes call for, for a dog of a weight or
@@ -137,11 +123,7 @@ func methodText(t *talk.Turn, r *planner.Recipe) string {
 func cautionsText(t *talk.Turn, all []planner.Recipe, weight nutrition.Kilograms) string {
 	var items []nutrition.Item
 	for _, r := range all {
-		for _, in := range r.Ingredients {
-			if f := t.Foods.Food(in.Food); f != nil {
-				items = append(items, nutrition.Item{Food: f, Grams: in.Grams})
-			}
-		}
+		items = append(items, recipes.ItemsOf(t, r.Ingredients)...)
 	}
 	var lines []string
 	for _, c := range nutrition.Cautions(items, nutrition.CautionContext{Weight: weight}) {
@@ -173,12 +155,10 @@ type adoption struct {
 }
 
 // weightStep is the one question.
-var weightStep = talk.Step[adoption]{Name: "weight", Ask: func(t *talk.Turn, a *adoption) { askAgain(t, *a) }, Take: takeWhom, Repeats: true, Is: "dog.weight"}
-
-func takeWeight(t *talk.Turn, a adoption, in talk.Answer) { weightStep.Heard(t, &a, in) }
+var weightStep = talk.Step[adoption]{Name: "weight", Ask: askAgain, Take: takeWhom, Repeats: true, Is: "dog.weight"}
 
 // askAgain asks once more for whom it is to be.
-func askAgain(t *talk.Turn, a adoption) {
+func askAgain(t *talk.Turn, a *adoption) {
 	t.Ask("adopt", "weight", a)
 	offerWhom(t, t.Say(say.Para(askWhom(t))), a.Token)
 }
@@ -191,7 +171,7 @@ func takeWhom(t *talk.Turn, a *adoption, in talk.Answer) string {
 		return ""
 	}
 	if dogs.KeepSeveral(t, in.Text) {
-		askAgain(t, *a)
+		askAgain(t, a)
 		return ""
 	}
 	d := read.ToldOfDog(in.Text, t.Home.Units, t.Event.At)

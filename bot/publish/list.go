@@ -24,12 +24,7 @@ func mine(t *talk.Turn) []store.Published {
 // publishedOf is what was published of a recipe or rotation, nil where nothing
 // is.
 func publishedOf(t *talk.Turn, d draft) *store.Published {
-	for _, p := range mine(t) {
-		if p.Of == d.Recipe+d.Rotation {
-			return &p
-		}
-	}
-	return nil
+	return planner.FirstOf(mine(t), func(p *store.Published) bool { return p.Of == d.Recipe+d.Rotation })
 }
 
 // listPublished lists what the household has published.
@@ -148,31 +143,28 @@ func pressPublished(t *talk.Turn, args []string) {
 		publishCommand(t, "")
 		return
 	}
-	for _, p := range mine(t) {
-		if p.Token != talk.Arg(args, 1) {
-			continue
-		}
-		switch talk.Arg(args, 0) {
-		case "show":
-			showMine(t, p, "")
-		case "card":
-			sendCards(t, p)
-		case "close", "open":
-			setClosed(t, p, args[0] == "close")
-		case "release":
-			beginRelease(t, p)
-		case "withdraw":
-			beginWithdraw(t, p)
-		case "figures":
-			sayFigures(t, p)
-		case "told":
-			sayTold(t, p)
-		default:
-			t.SayMsg("press.stale")
-		}
+	p := planner.FirstOf(mine(t), func(p *store.Published) bool { return p.Token == talk.Arg(args, 1) })
+	if talk.Gone(t, p == nil) {
 		return
 	}
-	t.SayMsg("press.gone")
+	switch talk.Arg(args, 0) {
+	case "show":
+		showMine(t, *p, "")
+	case "card":
+		sendCards(t, *p)
+	case "close", "open":
+		setClosed(t, *p, args[0] == "close")
+	case "release":
+		beginRelease(t, *p)
+	case "withdraw":
+		beginWithdraw(t, *p)
+	case "figures":
+		sayFigures(t, *p)
+	case "told":
+		sayTold(t, *p)
+	default:
+		t.SayMsg("press.stale")
+	}
 }
 
 // mostFigures is how many changes an author is told (our own choice).

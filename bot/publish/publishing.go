@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/balance"
 	"bowlwright/bot/household"
 	"bowlwright/bot/menu"
 	"bowlwright/bot/recipes"
@@ -70,7 +71,7 @@ func begin(t *talk.Turn, d draft) {
 		showMine(t, *mine, msg("publish.already", "what", mine.Title))
 		return
 	}
-	if !mayPublish(t) || ofAnother(t, d) || tooMany(t, publishedToday(t), mostPublished, "limit.published") || !passes(t, &d) {
+	if !mayPublish(t) || ofAnother(t, d) || tooMany(t, versionsToday(t, true), mostPublished, "limit.published") || !passes(t, &d) {
 		return
 	}
 	if i := talk.CarerIn(t.Home.Carers, t.Event.Person); i >= 0 {
@@ -194,7 +195,7 @@ func offerSure(t *talk.Turn, out *say.Reply) {
 
 // publish makes the link.
 func publish(t *talk.Turn, d draft) {
-	if !mayPublish(t) || tooMany(t, publishedToday(t), mostPublished, "limit.published") || !passes(t, &d) {
+	if !mayPublish(t) || tooMany(t, versionsToday(t, true), mostPublished, "limit.published") || !passes(t, &d) {
 		return
 	}
 	v, title := frozen(t, d)
@@ -243,7 +244,7 @@ func frozenPlan(t *talk.Turn, rot planner.Rotation) (planner.PublishedVersion, s
 	}
 	var doses []planner.Dose
 	for _, rem := range t.Home.Reminders {
-		if rem.Kind != planner.SupplementReminder || rem.Off || rem.Dose == nil || len(rot.Dogs) == 0 || rem.Dog != rot.Dogs[0] && rem.Dog != "" ||
+		if len(rot.Dogs) == 0 || !balance.GivesTo(rem, rot.Dogs[0]) ||
 			slices.ContainsFunc(all, func(r planner.Recipe) bool { return r.Uses(rem.Dose.Food) }) {
 			continue
 		}

@@ -41,33 +41,38 @@ func ofMine(do func(t *talk.Turn, p store.Published)) talk.Intent {
 // mineOf is what the household has published under a token; where it has none
 // it says so.
 func mineOf(t *talk.Turn, token string) *store.Published {
-	for _, p := range mine(t) {
-		if p.Token == token {
-			return &p
-		}
+	p := planner.FirstOf(mine(t), func(p *store.Published) bool { return p.Token == token })
+	if p == nil {
+		t.Gone()
 	}
-	t.Gone()
-	return nil
+	return p
 }
 
-// comingOf is the version that something published would be now; nil where its
-// recipe is gone, or where nothing has changed, which it says.
-func comingOf(t *talk.Turn, p *store.Published) *planner.PublishedVersion {
+// comingOf is what is published under a token and the version that it would be now; nil
+// where there were too many today, where its recipe is gone, or where nothing has
+// changed, which it says.
+func comingOf(t *talk.Turn, token string) (p *store.Published, v *planner.PublishedVersion) {
+	if p = mineOf(t, token); p == nil || tooMany(t, versionsToday(t, false), mostReleases, "limit.releases") {
+		return nil, nil
+	}
 	last, number := p.Latest()
 	d := sourceOf(t, p)
 	if !mayPublish(t) || !passes(t, &d) {
-		return nil
+		return nil, nil
 	}
-	v, _ := frozen(t, d)
+	v, _ = frozen(t, d)
 	p.Of = d.Recipe + d.Rotation
 	edition.Follow(v, last)
 	v.Switch = last.Switch
 	if edition.Same(v, last) {
 		t.EndDialogue()
-		t.SayMsg("release.same", "what", p.Title, "n", number).Offer(changeButtons(t, p)...)
-		return nil
+		out := t.SayMsg("release.same", "what", p.Title, "n", number)
+		if t.Recipe(p.Of) != nil {
+			out.Offer(t.Button(t.Msg("button.change"), "recipe", "edit", p.Of))
+		}
+		return nil, nil
 	}
-	return v
+	return p, v
 }
 
 // sourceOf is what something was published of. A rotation that was set anew is
@@ -96,23 +101,11 @@ func sourceOf(t *talk.Turn, p *store.Published) draft {
 	return d
 }
 
-// changeButtons lead to what a new version would be made of.
-func changeButtons(t *talk.Turn, p *store.Published) []say.Button {
-	if t.Recipe(p.Of) == nil {
-		return nil
-	}
-	return []say.Button{t.Button(t.Msg("button.change"), "recipe", "edit", p.Of)}
-}
-
 // beginRelease shows what has changed since it was published and asks why.
 func beginRelease(t *talk.Turn, p store.Published) { askWhy(t, &saying{Token: p.Token}) }
 
 func askWhy(t *talk.Turn, d *saying) {
-	p := mineOf(t, d.Token)
-	if p == nil || tooMany(t, releasesToday(t), mostReleases, "limit.releases") {
-		return
-	}
-	v := comingOf(t, p)
+	p, v := comingOf(t, d.Token)
 	if v == nil {
 		return
 	}
@@ -183,11 +176,7 @@ func recipeLine(named bool, r *planner.Recipe, text string) string {
 
 // release releases the new version for the reason that was confirmed.
 func release(t *talk.Turn, d *saying) {
-	p := mineOf(t, d.Token)
-	if p == nil || tooMany(t, releasesToday(t), mostReleases, "limit.releases") {
-		return
-	}
-	v := comingOf(t, p)
+	p, v := comingOf(t, d.Token)
 	if v == nil {
 		return
 	}

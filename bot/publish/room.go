@@ -25,7 +25,7 @@ func Room() talk.Room {
 		Errands: map[string]talk.Errand{store.TellErrand: tell, store.NewsErrand: news},
 		Forms: map[string]talk.Form{
 			"publish": talk.FormOf(talk.Form{Take: talk.TakeDraft(takeText), Again: talk.WithDraft(nextText), Long: true, OfOthers: ofPublishing}, textSteps()...),
-			"adopt":   talk.FormOf(talk.Form{Take: talk.TakeDraft(takeWeight), Again: talk.WithDraft(askAgain)}, weightStep),
+			"adopt":   talk.FormOf(talk.Form{}, weightStep),
 			"release": reason{kind: "release", ask: askWhy, trouble: lineTrouble(textTrouble), asked: msg("release.asked"),
 				head: msg("release.preview"), button: msg("button.release-it"), do: release}.form(),
 			"withdraw": reason{kind: "withdraw", ask: askGone, trouble: lineTrouble(plainTrouble), asked: msg("withdraw.asked"),

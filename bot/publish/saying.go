@@ -312,12 +312,8 @@ func tooMany(t *talk.Turn, done, most int, key string) bool {
 	return true
 }
 
-// publishedToday and releasesToday count what the household has published, and
-// the new versions of it, in the last 24 hours.
-func publishedToday(t *talk.Turn) int { return versionsToday(t, true) }
-
-func releasesToday(t *talk.Turn) int { return versionsToday(t, false) }
-
+// versionsToday counts what the household has published in the last 24 hours, or the
+// new versions of it.
 func versionsToday(t *talk.Turn, first bool) (n int) {
 	all, err := t.Snap.PublishedBy(t.Home.ID) // also what was withdrawn since
 	talk.Found(t, err)

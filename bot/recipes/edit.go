@@ -251,19 +251,19 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 		}
 		goOnWithRecipe(t, d, nil, []string{said})
 		return true
-	case !drops && amountSet(d.Ingredients[i].Grams, got) > 0:
-		grams := amountSet(d.Ingredients[i].Grams, got)
-		if got.Intent == read.SetLine { // that is all of it, in however many lines it was typed
-			same := func(in planner.Ingredient) bool { return in.Food == f.Key }
-			d.Ingredients = append(d.Ingredients[:i+1], slices.DeleteFunc(d.Ingredients[i+1:], same)...)
-		}
-		d.Ingredients[i].Grams, d.Ingredients[i].Typed = grams, ""
-		goOnWithRecipe(t, d, []string{msg("recipe.line", "amount", say.ExactMass(grams, t.Home.Units), "food", f.Name)}, nil)
-		return true
 	default:
-		was := func(o planner.Ingredient) bool { return o.Food == f.Key }
-		gone, d.Out = f.Name, append(slices.DeleteFunc(d.Out, was), d.Ingredients[i])
-		d.Ingredients = slices.Delete(d.Ingredients, i, i+1)
+		at, now := lineAt(lines, f.Key, s)
+		is := amountSet(now, got)
+		out := d.Ingredients[max(at, i)]
+		if drops || is <= 0 {
+			is, out.Grams = 0, now
+			gone, d.Out = f.Name, append(slices.DeleteFunc(d.Out, func(o planner.Ingredient) bool { return o.Food == f.Key }), out)
+		}
+		setGrams(lines, f.Key, at, is)
+		if d.Ingredients = lines.Ingredients; is > 0 {
+			goOnWithRecipe(t, d, []string{msg("recipe.line", "amount", say.ExactMass(is, t.Home.Units), "food", f.Name)}, nil)
+			return true
+		}
 	}
 	goOnWithRecipe(t, d, nil, []string{msg("recipe.dropped", "line", say.Short(gone))})
 	return true

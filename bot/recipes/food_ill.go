@@ -96,7 +96,7 @@ func illNamed(text string, foods []string) []string {
 // ask the vet for this one, and why if that is known. It is empty for a dog
 // that is well, and where only pregnancy or a breed is known and nothing speaks
 // against the food. How is the answer for a healthy dog.
-func illFood(t *talk.Turn, d *planner.Dog, named []string, name, how string, foods ...*nutrition.Food) string {
+func illFood(d *planner.Dog, named []string, name, how string, foods ...*nutrition.Food) string {
 	who, codes := msg("ill.yours"), named
 	if d != nil && len(named) == 0 {
 		who, codes = d.Name, illnessOf(d)

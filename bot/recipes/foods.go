@@ -161,7 +161,7 @@ func canEat(t *talk.Turn, s read.Sentence) {
 			continue
 		}
 		if !found.Known() && read.Says("bone", words) {
-			first := illFood(t, talk.TalkedOf(t), named, say.Short(words), "raw", anyBone)
+			first := illFood(talk.TalkedOf(t), named, say.Short(words), "raw", anyBone)
 			t.Say(say.Para(say.JoinParas(first, illOthers(t, s.Dog, named, anyBone))), say.Para(msg("food.bones"))) // of whatever animal
 			continue
 		}
@@ -217,7 +217,7 @@ func maySome(t *talk.Turn, words, dog string, named []string, foods []*nutrition
 			}
 		}
 	}
-	first := cmp.Or(illFood(t, d, named, say.Short(words), howMaySome(t, foods), foods...), msg("may-some."+howMaySome(t, foods), "text", say.Short(words)))
+	first := cmp.Or(illFood(d, named, say.Short(words), howMaySome(t, foods), foods...), msg("may-some."+howMaySome(t, foods), "text", say.Short(words)))
 	r := t.Say(say.Para(say.JoinParas(first, illOthers(t, dog, named, foods...))), say.Whole(strings.Join(notes, "\n")))
 	for _, f := range foods {
 		r.Offer(t.Button(f.Name, "food", eatArgs(f, dog, named)...))
@@ -315,7 +315,7 @@ func mayEat(t *talk.Turn, f *nutrition.Food, dog string, named []string) {
 		return
 	}
 	notes, d := FoodNotes(t, f), talk.TalkedOf(t)
-	first := cmp.Or(illFood(t, d, named, f.Name, HowMay(t, f), f), msg("may."+HowMay(t, f), "food", f.Name, "kcal", say.KcalRange(f.Per100[nutrition.Energy])))
+	first := cmp.Or(illFood(d, named, f.Name, HowMay(t, f), f), msg("may."+HowMay(t, f), "food", f.Name, "kcal", say.KcalRange(f.Per100[nutrition.Energy])))
 	t.Say(say.Para(say.JoinParas(first, illOthers(t, dog, named, f))), say.Para(treatText(t, d, f)), say.Whole(strings.Join(notes, "\n")))
 }
 

@@ -56,13 +56,17 @@ func OpenTotal(t *talk.Turn, m nutrition.Mixture) string {
 	return say.Where(len(vitamins) > 0, msg("supplement.open-total", "vitamins", say.List(vitamins), "unknown", say.List(unknown), "all", say.List(append(unknown, beside...))))
 }
 
+// ItemsOf are ingredients as cautions look at them.
+func ItemsOf(t *talk.Turn, ingredients []planner.Ingredient) []nutrition.Item {
+	return say.Each(ingredients, func(in planner.Ingredient) nutrition.Item {
+		return nutrition.Item{Food: t.Foods.Food(in.Food), Grams: in.Grams}
+	})
+}
+
 // CookText says which fish and game of a recipe are to be cooked or frozen before
 // they are fed.
 func CookText(t *talk.Turn, ingredients []planner.Ingredient) string {
-	items := say.Each(ingredients, func(in planner.Ingredient) nutrition.Item {
-		return nutrition.Item{Food: t.Foods.Food(in.Food), Grams: in.Grams}
-	})
-	return say.LinesOf(nutrition.Cautions(items, nutrition.CautionContext{}), func(c nutrition.Caution) string {
+	return say.LinesOf(nutrition.Cautions(ItemsOf(t, ingredients), nutrition.CautionContext{}), func(c nutrition.Caution) string {
 		return say.Where(c.Code == nutrition.RawAnadromousCaution || c.Code == nutrition.RawGameCaution, CautionText(c, t.Foods))
 	})
 }

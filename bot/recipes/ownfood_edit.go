@@ -16,18 +16,12 @@ import (
 
 // ownFoodOf is a food of the household's own, nil where it has none of that key.
 func ownFoodOf(t *talk.Turn, key string) *nutrition.Food {
-	if i := slices.IndexFunc(t.Home.Foods, func(f nutrition.Food) bool { return f.Key == key }); i >= 0 {
-		return &t.Home.Foods[i]
-	}
-	return nil
+	return planner.FirstOf(t.Home.Foods, func(f *nutrition.Food) bool { return f.Key == key })
 }
 
 // ownNamed is the household's own food of a name, nil where there is none.
 func ownNamed(t *talk.Turn, name string) *nutrition.Food {
-	if i := slices.IndexFunc(t.Home.Foods, func(f nutrition.Food) bool { return strings.EqualFold(f.Name, name) }); i >= 0 {
-		return &t.Home.Foods[i]
-	}
-	return nil
+	return planner.FirstOf(t.Home.Foods, func(f *nutrition.Food) bool { return strings.EqualFold(f.Name, name) })
 }
 
 // onOwn answers a sentence about a food of the household's own.

@@ -85,6 +85,19 @@ func RecipeEnergy(t *talk.Turn, r *planner.Recipe, sum planner.Totals) string {
 		"grams", say.Mass(sum.Grams, t.Home.Units), "per", perGram) + days
 }
 
+// NotesOf are an author's notes on a recipe and its foods, a line each.
+func NotesOf(t *talk.Turn, r *planner.Recipe) (lines []string) {
+	for _, n := range r.Notes {
+		switch {
+		case n.Food == "":
+			lines = append([]string{n.Text}, lines...)
+		case r.Uses(n.Food):
+			lines = append(lines, msg("recipe.note", "food", say.Capital(t.FoodName(n.Food)), "text", n.Text))
+		}
+	}
+	return lines
+}
+
 // DosesText lists a recipe's supplements with their cadence.
 func DosesText(t *talk.Turn, r *planner.Recipe) string {
 	return say.LinesOf(r.Doses, func(d planner.Dose) string { return DoseText(t, d) })

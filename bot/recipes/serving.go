@@ -17,11 +17,10 @@ import (
 
 // Serving is an amount of a food as a carer tells it, and the kcal that it brings.
 type Serving struct {
-	Name    string
-	Grams   nutrition.Grams
-	Energy  nutrition.Value
-	Extra   bool               // it is in no table: the kcal are rough
-	Refused *nutrition.Refusal // it may have that in it
+	Name   string
+	Grams  nutrition.Grams
+	Energy nutrition.Value
+	Extra  bool // it is in no table: the kcal are rough
 }
 
 // ServingOf works out "300 g steak", "a slice of cheese", "half a sausage". Where
@@ -41,7 +40,6 @@ func ServingOf(t *talk.Turn, text string) (s Serving, refused *nutrition.Refusal
 	extra, known := extraOf(p.Text, p.Part)
 	switch {
 	case known && (found.Refused == nil || found.Refused.Key == sulphite):
-		extra.Refused = found.Refused
 		return extra, nil, extra.Grams > 0
 	case found.Refused != nil:
 		return s, found.Refused, false

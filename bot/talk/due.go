@@ -18,10 +18,8 @@ func DueButton(t *Turn, label, action string, o planner.Occurrence, more ...stri
 
 // Reminder returns a reminder of the household, nil where there is none.
 func (t *Turn) Reminder(id string) *planner.Reminder {
-	for i := range t.Home.Reminders {
-		if t.Home.Reminders[i].ID == id {
-			return &t.Home.Reminders[i]
-		}
+	if r := planner.FirstOf(t.Home.Reminders, func(r *planner.Reminder) bool { return r.ID == id }); r != nil {
+		return r
 	}
 	return t.Home.MorningMeals(id)
 }

@@ -23,12 +23,7 @@ func Interrupted(t *Turn, in Answer) bool {
 }
 
 func (t *Turn) DogNamed(name string) *planner.Dog {
-	for i := range t.Home.Dogs {
-		if strings.EqualFold(t.Home.Dogs[i].Name, name) {
-			return &t.Home.Dogs[i]
-		}
-	}
-	return nil
+	return planner.FirstOf(t.Home.Dogs, func(d *planner.Dog) bool { return strings.EqualFold(d.Name, name) })
 }
 
 // ProblemOf says what is wrong with a text that package read refused.
@@ -43,12 +38,7 @@ func ProblemOf(err error, typed string) string {
 func (t *Turn) StopButton() say.Button { return t.Button(msg("button.stop"), "stop") }
 
 func (t *Turn) RecipeNamed(name string) *planner.Recipe {
-	for i := range t.Home.Recipes {
-		if strings.EqualFold(t.Home.Recipes[i].Name, strings.TrimSpace(name)) {
-			return &t.Home.Recipes[i]
-		}
-	}
-	return nil
+	return planner.FirstOf(t.Home.Recipes, func(r *planner.Recipe) bool { return strings.EqualFold(r.Name, strings.TrimSpace(name)) })
 }
 
 // RecipeSaid is the recipe that some words name, by its name or by some words of

@@ -1,9 +1,8 @@
 package talk
 
 import (
-	"slices"
-
 	"bowlwright/bot/say"
+	"bowlwright/planner"
 )
 
 // Step is one question of a form; T is what its answer goes into: a dog, a
@@ -37,15 +36,25 @@ func TakeDraft[D any](take func(t *Turn, d D, in Answer)) func(*Turn, Answer) {
 
 // StepNamed is the step with a name, nil where there is none.
 func StepNamed[T any](steps []Step[T], name string) *Step[T] {
-	if i := slices.IndexFunc(steps, func(s Step[T]) bool { return s.Name == name }); i >= 0 {
-		return &steps[i]
-	}
-	return nil
+	return planner.FirstOf(steps, func(s *Step[T]) bool { return s.Name == name })
 }
 
-// FormOf is a form with what its steps say of it.
+// FormOf is a form with what its steps say of it. Where it does not say itself how an
+// answer is taken, the step that asked takes it.
 func FormOf[T any](f Form, steps ...Step[T]) Form {
 	f.Asked = map[string]string{}
+	if f.Take == nil {
+		f.Take = TakeDraft(func(t *Turn, of T, in Answer) {
+			if s := StepNamed(steps, t.Talk.Step); s != nil {
+				s.Heard(t, &of, in)
+			}
+		})
+		f.Again = WithDraft(func(t *Turn, of T) {
+			if s := StepNamed(steps, t.Talk.Step); s != nil {
+				s.Ask(t, &of)
+			}
+		})
+	}
 	for _, s := range steps {
 		if s.Is != "" {
 			f.Asked[s.Name] = s.Is

@@ -122,10 +122,7 @@ func piecesOf(r planner.Recipe) (all []piece) {
 }
 
 func pieceIn(pieces []piece, food string) *piece {
-	if i := slices.IndexFunc(pieces, func(p piece) bool { return p.food == food }); i >= 0 {
-		return &pieces[i]
-	}
-	return nil
+	return planner.FirstOf(pieces, func(p *piece) bool { return p.food == food })
 }
 
 func (p *piece) grams() (sum nutrition.Grams) {
