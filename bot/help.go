@@ -43,11 +43,7 @@ func sayLost(t *talk.Turn, s string) {
 		return
 	}
 	if name := unknownDog(t, s); name != "" {
-		r := t.SayMsg("dog.unknown", "name", name)
-		for i := range t.Home.Dogs {
-			r.Offer(t.Button(t.Home.Dogs[i].Name, "dog", "show", t.Home.Dogs[i].ID))
-		}
-		r.Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+		talk.OfferDogs(t, t.SayMsg("dog.unknown", "name", name), "dog", "show").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
 		return
 	}
 	if name := unknownRecipe(t, s); name != "" {

@@ -111,10 +111,9 @@ type (
 	PutInvite    Invite // under its key
 	DeleteInvite string // by its key
 
-	PutPublished    Published // under its token
-	DeletePublished string    // by its token, with its readers
-	PutReader       Reader    // under its token and household
-	DeleteReader    struct{ Token, Household string }
+	PutPublished Published // under its token
+	PutReader    Reader    // under its token and household
+	DeleteReader struct{ Token, Household string }
 
 	// MoveChat gives a chat another name, as when a group becomes another kind
 	// of group: members, dialogues, the adapter's notes and what is in the
@@ -181,7 +180,6 @@ func (w PutMember) Writes() []Name       { return []Name{{"household", w.Househo
 func (w PutInvite) Writes() []Name       { return []Name{{"household", w.Household}, {"invite", w.Key}} }
 func (w DeleteInvite) Writes() []Name    { return []Name{{"invite", string(w)}} }
 func (w PutPublished) Writes() []Name    { return []Name{{"token", w.Token}} }
-func (w DeletePublished) Writes() []Name { return []Name{{"token", string(w)}} }
 func (w PutReader) Writes() []Name       { return []Name{{"household", w.Household}, {"token", w.Token}} }
 func (w DeleteReader) Writes() []Name    { return []Name{{"household", w.Household}, {"token", w.Token}} }
 func (w MoveChat) Writes() []Name        { return []Name{{"chat", w.From}, {"chat", w.To}} }

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"math"
@@ -82,39 +83,27 @@ func ErasePerson(snap Snapshot, household, person string, now time.Time) (out []
 	h.Forget(person)
 	h.Rev++
 	out = append(out, PutHousehold{h})
-	members, err := snap.Members(household)
-	if err != nil {
-		return nil, err
-	}
+	members, err1 := snap.Members(household)
 	for _, m := range members {
 		if m.Person == person {
 			out = append(out, ForgetChat(m.Chat), PutMember{Chat: m.Chat, Person: m.Person})
 		}
 		out = append(out, PutDialogue{Chat: m.Chat, Person: person}) // in a group
 	}
-	invites, err := snap.Invites(household)
-	if err != nil {
-		return nil, err
-	}
+	invites, err2 := snap.Invites(household)
 	for _, i := range invites {
 		if i.By == person || i.Used == person || i.Only == person {
 			out = append(out, DeleteInvite(i.Key))
 		}
 	}
-	published, err := snap.PublishedBy(household)
-	if err != nil {
-		return nil, err
-	}
+	published, err3 := snap.PublishedBy(household)
 	for _, p := range published {
 		if p.Person == person {
 			p.Author, p.Person, p.Rev = "", "", p.Rev+1
 			out = append(out, PutPublished(p))
 		}
 	}
-	kept, err := snap.Reading(household)
-	if err != nil {
-		return nil, err
-	}
+	kept, err4 := snap.Reading(household)
 	for _, r := range kept {
 		mine := func(a Asked) bool { return a.Person == person }
 		if asked := slices.DeleteFunc(slices.Clone(r.Asked), mine); len(asked) < len(r.Asked) {
@@ -125,12 +114,12 @@ func ErasePerson(snap Snapshot, household, person string, now time.Time) (out []
 	for range MaxChanges {
 		out = append(out, PopChange(household))
 	}
-	entries, err := snap.Entries(household, EntryQuery{})
+	entries, err5 := snap.Entries(household, EntryQuery{})
 	for _, e := range entries {
 		if e.Person == person {
 			e.Person = ""
 			out = append(out, PutEntry{household, e})
 		}
 	}
-	return append(out, marks(household, person, now)...), err
+	return append(out, marks(household, person, now)...), cmp.Or(err1, err2, err3, err4, err5)
 }

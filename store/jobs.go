@@ -137,12 +137,9 @@ func Move(ctx context.Context, from, to Movable) (Tallies, error) {
 	if err != nil {
 		return nil, err
 	}
-	before, err := Tell(ctx, from)
-	if err != nil {
-		return nil, err
-	}
-	after, err := Tell(ctx, to)
-	if err != nil {
+	before, err1 := Tell(ctx, from)
+	after, err2 := Tell(ctx, to)
+	if err := cmp.Or(err1, err2); err != nil {
 		return nil, err
 	}
 	if !maps.Equal(before, after) {

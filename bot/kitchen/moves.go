@@ -31,25 +31,28 @@ func moved(kind planner.PackMoveKind) talk.Intent {
 		if kind != planner.PacksCounted && kind != fixBatch {
 			all = slices.DeleteFunc(all, func(f shelf) bool { packs, _, _ := f.left(); return packs <= 0 })
 		}
-		if newest := newestShelf(all); kind == fixBatch && newest != nil {
-			all = []shelf{*newest} // "oops, 12 packs" is of what was told last
+		if kind == fixBatch && len(all) > 0 { // "oops, 12 packs" is of what was told last
+			last := slices.MaxFunc(all, func(a, b shelf) int { return a.made().Compare(b.made()) }).made()
+			all = slices.DeleteFunc(all, func(f shelf) bool { return f.made().Before(last) })
 		}
-		switch len(all) {
-		case 0:
-			t.SayMsg("left.nothing", talk.Examples(t)...)
-		case 1:
-			move(t, all[0], kind, n)
-		default:
-			askShelf(t, all, "move", string(kind), strconv.Itoa(n))
-		}
+		toShelf(t, all, move, "move", string(kind), n)
 	}
 }
 
-// askShelf asks which packs are meant.
-func askShelf(t *talk.Turn, all []shelf, args ...string) {
+// toShelf does something to so many packs of the shelf that is meant; of several it asks
+// which, by buttons that do it.
+func toShelf(t *talk.Turn, all []shelf, do func(t *talk.Turn, f shelf, what string, n int), verb, what string, n int) {
+	switch len(all) {
+	case 0:
+		t.SayMsg("left.nothing", talk.Examples(t)...)
+		return
+	case 1:
+		do(t, all[0], what, n)
+		return
+	}
 	out := t.SayMsg("packs.which")
 	for _, f := range all {
-		out.Offer(t.Button(msg("button.shelf", "dog", dogOf(t, f.dog), "recipe", f.name()), "packs", append(slices.Clone(args), f.recipe, f.dog)...))
+		out.Offer(t.Button(msg("button.shelf", "dog", dogOf(t, f.dog), "recipe", f.name()), "packs", verb, what, strconv.Itoa(n), f.recipe, f.dog))
 	}
 }
 
@@ -63,36 +66,34 @@ func shelfOf(t *talk.Turn, recipe, dog string) *shelf {
 	return nil
 }
 
-// pressMove does it to the packs that were chosen.
-func pressMove(t *talk.Turn, args []string) {
-	n, err := strconv.Atoi(talk.Arg(args, 1))
-	f := shelfOf(t, talk.Arg(args, 2), talk.Arg(args, 3))
-	kind := planner.PackMoveKind(talk.Arg(args, 0))
-	if talk.Gone(t, f == nil || err != nil || n < 0 && kind != fixBatch) {
-		return
+// pressShelf does it to the packs that were chosen.
+func pressShelf(do func(t *talk.Turn, f shelf, what string, n int)) talk.Press {
+	return func(t *talk.Turn, args []string) {
+		what := talk.Arg(args, 0)
+		n, err := strconv.Atoi(talk.Arg(args, 1))
+		f := shelfOf(t, talk.Arg(args, 2), talk.Arg(args, 3))
+		if !talk.Gone(t, f == nil || err != nil || n < 0 && what != string(fixBatch)) {
+			do(t, *f, what, n)
+			t.InPlace(t.LastReply())
+		}
 	}
-	move(t, *f, kind, n)
-	t.InPlace(t.LastReply())
 }
 
 // move does something to so many packs of a shelf, the oldest first, and says what
 // is left. Of more than there are it says so.
-func move(t *talk.Turn, f shelf, kind planner.PackMoveKind, n int) {
+func move(t *talk.Turn, f shelf, what string, n int) {
 	t.Mutate("did.packs", f.name())
-	short, said := 0, ""
-	switch kind {
+	short := 0
+	switch kind := planner.PackMoveKind(what); kind {
 	case planner.PacksCounted:
 		count(t, f, n)
 	case fixBatch:
 		fix(t, f, n)
-		said = msg("moved.fixed")
 	default:
 		short = takeOut(t, f, kind, n)
 	}
-	if kind != fixBatch {
-		said = msg("moved."+string(kind), "n", n-short)
-	}
-	t.Say(say.Para(said), say.Para(shortText(short, n)), say.Para(shelfText(t, *shelfOf(t, f.recipe, f.dog))), say.Para(say.Where(kind == planner.PacksThawed, msg("thaw.keep")))).Offer(t.UndoButton())
+	keep := say.Where(what == string(planner.PacksThawed), msg("thaw.keep"))
+	t.Say(say.Para(msg("moved."+what, "n", n-short)), say.Para(shortText(short, n)), say.Para(shelfText(t, *shelfOf(t, f.recipe, f.dog))), say.Para(keep)).Offer(t.UndoButton())
 }
 
 // shortText says that there were fewer packs than was said.
@@ -155,19 +156,8 @@ func (f shelf) newest() *planner.Lot {
 	return slices.MaxFunc(f.stocks, func(a, b larder.Stock) int { return a.Lot.Moves[0].At.Compare(b.Lot.Moves[0].At) }).Lot
 }
 
-// newestShelf is the shelf that a lot was put on last, nil where that may be several.
-func newestShelf(all []shelf) (last *shelf) {
-	for i := range all {
-		at := func(f *shelf) time.Time { return f.newest().Moves[0].At }
-		switch {
-		case last == nil || at(&all[i]).After(at(last)):
-			last = &all[i]
-		case at(&all[i]).Equal(at(last)):
-			return nil
-		}
-	}
-	return last
-}
+// made is when that was.
+func (f shelf) made() time.Time { return f.newest().Moves[0].At }
 
 // fix corrects the newest lot of a shelf: it made so many packs or, below 0, packs of
 // so many grams. What was fed, given and thrown of it since stays as it is.
@@ -278,7 +268,7 @@ func throwAll(t *talk.Turn, s read.Sentence) {
 			n += s.Frozen + s.Open/max(s.Lot.Each, 1)
 		}
 		if n > 0 {
-			move(t, f, planner.PacksThrown, n)
+			move(t, f, string(planner.PacksThrown), n)
 		}
 	}
 	if len(t.Replies) == 0 {

@@ -122,8 +122,8 @@ func packs() talk.Press {
 			talk.OnRecipe(weighedAs(true))(t, read.Sentence{Recipe: talk.Arg(args, 0)})
 		},
 		"juice":  pressJuice,
-		"move":   pressMove,
-		"whose":  pressWhose,
+		"move":   pressShelf(move),
+		"whose":  pressShelf(handOver),
 		"make":   pressMake,
 		"used":   func(t *talk.Turn, args []string) { doMoved(t, planner.PacksUsed, args) },
 		"back":   pressBack,

@@ -3,7 +3,6 @@ package kitchen
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -118,38 +117,22 @@ func answerShared(t *talk.Turn, s read.Sentence) {
 // answerWhose has so many packs be of another dog than they were counted for: "two of
 // the turkey packs were Pip's".
 func answerWhose(t *talk.Turn, s read.Sentence) {
-	n, ok := packsSaid(t, s)
-	if !ok || t.Dog(s.Other) == nil {
+	if _, ok := packsSaid(t, s); !ok {
 		return
 	}
 	all := slices.DeleteFunc(shelves(t), func(f shelf) bool {
 		packs, _, _ := f.left()
 		return packs < 1 || f.dog == s.Other || s.Recipe != "" && f.recipe != s.Recipe || s.Dog != "" && f.dog != s.Dog
 	})
-	switch len(all) {
-	case 0:
-		t.SayMsg("left.nothing", talk.Examples(t)...)
-	case 1:
-		handOver(t, all[0], s.Other, int(s.Count))
-	default:
-		askShelf(t, all, "whose", n, s.Other)
-	}
-}
-
-// pressWhose does it to the packs that were chosen.
-func pressWhose(t *talk.Turn, args []string) {
-	n, err := strconv.Atoi(talk.Arg(args, 0))
-	f := shelfOf(t, talk.Arg(args, 2), talk.Arg(args, 3))
-	if talk.Gone(t, f == nil || err != nil || n < 1 || t.Dog(talk.Arg(args, 1)) == nil) {
-		return
-	}
-	handOver(t, *f, talk.Arg(args, 1), n)
-	t.InPlace(t.LastReply())
+	toShelf(t, all, handOver, "whose", s.Other, int(s.Count))
 }
 
 // handOver takes so many frozen packs of a shelf, the oldest first, for another dog.
 // What they are made of and by when they are to be used goes with them.
 func handOver(t *talk.Turn, f shelf, to string, n int) {
+	if talk.Gone(t, t.Dog(to) == nil) {
+		return
+	}
 	t.Mutate("did.packs", f.name())
 	left := n
 	for i, s := range f.stocks {

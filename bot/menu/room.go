@@ -18,8 +18,8 @@ func Room() talk.Room {
 		},
 		Presses: map[string]talk.Press{
 			"rotation":   pressRotation,
-			"transition": pressTransition,
-			"stool":      pressStool,
+			"transition": talk.InPlace(pressTransition),
+			"stool":      talk.InPlace(pressStool),
 			"eats":       talk.OfDog(map[string]func(*talk.Turn, *planner.Dog, []string){"sure": talk.TappedOn(eat)}),
 			"other":      talk.OfDog(otherVerbs()),
 		},

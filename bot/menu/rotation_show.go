@@ -132,7 +132,6 @@ func pressRotation(t *talk.Turn, args []string) {
 		t.SayMsg("press.gone").InPlace = t.Event.Message
 		return
 	}
-	before := len(t.Replies)
 	switch talk.Arg(args, 0) {
 	case "show":
 		showRotation(t, r, "")
@@ -164,8 +163,8 @@ func pressRotation(t *talk.Turn, args []string) {
 	default:
 		t.SayMsg("press.stale")
 	}
-	if len(t.Replies) > before {
-		t.Replies[before].InPlace = t.Event.Message
+	if len(t.Replies) > 0 {
+		t.Replies[0].InPlace = t.Event.Message
 	}
 }
 

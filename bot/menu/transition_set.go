@@ -156,18 +156,9 @@ func sayTransitionWrong(t *talk.Turn, code planner.TransitionCode) {
 // pressTransition does what a button about a transition asks.
 func pressTransition(t *talk.Turn, args []string) {
 	tr := planner.TransitionOf(t.Home, talk.Arg(args, 1))
-	if tr == nil || t.Dog(tr.Dog) == nil {
-		t.SayMsg("press.gone").InPlace = t.Event.Message
-		return
-	}
-	before := len(t.Replies)
-	if do := transitionVerbs()[talk.Arg(args, 0)]; do != nil {
+	do := transitionVerbs()[talk.Arg(args, 0)]
+	if !talk.Gone(t, tr == nil || t.Dog(tr.Dog) == nil) && !talk.Stale(t, do == nil) {
 		do(t, tr)
-	} else {
-		t.SayMsg("press.stale")
-	}
-	if len(t.Replies) > before {
-		t.Replies[before].InPlace = t.Event.Message
 	}
 }
 

@@ -53,13 +53,9 @@ func AskStool(t *talk.Turn, s string) bool {
 func pressStool(t *talk.Turn, args []string) {
 	tr := planner.TransitionOf(t.Home, talk.Arg(args, 0))
 	day, ok := say.DateOfStamp(talk.Arg(args, 1))
-	if tr == nil || t.Dog(tr.Dog) == nil || !ok {
-		t.SayMsg("press.gone").InPlace = t.Event.Message
-		return
+	if !talk.Gone(t, tr == nil || t.Dog(tr.Dog) == nil || !ok) {
+		checkStool(t, tr, day, planner.Stool(talk.Arg(args, 2)))
 	}
-	before := len(t.Replies)
-	checkStool(t, tr, day, planner.Stool(talk.Arg(args, 2)))
-	t.Replies[before].InPlace = t.Event.Message
 }
 
 // checkedDays is how many days back a stool may be noted: what was fed since

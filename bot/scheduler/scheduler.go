@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"bowlwright/bot/talk"
+	"bowlwright/store"
 )
 
 // Our own choices.
@@ -78,7 +79,7 @@ func Run(ctx context.Context, t Ticker, o Options) {
 		if err != nil {
 			sleep = min(lastPause, firstPause<<min(failures, 10))
 			failures++
-			if !rest(ctx, sleep) { // a write does not cut this short
+			if !store.Pause(ctx, sleep) { // a write does not cut this short
 				return
 			}
 			sleep = 0
@@ -89,18 +90,6 @@ func Run(ctx context.Context, t Ticker, o Options) {
 			}
 		}
 		timer.Reset(sleep)
-	}
-}
-
-// rest waits and reports whether ctx goes on.
-func rest(ctx context.Context, d time.Duration) bool {
-	timer := time.NewTimer(d)
-	defer timer.Stop()
-	select {
-	case <-ctx.Done():
-		return false
-	case <-timer.C:
-		return true
 	}
 }
 

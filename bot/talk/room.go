@@ -56,6 +56,16 @@ func Verbs(verbs map[string]Press) Press {
 	}
 }
 
+// InPlace is a press of which the first reply takes the place of the button's message.
+func InPlace(do Press) Press {
+	return func(t *Turn, args []string) {
+		do(t, args)
+		if len(t.Replies) > 0 {
+			t.InPlace(&t.Replies[0])
+		}
+	}
+}
+
 // Reply takes a text that was written in reply to a message with a button, if
 // such a reply means something; args follow the verb in the button's data.
 type Reply func(t *Turn, args []string, text string) bool

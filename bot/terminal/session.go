@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"slices"
 	"strconv"
@@ -124,19 +125,16 @@ func (s *Session) now() time.Time {
 
 func (s *Session) load(ctx context.Context) error {
 	data, err := store.Look(ctx, s.store, func(snap store.Snapshot) ([]byte, error) { return snap.Adapter(notesKey) })
+	s.notes = notesOf(firstPerson)
 	if err == nil && len(data) > 0 {
 		err = json.Unmarshal(data, &s.notes)
 	}
-	if s.notes.Person == "" {
-		s.notes.Person = firstPerson
-	}
-	if s.notes.Shown == nil {
-		s.notes.Shown = map[string][]string{}
-	}
-	if s.notes.Labels == nil { // as in notes kept before there were labels
-		s.notes.Labels = map[string][]string{}
-	}
 	return err
+}
+
+// notesOf are those of a session in which nothing was said yet.
+func notesOf(person string) notes {
+	return notes{Person: person, Shown: map[string][]string{}, Labels: map[string][]string{}, Live: map[string]bool{}}
 }
 
 func (s *Session) chat() string { return chatPrefix + s.notes.Person }
@@ -151,8 +149,7 @@ func (s *Session) message(ctx context.Context, line string) error {
 	if strings.TrimSpace(line) == "" {
 		return nil
 	}
-	e := talk.Event{Text: line}
-	return s.say(ctx, line, e)
+	return s.say(ctx, line, talk.Event{Text: line})
 }
 
 // say hands on what a carer did.
@@ -206,7 +203,7 @@ func (s *Session) forget(ctx context.Context) error {
 		s.notes.Home = ""
 		return s.save(ctx)
 	}
-	s.notes = notes{Person: s.notes.Person, Shown: map[string][]string{}, Labels: map[string][]string{}}
+	s.notes = notesOf(s.notes.Person)
 	return s.save(ctx, store.MarkSeen{Event: store.CompactMark}) // where a restore erased it, nothing else marks it
 }
 
@@ -263,12 +260,15 @@ func (s *Session) deliver(ctx context.Context) error {
 	if err := s.learn(ctx); err != nil {
 		return err
 	}
+	wait, err := store.Look(ctx, s.store, func(snap store.Snapshot) ([]store.PendingChat, error) {
+		return snap.PendingChats(chatPrefix, "", math.MaxInt)
+	})
 	for _, chat := range s.notes.Chats {
-		if err := s.printAll(ctx, chat); err != nil {
-			return err
+		if err == nil && slices.ContainsFunc(wait, func(w store.PendingChat) bool { return w.Chat == chat }) {
+			err = s.printAll(ctx, chat)
 		}
 	}
-	return nil
+	return err
 }
 
 // learn notes the household and the chat of whoever is talking.
@@ -305,9 +305,6 @@ func (s *Session) printAll(ctx context.Context, chat string) error {
 			continue
 		}
 		if r.Live != "" {
-			if s.notes.Live == nil {
-				s.notes.Live = map[string]bool{}
-			}
 			s.notes.Live[chat+" "+r.Live] = true
 		}
 		head := ""

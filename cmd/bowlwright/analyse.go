@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -70,33 +71,23 @@ func readRecipe(file string, stdin io.Reader) (string, error) {
 }
 
 // writeReport prints a report: JSON with its problems in it, or a table with
-// the problems on the error stream. nothing is balance.ErrNothingRead or nil.
+// the problems on the error stream. nothing is balance.ErrNothingRead or nil. To
+// a program that asked, figures that leave a line out are no success.
 func writeReport(r balance.Report, nothing error, asJSON bool, stdout, stderr io.Writer) error {
+	var err error
 	if asJSON {
 		e := json.NewEncoder(stdout)
 		e.SetIndent("", "  ")
 		e.SetEscapeHTML(false)
-		if err := e.Encode(r); err != nil {
-			return err
+		err = e.Encode(r)
+	} else {
+		if nothing == nil {
+			err = r.WriteTable(stdout)
 		}
-		return unread(r, nothing)
+		err = cmp.Or(err, r.WriteProblems(stderr))
 	}
-	if nothing == nil {
-		if err := r.WriteTable(stdout); err != nil {
-			return err
-		}
-	}
-	if err := r.WriteProblems(stderr); err != nil {
-		return err
-	}
-	return unread(r, nothing)
-}
-
-// unread is what went wrong with the lines of a recipe: to a program that
-// asked, figures that leave a line out are no success.
-func unread(r balance.Report, nothing error) error {
-	if nothing == nil && r.Unread > 0 {
+	if err == nil && nothing == nil && r.Unread > 0 {
 		return failure{"the figures are without the lines that were not read", nil}
 	}
-	return nothing
+	return cmp.Or(err, nothing)
 }

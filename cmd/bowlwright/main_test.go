@@ -81,7 +81,7 @@ func TestImportsPointInward(t *testing.T) {
 		"bowlwright/bot/read/alarm":        {"bowlwright/nutrition", "bowlwright/bot/read/language", "bowlwright/bot/read/span"},
 		"bowlwright/bot/read/slots":        {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/bot/read/language", "bowlwright/bot/read/span", "bowlwright/bot/read/foodline", "bowlwright/bot/read/rank"},
 		"bowlwright/bot/ical":              {},
-		"bowlwright/bot/scheduler":         {"bowlwright/bot/talk"},
+		"bowlwright/bot/scheduler":         {"bowlwright/bot/talk", "bowlwright/store"},
 		"bowlwright/bot/terminal":          {"bowlwright/store", "bowlwright/bot", "bowlwright/bot/say", "bowlwright/bot/talk", "bowlwright/bot/scheduler"},
 		"bowlwright/bot/delivery":          {"bowlwright/store"},
 		"bowlwright/bot/telegram":          {"bowlwright/store", "bowlwright/bot", "bowlwright/bot/say", "bowlwright/bot/talk", "bowlwright/bot/delivery"},

@@ -42,29 +42,21 @@ type metrics struct {
 var buckets = []float64{.001, .0025, .005, .01, .025, .05, .1, .25, .5, 1, 2.5, 5, 10}
 
 func newMetrics(s keeper, log *slog.Logger) *metrics {
+	counter := func(name, help string, labels ...string) *prometheus.CounterVec {
+		return prometheus.NewCounterVec(prometheus.CounterOpts{Name: name, Help: help}, labels)
+	}
+	took := func(name, help string) prometheus.Histogram {
+		return prometheus.NewHistogram(prometheus.HistogramOpts{Name: name, Help: help, Buckets: buckets})
+	}
 	m := &metrics{
 		registry: prometheus.NewRegistry(),
-		updates: prometheus.NewCounterVec(prometheus.CounterOpts{
-			Name: "bowlwright_updates_total", Help: "Updates by what became of them.",
-		}, []string{"outcome"}),
-		handling: prometheus.NewHistogram(prometheus.HistogramOpts{
-			Name: "bowlwright_update_seconds", Help: "From an update's arrival to the end of its handling.", Buckets: buckets,
-		}),
-		sends: prometheus.NewCounterVec(prometheus.CounterOpts{
-			Name: "bowlwright_sends_total", Help: "Attempts to send a message by their result.",
-		}, []string{"result"}),
-		sending: prometheus.NewHistogram(prometheus.HistogramOpts{
-			Name: "bowlwright_send_seconds", Help: "How long attempts to send a message took.", Buckets: buckets,
-		}),
-		due: prometheus.NewCounterVec(prometheus.CounterOpts{
-			Name: "bowlwright_reminders_total", Help: "What fell due by what became of it.",
-		}, []string{"outcome"}),
-		ticking: prometheus.NewHistogram(prometheus.HistogramOpts{
-			Name: "bowlwright_tick_seconds", Help: "How long it took to put what was due into the outbox.", Buckets: buckets,
-		}),
-		jobs: prometheus.NewCounterVec(prometheus.CounterOpts{
-			Name: "bowlwright_jobs_total", Help: "Jobs by the clock by their name and result.",
-		}, []string{"job", "result"}),
+		updates:  counter("bowlwright_updates_total", "Updates by what became of them.", "outcome"),
+		handling: took("bowlwright_update_seconds", "From an update's arrival to the end of its handling."),
+		sends:    counter("bowlwright_sends_total", "Attempts to send a message by their result.", "result"),
+		sending:  took("bowlwright_send_seconds", "How long attempts to send a message took."),
+		due:      counter("bowlwright_reminders_total", "What fell due by what became of it.", "outcome"),
+		ticking:  took("bowlwright_tick_seconds", "How long it took to put what was due into the outbox."),
+		jobs:     counter("bowlwright_jobs_total", "Jobs by the clock by their name and result.", "job", "result"),
 		jobAt: prometheus.NewGaugeVec(prometheus.GaugeOpts{
 			Name: "bowlwright_job_last_success_timestamp_seconds", Help: "When a job last came to a good end since the start.",
 		}, []string{"job"}),
@@ -161,18 +153,19 @@ func (m *metrics) handler(p platformState, s store.Store) http.Handler {
 		w.Write([]byte("ok\n")) // whoever asked may be gone
 	})
 	mux.HandleFunc("GET /readyz", func(w http.ResponseWriter, r *http.Request) {
+		wrong := ""
 		switch silent := p.Silent(); {
 		case silent >= telegram.LongestSilence:
-			http.Error(w, "the platform has not answered for "+silent.Round(time.Second).String(), http.StatusServiceUnavailable)
-			return
+			wrong = "the platform has not answered for " + silent.Round(time.Second).String()
 		case !p.Ready():
-			http.Error(w, "no updates are coming in", http.StatusServiceUnavailable)
-			return
+			wrong = "no updates are coming in"
 		case !answers(r.Context(), s):
-			http.Error(w, "the store does not answer", http.StatusServiceUnavailable)
+			wrong = "the store does not answer"
+		default:
+			w.Write([]byte("ok\n"))
 			return
 		}
-		w.Write([]byte("ok\n"))
+		http.Error(w, wrong, http.StatusServiceUnavailable)
 	})
 	mux.Handle("GET /metrics", promhttp.HandlerFor(m.registry, promhttp.HandlerOpts{}))
 	return mux

@@ -69,7 +69,9 @@ func (t *transaction) DeleteHousehold(id string) error {
 	return cmp.Or(
 		t.eachBehind(op, bucketMembersOf, its, func(member []byte) error { return t.remove(op, bucketMembers, member) }),
 		t.eachBehind(op, bucketInvitesOf, its, func(key []byte) error { return t.remove(op, bucketInvites, key) }),
-		t.eachBehind(op, bucketPublishedOf, its, func(token []byte) error { return t.deletePublished(string(token)) }),
+		t.eachBehind(op, bucketPublishedOf, its, func(token []byte) error {
+			return cmp.Or(t.removeAll(op, bucketReaders, partKey(string(token))), t.remove(op, bucketPublished, token))
+		}),
 		t.eachBehind(op, bucketReading, its, func(token []byte) error { return t.remove(op, bucketReaders, pairKey(string(token), id)) }),
 		t.remove(op, bucketDue, []byte(id)), t.remove(op, bucketEndings, []byte(id)), t.remove(op, bucketHouseholds, []byte(id)))
 }
@@ -104,11 +106,6 @@ func (t *transaction) Endings(until time.Time, limit int) (out []string, err err
 func (t *transaction) Published(token string) (p store.Published, err error) {
 	err = t.load("published", bucketPublished, []byte(token), &p)
 	return p, err
-}
-
-func (t *transaction) deletePublished(token string) error {
-	const op = "delete published"
-	return cmp.Or(t.removeAll(op, bucketReaders, partKey(token)), t.remove(op, bucketPublished, []byte(token)))
 }
 
 func (t *transaction) PublishedBy(household string) ([]store.Published, error) {

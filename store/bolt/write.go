@@ -83,8 +83,6 @@ func (t *transaction) write(w store.Write) error {
 		return t.remove("delete invite", bucketInvites, []byte(w))
 	case store.PutPublished:
 		return t.save("put published", bucketPublished, []byte(w.Token), w)
-	case store.DeletePublished:
-		return t.deletePublished(string(w))
 	case store.PutReader:
 		return t.save("put reader", bucketReaders, pairKey(w.Token, w.Household), w)
 	case store.DeleteReader:

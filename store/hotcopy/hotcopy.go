@@ -85,17 +85,16 @@ func Serve(s Store, dir string, known map[string]Order) (stop func(), err error)
 	ctx, cancel := context.WithCancel(context.Background())
 	var copies sync.WaitGroup
 	mux := http.NewServeMux()
-	mux.HandleFunc("GET "+path, func(w http.ResponseWriter, r *http.Request) {
-		copies.Add(1)
-		defer copies.Done()
-		send(ctx, s, w)
-	})
-	for name, do := range known {
-		mux.HandleFunc("POST "+orders+name, func(w http.ResponseWriter, r *http.Request) {
+	handle := func(pattern string, f http.HandlerFunc) {
+		mux.HandleFunc(pattern, func(w http.ResponseWriter, r *http.Request) {
 			copies.Add(1)
 			defer copies.Done()
-			carryOut(ctx, do, w, r)
+			f(w, r)
 		})
+	}
+	handle("GET "+path, func(w http.ResponseWriter, _ *http.Request) { send(ctx, s, w) })
+	for name, do := range known {
+		handle("POST "+orders+name, func(w http.ResponseWriter, r *http.Request) { carryOut(ctx, do, w, r) })
 	}
 	server := &http.Server{Handler: mux, ReadHeaderTimeout: stall, ErrorLog: slog.NewLogLogger(slog.DiscardHandler, slog.LevelError)}
 	done := make(chan struct{})

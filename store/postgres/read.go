@@ -59,8 +59,13 @@ func rows[T any](t *snapshot, op, sql string, args ...any) (out []T, err error) 
 }
 
 // row is the one row of a query, NotFound where there is none.
-func row[T any](t *snapshot, op, sql string, args ...any) (v T, err error) {
+func row[T any](t *snapshot, op, sql string, args ...any) (T, error) {
 	all, err := rows[T](t, op, sql, args...)
+	return one(op, all, err)
+}
+
+// one is the one thing that there is, NotFound where there is none.
+func one[T any](op string, all []T, err error) (v T, _ error) {
 	if err == nil && len(all) == 0 {
 		err = &store.Error{Code: store.NotFound, Op: op}
 	}
@@ -84,14 +89,9 @@ func records[T any](t *snapshot, op, sql string, args ...any) (out []T, err erro
 }
 
 // record is the one record of a query, NotFound where there is none.
-func record[T any](t *snapshot, op, sql string, args ...any) (v T, err error) {
+func record[T any](t *snapshot, op, sql string, args ...any) (T, error) {
 	all, err := records[T](t, op, sql, args...)
-	if err == nil && len(all) == 0 {
-		err = &store.Error{Code: store.NotFound, Op: op}
-	}
-	for _, v = range all {
-	}
-	return v, err
+	return one(op, all, err)
 }
 
 // names reads one column of names.

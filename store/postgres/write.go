@@ -174,9 +174,6 @@ func queue(b *pgx.Batch, w store.Write) error {
 	case store.PutPublished:
 		return queueRecord(b, w, `INSERT INTO published (record, token, household) VALUES ($1, $2, $3)
 			ON CONFLICT (token) DO UPDATE SET household = excluded.household, record = excluded.record`, key(w.Token), key(w.Household))
-	case store.DeletePublished:
-		b.Queue(`DELETE FROM readers WHERE token = $1`, key(string(w)))
-		b.Queue(`DELETE FROM published WHERE token = $1`, key(string(w)))
 	case store.PutReader:
 		return queueRecord(b, w, `INSERT INTO readers (record, token, household) VALUES ($1, $2, $3)
 			ON CONFLICT (token, household) DO UPDATE SET record = excluded.record`, key(w.Token), key(w.Household))

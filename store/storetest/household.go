@@ -167,7 +167,7 @@ func published(t *testing.T, s store.Store) {
 	} {
 		wantCode(t, what, commit(s, w), store.Internal)
 	}
-	must(t, commit(s, store.DeletePublished("t1"), store.PutPublished(three), store.PutPublished(one), store.PutPublished(two)))
+	must(t, commit(s, store.PutPublished(three), store.PutPublished(one), store.PutPublished(two)))
 	var readers []store.Reader
 	for i := range 5 {
 		r := store.Reader{Token: "t1", Household: fmt.Sprint("h", i), Version: 1, Since: morning}
@@ -196,7 +196,7 @@ func published(t *testing.T, s store.Store) {
 	wantCode(t, "no reader", rests(store.ReaderIs{Token: "t1", Household: "h1"}), store.Conflict)
 	one.Household, one.Rev = "mill", 2 // in the place of what was there
 	must(t, commit(s, store.PutPublished(one), store.DeleteReader{Token: "t1", Household: "h0"}, store.DeleteReader{Token: "t1", Household: "none"}))
-	must(t, commit(s, store.DeletePublished("t3")))
+	must(t, commit(s, store.DeleteHousehold("quayside")))
 	view(t, s, func(tx store.Snapshot) {
 		is[[]store.Published](t, "by its household", nil)(tx.PublishedBy("quayside"))
 		is(t, "by the other", []store.Published{one, two})(tx.PublishedBy("mill"))

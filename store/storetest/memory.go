@@ -227,8 +227,6 @@ func (s *state) write(w store.Write) error {
 		delete(s.records, key{of: ofInvite, a: string(w)})
 	case store.PutPublished:
 		return s.set(key{of: ofPublished, a: w.Token}, w)
-	case store.DeletePublished:
-		s.deletePublished(string(w))
 	case store.PutReader:
 		return s.set(key{of: ofReader, a: w.Token, b: w.Household}, w)
 	case store.DeleteReader:
@@ -266,22 +264,21 @@ func (s *state) write(w store.Write) error {
 	return nil
 }
 
-func (s *state) deletePublished(token string) {
-	maps.DeleteFunc(s.records, func(k key, _ []byte) bool { return (k.of == ofPublished || k.of == ofReader) && k.a == token })
-}
-
 func (s *state) deleteHousehold(id string) {
+	its := map[string]bool{} // the tokens of what it published
 	all(*s, ofPublished, func(k key, p store.Published) bool {
-		if p.Household == id {
-			s.deletePublished(k.a)
-		}
+		its[k.a] = p.Household == id
 		return false
 	})
 	maps.DeleteFunc(s.records, func(k key, _ []byte) bool {
 		switch k.of {
 		case ofHousehold, ofChanges, ofEnding, ofDue:
 			return k.a == id
-		case ofEntry, ofReader:
+		case ofPublished:
+			return its[k.a]
+		case ofReader:
+			return k.b == id || its[k.a]
+		case ofEntry:
 			return k.b == id
 		case ofMember:
 			household, _ := one[string](*s, k)

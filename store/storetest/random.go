@@ -301,7 +301,7 @@ func (r *runner) publishing() []operation {
 	p := store.Published{Household: household, Rev: uint64(r.tick), Published: planner.Published{Token: token}}
 	reader := store.Reader{Token: token, Household: household, Version: r.tick}
 	return []operation{
-		write(store.PutPublished(p)), write(store.DeletePublished(token)),
+		write(store.PutPublished(p)),
 		write(store.PutReader(reader)), write(store.PutReader(reader)), write(store.DeleteReader{Token: token, Household: household}),
 		ask("Published", func(tx store.Snapshot) (any, error) { return tx.Published(token) }),
 		ask("PublishedBy", func(tx store.Snapshot) (any, error) { return tx.PublishedBy(household) }),
