@@ -149,13 +149,17 @@ func answerAtePart(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 	t.Talk.Dog = d.ID
 	defer func() { weighing.SaidBeside(t, t.AsTyped()) }()
 	share, ok := read.PartEaten(t.Event.Text)
+	left := !ok && read.Says("grams-left", t.Event.Text)
+	if left {
+		_, s.Grams = read.AmountOff(read.FromAmount(t.Event.Text))
+	}
 	if !ok && s.Grams == 0 {
 		t.SayMsg("part.ask", "dog", d.Name)
 		return
 	}
 	e, m := mealEaten(t, d)
 	amount, other := say.ExactMass(s.Grams, t.Home.Units), t.Recipe(s.Recipe)
-	if s.Food != "" && s.Grams > 0 {
+	if s.Food != "" && s.Grams > 0 && !left {
 		ateInstead(t, d, e, m, amount+" "+s.Food)
 		return
 	}
@@ -170,16 +174,25 @@ func answerAtePart(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 	case full > 0 && share > mostMeals:
 		t.SayMsg("part.much", "dog", d.Name, "amount", amount)
 		return
-	case s.Grams > 0 && (full == 0 || other != nil && other.ID != e.Recipe):
+	case left && share > 1:
+		t.SayMsg("part.ask", "dog", d.Name)
+		return
+	case s.Grams > 0 && !left && (full == 0 || other != nil && other.ID != e.Recipe):
 		fedUnknown(t, d, e, other, amount)
 		return
 	case full == 0:
 		t.SayMsg("part.no-meal", "dog", d.Name)
 		return
 	}
+	e.Text = say.Short(t.Event.Text)
+	note := say.Where(cooked, msg("part.cooked", "amount", amount))
+	if left { // of the grams that are told none were eaten
+		share = 1 - share
+		e.Text, note = say.Percent(share), msg("part.left", "amount", amount)
+	}
 	t.Mutate("did.fed", d.Name)
-	e.Kcal, e.Text = full*nutrition.Kcal(share), say.Short(t.Event.Text)
-	sayAte(t, d, t.Note(e), full, say.Where(s.Grams > 0 && !cooked, amount), say.Where(cooked, msg("part.cooked", "amount", amount)))
+	e.Kcal = full * nutrition.Kcal(share)
+	sayAte(t, d, t.Note(e), full, say.Where(s.Grams > 0 && !cooked && !left, amount), note)
 }
 
 // sayAte says what a dog had as a meal, of which the whole has so many kcal, and the

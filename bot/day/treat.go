@@ -56,7 +56,7 @@ func HadBeside(t *talk.Turn, s string) bool {
 	words := read.WithoutWhen(read.Find("had-beside", s))
 	_, _, named := talk.DogsIn(t, s)
 	_, _, others := talk.DogsIn(t, words)
-	if words == "" || read.Says("other-meal", words) || len(named) > len(others)+1 || len(named) == 0 && !read.SaysShe(s) {
+	if words == "" || read.Says("other-meal", words) || len(named) > len(others)+1 && len(others) > 0 || len(named) == 0 && !read.SaysShe(s) && !read.Says("of-each", s) {
 		return false
 	}
 	said := read.TreatSaid{Rest: words}
@@ -98,7 +98,11 @@ func takeTreat(t *talk.Turn, said read.TreatSaid) {
 		giveTreat(t, d, total, said.Pieces, said.What, note, day)
 		return
 	}
-	if _, _, all := talk.DogsIn(t, t.AsTyped()); len(all) > 1 { // "gave them both an egg"
+	_, _, all := talk.DogsIn(t, t.AsTyped())
+	if len(all) == 0 && read.Says("of-each", t.AsTyped()) {
+		all = t.Living()
+	}
+	if len(all) > 1 { // "gave them both an egg", "20 g cheddar each"
 		for _, d := range all {
 			giveTreat(t, d, total, said.Pieces, said.What, note, day)
 		}

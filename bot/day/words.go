@@ -129,7 +129,7 @@ func giveEach(t *talk.Turn, s string, all bool) bool {
 		return false
 	}
 	typed, first := t.Event.Text, len(t.Replies)
-	today := read.Without("yesterday-too", s)
+	today := read.Without("yesterday-too", say.Choose(read.Says("at-that-time", s), t.AsTyped(), s))
 	for i, p := range parts {
 		t.Event.Text = p.What
 		thing := read.GivenThing(p.What, t.Names())
@@ -144,7 +144,7 @@ func giveEach(t *talk.Turn, s string, all bool) bool {
 				t.SayMsg("given.no-reminder", "food", say.Short(thing))
 			}
 		default:
-			if giveAll(t, of(p), today, p.Dogs); today != s {
+			if giveAll(t, of(p), today, p.Dogs); read.Without("yesterday-too", s) != s {
 				giveAll(t, of(p), msg("fed.yesterday"), p.Dogs)
 			}
 		}

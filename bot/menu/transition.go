@@ -58,8 +58,12 @@ func TransitionWords(t *talk.Turn, s string) bool {
 		answerStopSwitch(t, is)
 		return true
 	}
-	if _, tr := dogSwitched(t, s); tr != nil && read.Says("switch-on", s) {
+	switch _, tr := dogSwitched(t, s); {
+	case tr != nil && read.Says("switch-on", s):
 		transitionVerbs()[say.Choose(read.Says("switch-holds", s), "hold", "on")](t, tr)
+		return true
+	case tr != nil && read.Says("switch-longer", s):
+		ShowTransition(t, tr, msg("transition.longer"))
 		return true
 	}
 	if read.IsSwitch(s, t.Names()) {

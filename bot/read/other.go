@@ -74,6 +74,17 @@ func OtherFoodText(s string, now time.Time) (OtherFood, error) {
 	return o, nil
 }
 
+// EndsOn is the last of the days that a text says something holds for: "this week", "for 7
+// days", "until Sunday". It reports false where it says none.
+func EndsOn(s string, now time.Time) (planner.Date, bool) {
+	today := planner.DateOf(now)
+	if language.Says("this-week", s) {
+		return today.AddDays((7 - int(today.Weekday())) % 7), true
+	}
+	o, err := OtherFoodText(s, now)
+	return o.Until, err == nil && today.Before(o.Until)
+}
+
 // FoodShare is a part of a dog's food as it is told.
 type FoodShare struct {
 	What  string // as typed

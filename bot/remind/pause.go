@@ -41,6 +41,11 @@ func pauseWords(t *talk.Turn, words string, d *planner.Dog) {
 	if d != nil {
 		p.Dog = d.ID
 	}
+	if read.Says("food-to-take", words) { // "away from Friday to Sunday, how much food do I take": with the last day
+		days := p.From.DaysTo(p.Until) + say.Choose(r.When.Days > 0, 0, 1)
+		t.GoTo(read.Sentence{Intent: read.ScaleRecipe, Dog: p.Dog, Days: float64(max(days, 0))})
+		return
+	}
 	p.Text, p.Keeps = say.Cut(r.When.Note, 40), read.Says("keeps-doses", words)
 	if thing := pausedThing(rest); thing != "" && pauseOne(t, thing, p, d) {
 		return

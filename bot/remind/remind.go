@@ -39,6 +39,7 @@ func remindCommand(t *talk.Turn, rest string) {
 
 // answerRemind makes the reminder that a sentence asks for.
 func answerRemind(t *talk.Turn, s read.Sentence) {
+	s.Words = cmp.Or(s.Words, t.AsTyped())
 	if day := read.Pattern("past-day").FindString(s.Words); day != "" {
 		t.SayMsg("remind.past", "day", say.Capital(day))
 		return

@@ -2,6 +2,8 @@ package weighing
 
 import (
 	"math"
+	"slices"
+	"strings"
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
@@ -18,6 +20,16 @@ func saidKcal(t *talk.Turn, d *planner.Dog, s read.Sentence, vet bool) {
 		k = nutrition.Kcal(math.Round(float64(planner.AmountOf(*d, t.Event.At).Kcal)*s.Factor/5) * 5)
 	}
 	setKcal(t, d, k, vet, false)
+	if !d.InForce.Since.Equal(t.Event.At) { // it was not set
+		return
+	}
+	next := msg("kcal.next", "dog", d.Name)
+	t.Home.Reminders = slices.DeleteFunc(t.Home.Reminders, func(r planner.Reminder) bool { // of a figure before
+		return r.Kind == planner.NoteReminder && strings.HasPrefix(strings.ToLower(r.Text), strings.ToLower(next))
+	})
+	if until, ok := read.EndsOn(t.AsTyped(), t.Event.At); ok { // nobody is to go on by it unasked
+		t.GoTo(read.Sentence{Intent: read.Remind, Words: msg("kcal.over", "next", next, "kcal", say.Kcal(k), "day", until.AddDays(1).String())})
+	}
 }
 
 // forgetVet takes back that a dog's daily amount is a vet's figure: it gets what
