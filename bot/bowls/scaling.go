@@ -177,12 +177,9 @@ func scaleToDays(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 	case t.Dog(s.Dog) != nil:
 		Days(t, r, s.Days, t.Dog(s.Dog))
 	case s.Weight > 0:
-		d := dogs.DogOfWords(t, s)
-		if heldInWords(t, d) {
-			return
+		if d := this(dogs.DogOfWords(t, s)); !heldInWords(t, d) {
+			sayDays(t, r, s.Days, dogs.Describe(t, s), &d)
 		}
-		one := this(d)
-		sayDays(t, r, s.Days, dogs.Describe(t, s), &one)
 	case len(t.Home.Dogs) == 0:
 		t.SayMsg("scale.days-for-whom").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
 	default:
@@ -264,6 +261,16 @@ func this(d planner.Dog) planner.Dog {
 	return d
 }
 
+// inWords is the dog that a sentence describes, with its need. Where there is no plan for
+// such a dog it says why, and reports false.
+func inWords(t *talk.Turn, s read.Sentence) (d planner.Dog, n planner.Need, ok bool) {
+	if dogs.IllInWords(t, s) {
+		return d, n, false
+	}
+	d = dogs.DogOfWords(t, s)
+	return d, planner.AmountOf(d, t.Event.At), !talk.Unfit(t, d) && !heldInWords(t, d)
+}
+
 // heldInWords says that there is no plan for a dog described in words whose
 // food is for a vet to plan, and reports whether that is so.
 func heldInWords(t *talk.Turn, d planner.Dog) bool {
@@ -276,18 +283,11 @@ func heldInWords(t *talk.Turn, d planner.Dog) bool {
 
 // scaleToWords makes the bowl of a dog that is described in words.
 func scaleToWords(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
-	if dogs.IllInWords(t, s) {
+	d, n, ok := inWords(t, s)
+	switch {
+	case !ok:
 		return
-	}
-	d := dogs.DogOfWords(t, s)
-	if talk.Unfit(t, d) {
-		return
-	}
-	n := planner.AmountOf(d, t.Event.At)
-	if heldInWords(t, d) {
-		return
-	}
-	if r == nil {
+	case r == nil:
 		NoRecipe(t, &d, n)
 		return
 	}

@@ -55,15 +55,9 @@ func answerNeed(t *talk.Turn, s read.Sentence) {
 		dogs.WhyDog(t, d)
 		return
 	}
-	if dogs.IllInWords(t, s) {
-		return
+	if w, n, ok := inWords(t, s); ok {
+		t.Say(say.Para(dogs.NeedText(t, w, n)), say.Para(dogs.NeedEquation(n)), say.Para(msg("why.spread")), say.Whole(dogs.GateText(this(w), n)))
 	}
-	w := dogs.DogOfWords(t, s)
-	if talk.Unfit(t, w) || heldInWords(t, w) {
-		return
-	}
-	n := planner.AmountOf(w, t.Event.At)
-	t.Say(say.Para(dogs.NeedText(t, w, n)), say.Para(dogs.NeedEquation(n)), say.Para(msg("why.spread")), say.Whole(dogs.GateText(this(w), n)))
 }
 
 // answerFoodAmount says how much of one food a dog gets: its part of the

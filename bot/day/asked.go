@@ -32,8 +32,9 @@ func answerFedAsked(t *talk.Turn, s read.Sentence) {
 		d = talk.TalkedOf(t)
 	}
 	var of []string
+	asked := t.Dogs()
 	if d != nil {
-		of = []string{d.ID}
+		of, asked = []string{d.ID}, []*planner.Dog{d}
 	}
 	thing := read.GivenThing(t.AsTyped(), t.Names())
 	for _, s.Food = range []string{thing, read.Pattern("medicine").FindString(thing)} { // "did he have his powder", "his heart tablet"
@@ -42,19 +43,16 @@ func answerFedAsked(t *talk.Turn, s read.Sentence) {
 			return
 		}
 	}
+	if d != nil {
+		t.Talk.Dog = d.ID
+	}
 	switch {
-	case len(t.Home.Dogs) == 0:
+	case len(asked) == 0:
 		talk.WhoFeeds(t)
-	case several && d != nil:
-		t.Talk.Dog = d.ID
-		sayFedDays(t, []*planner.Dog{d}, from, until)
 	case several:
-		sayFedDays(t, t.Dogs(), from, until)
-	case d != nil:
-		t.Talk.Dog = d.ID
-		sayFed(t, []*planner.Dog{d}, day, part, named)
+		sayFedDays(t, asked, from, until)
 	default:
-		sayFed(t, t.Dogs(), day, part, named)
+		sayFed(t, asked, day, part, named)
 	}
 }
 

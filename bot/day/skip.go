@@ -28,11 +28,7 @@ func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 			return true
 		}
 		if len(fits) > 1 {
-			out := t.SayMsg("due.which-skip", "what", talk.AboutReminder(t, fits[0]))
-			for _, r := range fits {
-				o, _, _, _ := doseSaid(t, r, t.AsTyped())
-				out.Offer(talk.DueButton(t, talk.AboutReminder(t, r), "miss", o))
-			}
+			askWhich(t, fits, "skip", t.AsTyped())
 		}
 		return len(fits) > 1
 	}

@@ -75,6 +75,7 @@ func takeTreat(t *talk.Turn, said read.TreatSaid) {
 		}
 		return
 	}
+	forEach := said.Each == 0 && read.Says("of-each", t.AsTyped()) // else of the pieces: "35 kcal each"
 	if said.Each == 0 {
 		ok := false
 		if note, ok = weighTreat(t, &said); !ok {
@@ -99,7 +100,7 @@ func takeTreat(t *talk.Turn, said read.TreatSaid) {
 		return
 	}
 	_, _, all := talk.DogsIn(t, t.AsTyped())
-	if len(all) == 0 && read.Says("of-each", t.AsTyped()) {
+	if len(all) == 0 && forEach {
 		all = t.Living()
 	}
 	if len(all) > 1 { // "gave them both an egg", "20 g cheddar each"

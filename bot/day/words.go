@@ -177,11 +177,7 @@ func giveAll(t *talk.Turn, fits []*planner.Reminder, s string, named []string) b
 		return len(named) < 2 || (r.Dose == nil) != (fits[0].Dose == nil) || r.Dose != nil && r.Dose.Food != fits[0].Dose.Food
 	}
 	if len(fits) > 1 && slices.ContainsFunc(fits, other) {
-		out := t.SayMsg("due.which-given")
-		for _, r := range fits {
-			o, _, _, _ := doseSaid(t, r, s)
-			out.Offer(talk.DueButton(t, talk.AboutReminder(t, r), actionFor("given", r.Kind), o))
-		}
+		askWhich(t, fits, "given", s)
 		return true
 	}
 	for _, id := range say.Each(fits, func(r *planner.Reminder) string { return r.ID }) { // one of a single day goes
@@ -199,6 +195,15 @@ func giveAll(t *talk.Turn, fits []*planner.Reminder, s string, named []string) b
 		}
 	}
 	return len(fits) > 0
+}
+
+// askWhich asks which of some reminders is meant, each with the dose that a text tells of.
+func askWhich(t *talk.Turn, fits []*planner.Reminder, action, s string) {
+	out := t.SayMsg("due.which-"+action, "what", talk.AboutReminder(t, fits[0]))
+	for _, r := range fits {
+		o, _, _, _ := doseSaid(t, r, s)
+		out.Offer(talk.DueButton(t, talk.AboutReminder(t, r), actionFor(action, r.Kind), o))
+	}
 }
 
 // noteTwice says what two doses on a day come to. The second is in the journal

@@ -147,25 +147,21 @@ func NeedRange(t *talk.Turn, n planner.Need) string {
 
 // NeedReason says in a line what the figure was worked out from.
 func NeedReason(n planner.Need, u planner.Units) string {
-	if n.ByScale {
+	switch {
+	case n.ByScale:
 		return msg("need.by-scale")
-	}
-	if n.ByVet {
+	case n.ByVet:
 		return msg(say.Choose(n.Since.IsZero(), "need.by-vet", "need.by-vet-on"), "day", n.Since.Format("2 Jan 2006"))
-	}
-	if n.Agreed {
+	case n.Agreed:
 		return msg("need.by-litter")
+	case !n.ByHand:
+		return msg("need.reason", "why", say.Capital(msg("equation."+string(n.Equation))), "weight", say.BodyWeight(n.Basis, u))
+	case n.Ground == planner.OnSchedule:
+		return msg(say.Choose(n.Gate == planner.GrowthGate, "need.by-schedule", "need.by-schedule-over"))
+	case n.Ground == planner.OnEquation || n.Ground == planner.OnFact || n.Ground == planner.OnPlan:
+		return msg("need.by-" + string(n.Ground))
 	}
-	if n.ByHand {
-		switch n.Ground {
-		case planner.OnSchedule:
-			return msg(say.Choose(n.Gate == planner.GrowthGate, "need.by-schedule", "need.by-schedule-over"))
-		case planner.OnEquation, planner.OnFact, planner.OnPlan:
-			return msg("need.by-" + string(n.Ground))
-		}
-		return msg("need.by-hand")
-	}
-	return msg("need.reason", "why", say.Capital(msg("equation."+string(n.Equation))), "weight", say.BodyWeight(n.Basis, u))
+	return msg("need.by-hand")
 }
 
 // NeedEquation is the equation that gave the figure, with its source. Its weight

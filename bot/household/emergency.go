@@ -57,7 +57,7 @@ func numberDialogue(t *talk.Turn, in talk.Answer) {
 	kind := t.Talk.Step
 	switch text := in.Value(); {
 	case text == "none" || strings.EqualFold(strings.Trim(text, " ."), "not known") || strings.EqualFold(text, "skip"):
-	case isNumber(text):
+	case isNumber(text, fewestDigits):
 		keepNumber(t, kind, text)
 	case t.Asked(text):
 		t.Again(func() { askNumber(t, kind) })
@@ -84,16 +84,8 @@ func showNumbers(t *talk.Turn) *say.Reply {
 // BareNumber keeps a telephone number that is all that is typed for the vet's, where
 // the household keeps none: it was asked for it.
 func BareNumber(t *talk.Turn, s string) bool {
-	digits := 0
-	for _, r := range s {
-		switch {
-		case unicode.IsDigit(r):
-			digits++
-		case !strings.ContainsRune("+ ()/-", r):
-			return false
-		}
-	}
-	if digits < bareDigits || len(s) > mostNumber || NumbersText(t) != "" || !t.Home.Told[toldNumbers] || t.Talk.Kind != "" {
+	other := func(r rune) bool { return !unicode.IsDigit(r) && !strings.ContainsRune("+ ()/-", r) }
+	if strings.ContainsFunc(s, other) || !isNumber(s, bareDigits) || NumbersText(t) != "" || !t.Home.Told[toldNumbers] || t.Talk.Kind != "" {
 		return false
 	}
 	keepNumber(t, "vet", s)
@@ -125,16 +117,16 @@ const (
 	mostNumber   = 60
 )
 
-// isNumber reports that a text holds a telephone number, with or without a
-// name.
-func isNumber(s string) bool {
+// isNumber reports that a text holds a telephone number of so many digits at least, with
+// or without a name.
+func isNumber(s string, fewest int) bool {
 	digits := 0
 	for _, r := range s {
 		if unicode.IsDigit(r) {
 			digits++
 		}
 	}
-	return digits >= fewestDigits && len(s) <= mostNumber
+	return digits >= fewest && len(s) <= mostNumber
 }
 
 func keepNumber(t *talk.Turn, kind, text string) {

@@ -6,6 +6,7 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"encoding/hex"
+	"slices"
 	"time"
 
 	"bowlwright/bot/read"
@@ -62,13 +63,7 @@ func CarerWords(t *talk.Turn, s string) bool {
 
 // openInvites are those that can still be used.
 func openInvites(t *talk.Turn) []store.Invite {
-	var open []store.Invite
-	for _, i := range talk.Invites(t) {
-		if i.Used == "" && t.Event.At.Before(i.Expires) {
-			open = append(open, i)
-		}
-	}
-	return open
+	return slices.DeleteFunc(talk.Invites(t), func(i store.Invite) bool { return i.Used != "" || !t.Event.At.Before(i.Expires) })
 }
 
 // invite makes an invitation for whomever gets its link.

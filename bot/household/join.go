@@ -126,13 +126,8 @@ func join(t *talk.Turn, i store.Invite, target *planner.Household, forget bool) 
 
 // othersNames names the other carers of the household.
 func othersNames(t *talk.Turn) string {
-	var names []string
-	for _, c := range t.Home.Carers {
-		if c.Person != t.Event.Person {
-			names = append(names, c.Name)
-		}
-	}
-	return say.List(names)
+	others := slices.DeleteFunc(slices.Clone(t.Home.Carers), func(c planner.Carer) bool { return c.Person == t.Event.Person })
+	return say.ListOf(others, func(c planner.Carer) string { return c.Name })
 }
 
 // keptDays is how long a household that nobody belongs to any more is kept.

@@ -13,14 +13,9 @@ import (
 
 // showCarers says who feeds the dogs of the household, and who is invited.
 func showCarers(t *talk.Turn) {
-	var names []string
-	for _, c := range t.Home.Carers {
-		if c.Person == t.Event.Person {
-			names = append(names, msg("carers.you", "name", c.Name))
-			continue
-		}
-		names = append(names, c.Name)
-	}
+	names := say.Each(t.Home.Carers, func(c planner.Carer) string {
+		return say.Choose(c.Person == t.Event.Person, msg("carers.you", "name", c.Name), c.Name)
+	})
 	blocks := []say.Block{say.Para(msg("carers.list", "n", len(names), "names", say.List(names))), say.Para(holds(t))}
 	if inGroup(t) {
 		blocks = append(blocks, say.Para(msg("carers.group")))
@@ -67,27 +62,17 @@ func offerRemove(t *talk.Turn, r *say.Reply) {
 	}
 }
 
-// pressCarers does what a button about carers asks. What cannot be taken back
-// is only asked here: the answer belongs to the open question, so an old button
-// does no harm.
-func pressCarers(t *talk.Turn, args []string) {
-	switch talk.Arg(args, 0) {
-	case "show":
-		showCarers(t)
-	case "today":
-		t.GoTo(read.Sentence{Intent: read.Today})
-	case "invite":
-		invite(t, "")
-	case "take-back":
-		takeBack(t, talk.Arg(args, 1))
-	case "leave":
-		askLeave(t)
-	case "erase":
-		askErase(t)
-	case "remove":
-		askRemove(t, talk.Arg(args, 1))
-	default:
-		t.SayMsg("press.stale")
+// carerVerbs are what buttons about carers do. What cannot be taken back is only asked
+// here: the answer belongs to the open question, so an old button does no harm.
+func carerVerbs() map[string]talk.Press {
+	return map[string]talk.Press{
+		"show":      func(t *talk.Turn, _ []string) { showCarers(t) },
+		"today":     func(t *talk.Turn, _ []string) { t.GoTo(read.Sentence{Intent: read.Today}) },
+		"invite":    func(t *talk.Turn, _ []string) { invite(t, "") },
+		"take-back": func(t *talk.Turn, args []string) { takeBack(t, talk.Arg(args, 0)) },
+		"leave":     func(t *talk.Turn, _ []string) { askLeave(t) },
+		"erase":     func(t *talk.Turn, _ []string) { askErase(t) },
+		"remove":    func(t *talk.Turn, args []string) { askRemove(t, talk.Arg(args, 0)) },
 	}
 }
 

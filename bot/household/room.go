@@ -23,7 +23,7 @@ func Room() talk.Room {
 		},
 		Presses: map[string]talk.Press{
 			"settings": pressSettings,
-			"carers":   pressCarers,
+			"carers":   talk.Verbs(carerVerbs()),
 			"number":   func(t *talk.Turn, _ []string) { askNumber(t, numberKinds[0]) },
 		},
 		Forms: map[string]talk.Form{

@@ -69,14 +69,6 @@ func setProfile(t *talk.Turn, id string) {
 	showSettings(t, msg("settings.profile-set", "profile", profileName(t))).Offer(t.UndoButton())
 }
 
-func askProfile(t *talk.Turn) {
-	r := t.SayMsg("ask.profile")
-	r.Offer(t.Button(msg("profile.by-dog"), "settings", "profile", "by-dog"))
-	for _, p := range nutrition.Profiles() {
-		r.Offer(t.Button(msg("profile."+p.ID), "settings", "profile", p.ID))
-	}
-}
-
 // BareZone takes a place typed alone: a zone by its name at any time, a city
 // while no place was set yet.
 func BareZone(t *talk.Turn, s string) bool {
@@ -105,7 +97,10 @@ func pressSettings(t *talk.Turn, args []string) {
 	case "units", "profile":
 		settingsCommand(t, talk.Arg(args, 1))
 	case "profiles":
-		askProfile(t)
+		r := t.SayMsg("ask.profile").Offer(t.Button(msg("profile.by-dog"), "settings", "profile", "by-dog"))
+		for _, p := range nutrition.Profiles() {
+			r.Offer(t.Button(msg("profile."+p.ID), "settings", "profile", p.ID))
+		}
 	case "risk":
 		t.Mutate("did.risk", "")
 		t.Home.AtRisk = talk.Arg(args, 1) == "yes"

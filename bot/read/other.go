@@ -82,7 +82,7 @@ func EndsOn(s string, now time.Time) (planner.Date, bool) {
 		return today.AddDays((7 - int(today.Weekday())) % 7), true
 	}
 	o, err := OtherFoodText(s, now)
-	return o.Until, err == nil && today.Before(o.Until)
+	return o.Until, err == nil && today.Before(o.Until) && language.Says("some-days", s)
 }
 
 // FoodShare is a part of a dog's food as it is told.

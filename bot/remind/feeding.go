@@ -184,8 +184,8 @@ func moveBowls(t *talk.Turn, d *planner.Dog) {
 
 // bowlReminder makes sure that a dog's meals are reminded of.
 func bowlReminder(t *talk.Turn, d *planner.Dog) {
-	for _, r := range mealsOf(t, d) {
-		r.Off = false
+	if have := mealsOf(t, d); len(have) > 0 {
+		have[0].Off = false
 		return
 	}
 	talk.AddReminder(t, planner.Reminder{Kind: planner.BowlReminder, Dog: d.ID, Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), d.MealTimes())})

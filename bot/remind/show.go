@@ -19,21 +19,16 @@ func pressRemind(t *talk.Turn, args []string) {
 	switch what := talk.Arg(args, 0); {
 	case what == "list":
 		listReminders(t, "")
-		return
 	case what == "zone":
 		household.PressZoneOf(t, args[1:])
-		return
 	case talk.Gone(t, r == nil):
-		return
-	}
-	switch talk.Arg(args, 0) {
-	case "show":
+	case what == "show":
 		showReminder(t, r, "")
-	case "edit":
+	case what == "edit":
 		askRemind(t, remindDraft{R: *r}, talk.Arg(args, 2))
-	case "stop":
+	case what == "stop":
 		stopReminders(t, r)
-	case "missed":
+	case what == "missed":
 		setMissed(t, r, planner.MissedRule(talk.Arg(args, 2)))
 	default:
 		t.SayMsg("press.stale")

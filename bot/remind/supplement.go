@@ -45,43 +45,22 @@ func listSupplements(t *talk.Turn, head string) {
 	t.InPlace(out.Offer(t.Button(msg("button.add-supplement"), "supplement", "add")))
 }
 
-// recipeDose is a supplement of a recipe that a dog eats.
-type recipeDose struct {
-	dog    *planner.Dog
-	recipe *planner.Recipe
-	index  int
-}
-
-// openDoses are the supplements of the recipes that the dogs eat of which
-// nobody is reminded; of one dog where it is named.
-func openDoses(t *talk.Turn, only *planner.Dog) (out []recipeDose) {
+// offerDoses offers to be reminded of the supplements of the recipes that the dogs eat, of
+// one dog where it is named, of which nobody is reminded: one tap each.
+func offerDoses(t *talk.Turn, out *say.Reply, only *planner.Dog) {
+	most := 4
 	for _, d := range t.Dogs() {
-		if only != nil && d.ID != only.ID {
-			continue
-		}
-		id, ok := planner.RecipeOn(t.Home, d.ID, t.Date())
+		id, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
 		r := t.Recipe(id)
-		if !ok || r == nil {
+		if r == nil || only != nil && d.ID != only.ID {
 			continue
 		}
-		for k := range r.Doses {
-			if !r.Doses[k].Batch && balance.SupplementOf(t, d.ID, r.Doses[k].Food) == nil {
-				out = append(out, recipeDose{d, r, k})
+		for i, dose := range r.Doses {
+			if most > 0 && !dose.Batch && balance.SupplementOf(t, d.ID, dose.Food) == nil {
+				most--
+				out.Offer(t.Button(msg("button.remind-dose", "food", t.FoodName(dose.Food), "dog", d.Name), "supplement", "from", d.ID, r.ID, say.Trim(float64(i), 0)))
 			}
 		}
-	}
-	return out
-}
-
-// offerDoses offers to be reminded of the recipes' supplements, one tap each.
-func offerDoses(t *talk.Turn, out *say.Reply, only *planner.Dog) {
-	const most = 4
-	for i, o := range openDoses(t, only) {
-		if i == most {
-			return
-		}
-		label := msg("button.remind-dose", "food", t.FoodName(o.recipe.Doses[o.index].Food), "dog", o.dog.Name)
-		out.Offer(t.Button(label, "supplement", "from", o.dog.ID, o.recipe.ID, say.Trim(float64(o.index), 0)))
 	}
 }
 

@@ -17,7 +17,7 @@ import (
 // onLast deletes or changes the last weigh-in of the dog that is named. With
 // several dogs the one last spoken of may not be meant, so it asks, and each
 // button says which weigh-in it is about.
-func onLast(press string, do func(*talk.Turn, *planner.Dog)) func(*talk.Turn, read.Sentence) {
+func onLast(press string, do func(t *talk.Turn, d *planner.Dog, entry string)) func(*talk.Turn, read.Sentence) {
 	return func(t *talk.Turn, s read.Sentence) {
 		d := t.Dog(s.Dog)
 		if len(t.Home.Dogs) == 1 {
@@ -27,9 +27,13 @@ func onLast(press string, do func(*talk.Turn, *planner.Dog)) func(*talk.Turn, re
 		case ofDay(t, s, press, d):
 		case d != nil:
 			t.Talk.Dog = d.ID
-			do(t, d)
+			if e, ok := lastEntered(t, d); ok {
+				do(t, d, e.ID)
+			} else {
+				t.SayMsg("weigh.none", "dog", d.Name, "weight", say.BodyWeight(d.Weight, t.Home.Units))
+			}
 		case len(t.Home.Dogs) == 0:
-			askWhose(t, "")
+			talk.NoDog(t)
 		default:
 			askWhichLast(t, press)
 		}
@@ -115,26 +119,6 @@ func askWhichLast(t *talk.Turn, press string) {
 	t.SayMsg("weigh.which-last").Rows(1, buttons...)
 }
 
-// askWhose asks which dog is meant.
-func askWhose(t *talk.Turn, press string) {
-	if len(t.Home.Dogs) == 0 {
-		talk.NoDog(t)
-		return
-	}
-	talk.OfferDogs(t, t.SayMsg("who.which"), "weigh", press)
-}
-
-// ofLast does something with the weigh-in of a dog that was entered last.
-func ofLast(do func(t *talk.Turn, d *planner.Dog, entry string)) func(*talk.Turn, *planner.Dog) {
-	return func(t *talk.Turn, d *planner.Dog) {
-		if e, ok := lastEntered(t, d); ok {
-			do(t, d, e.ID)
-			return
-		}
-		t.SayMsg("weigh.none", "dog", d.Name, "weight", say.BodyWeight(d.Weight, t.Home.Units))
-	}
-}
-
 // lastEntered is a dog's weigh-in that was entered last, whatever day it is
 // for, among the recent ones.
 func lastEntered(t *talk.Turn, d *planner.Dog) (last planner.Entry, ok bool) {
@@ -159,11 +143,14 @@ func weighCommand(t *talk.Turn, rest string) {
 		t.SayMsg("weigh.unread", "text", say.Short(rest))
 		return
 	}
-	if len(t.Home.Dogs) == 1 {
+	switch len(t.Home.Dogs) {
+	case 0:
+		talk.NoDog(t)
+	case 1:
 		showWeights(t, &t.Home.Dogs[0])
-		return
+	default:
+		talk.OfferDogs(t, t.SayMsg("who.which"), "weigh", "show")
 	}
-	askWhose(t, "show")
 }
 
 // askedAgo is how long a question for a weight waits for its answer (our own

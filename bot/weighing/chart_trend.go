@@ -209,17 +209,10 @@ func band(d say.ChartPen, s trendScale, line []trendBand) {
 // weights draws lines at round weights.
 func weights(d say.ChartPen, s trendScale) {
 	step := roundStep((s.high - s.low) / 5)
-	decimals := 0
-	if step < 1 {
-		decimals = 1
-	}
-	if step < 0.1 {
-		decimals = 2
-	}
 	for w := math.Ceil(s.low/step) * step; w <= s.high; w += step {
 		y := s.y(w)
 		d.Line(trendLeft, y, trendRight, y, 1, say.ChartFaint)
-		label := say.Trim(w, decimals)
+		label := say.Trim(w, 2)
 		d.Text(trendLeft-14-width(d, label), y+11, trendFont, say.ChartInk, label)
 	}
 }
@@ -306,7 +299,6 @@ func showTrend(t *talk.Turn, d *planner.Dog) {
 		say.Whole(warningFirst(t, d, h, decision, posts)), say.Para(otherThanWarning(t, d, h, decision, posts)), say.Waits(goalText(t, d, h, posts)))
 	r.Picture = &say.Picture{Name: "trend.png", Alt: msg("trend.alt", "dog", d.Name, "n", len(h.Weighings), "slope", slopeText(slope)), PNG: png}
 	offerDecision(t, r, d, h, decision)
-	offerGrowth(t, r, d, h)
 	more := []say.Button{t.Button(msg("button.weigh-ins"), "weigh", "list", d.ID)}
 	if byScale { // a suggestion has it
 		more = append(more, t.Button(msg("button.why"), "weigh", "why", d.ID))

@@ -149,8 +149,7 @@ func correct(t *talk.Turn, d *planner.Dog, e planner.Entry, kg nutrition.Kilogra
 // the right figure for one just entered.
 func weighOnProfile(t *talk.Turn, d *planner.Dog, kg nutrition.Kilograms) {
 	if e, ok := lastEntered(t, d); ok && e.Person == t.Event.Person && t.Event.At.Sub(e.Entered) <= talk.Correctable {
-		e.Weight = kg
-		keepFix(t, d, e)
+		correct(t, d, e, kg)
 		return
 	}
 	weigh(t, d, weighed{weight: kg})
@@ -205,6 +204,5 @@ func keepFix(t *talk.Turn, d *planner.Dog, e planner.Entry) {
 	r := t.Say(say.Para(head),
 		say.Para(kcalAfter(t, was, *d)), say.Whole(warningFirst(t, d, h, decision, posts)), say.Para(otherThanWarning(t, d, h, decision, posts)))
 	offerDecision(t, r, d, h, decision)
-	offerGrowth(t, r, d, h)
 	r.Offer(t.UndoButton(), t.Button(msg("button.trend"), "weigh", "trend", d.ID))
 }

@@ -25,15 +25,10 @@ func growthText(t *talk.Turn, d *planner.Dog, h judge.History) string {
 // growthWarning is the vet line of a growing dog; before it stands where the
 // dog is out of its band.
 func growthWarning(t *talk.Turn, d *planner.Dog, g judge.Growth) string {
-	switch g.Warning {
-	case judge.PuppyFalls:
-		return msg("growth.vet-falls", "dog", d.Name, "change", say.Trim(math.Abs(g.Change), 1), "day", talk.DayOf(t, planner.DateOf(g.Since)))
-	case judge.PuppyStands:
-		return msg("growth.vet-stands", "dog", d.Name, "day", talk.DayOf(t, planner.DateOf(g.Since)))
-	case judge.PuppyClimbs:
-		return msg("growth.vet-climbs", "dog", d.Name)
+	if g.Warning == "" || g.Warning == judge.PuppyOutside {
+		return ""
 	}
-	return ""
+	return msg("growth.vet-"+string(g.Warning), "dog", d.Name, "change", say.Trim(math.Abs(g.Change), 1), "day", talk.DayOf(t, planner.DateOf(g.Since)))
 }
 
 // growthPlace says where the weight lies, or why that is not known.
@@ -99,7 +94,6 @@ func showGrowth(t *talk.Turn, d *planner.Dog) {
 	h, decision, posts := Judge(t, d)
 	r := t.Say(say.Para(weightText(t, d)), say.Whole(warningFirst(t, d, h, decision, posts)), say.Para(otherThanWarning(t, d, h, decision, posts)))
 	offerDecision(t, r, d, h, decision)
-	offerGrowth(t, r, d, h)
 	r.Offer(t.Button(msg("button.trend"), "weigh", "trend", d.ID), t.Button(msg("button.weigh-ins"), "weigh", "list", d.ID))
 }
 

@@ -225,38 +225,32 @@ func slopeText(s judge.Slope) string {
 // signedPercent prints a figure with its sign, to a tenth.
 func signedPercent(x float64) string {
 	s := say.Trim(math.Abs(x), 1)
-	switch {
-	case s == "0":
-		return "0"
-	case x < 0:
-		return "-" + s
-	}
-	return "+" + s
+	return say.Where(s != "0", say.Choose(x < 0, "-", "+")) + s
 }
 
-// offerDecision offers to apply a suggestion.
+// offerDecision offers what a decision asks for, as to apply a suggestion, and what is
+// missing to judge a growing dog.
 func offerDecision(t *talk.Turn, r *say.Reply, d *planner.Dog, h judge.History, decision judge.Decision) {
 	if len(decision.Warnings) > 0 || decision.Gate == planner.UnderweightGate && decision.Outcome == judge.VetLine || decision.First == judge.VetFirst || decision.Reason == judge.SignsTold || decision.Reason == judge.AboveRange ||
 		dogs.Growing(t, d) && judge.GrowthOf(*d, h).Warning != "" {
 		r.Offer(t.Button(msg("button.vet-saw"), "weigh", "vet", d.ID))
 	}
 	offerAgreed(t, r, d, decision)
-	if decision.Outcome != judge.Suggest {
-		if decision.First == judge.QuestionsFirst {
-			r.Offer(t.Button(msg("button.four-questions"), "weigh", "four", d.ID))
-		}
-		return
+	var row []say.Button
+	suggests := decision.Outcome == judge.Suggest
+	switch first := decision.First; {
+	case suggests && first == "":
+		row = append(row, t.Button(msg("button.apply"), "weigh", "apply", d.ID, say.Trim(float64(decision.Then), 0)))
+	case first == judge.QuestionsFirst:
+		row = append(row, t.Button(msg("button.four-questions"), "weigh", "four", d.ID))
+	case suggests && first == judge.ScoreFirst:
+		row = append(row, t.Button(msg("button.condition"), "weigh", "score", d.ID))
 	}
-	var first []say.Button
-	switch decision.First {
-	case "":
-		first = append(first, t.Button(msg("button.apply"), "weigh", "apply", d.ID, say.Trim(float64(decision.Then), 0)))
-	case judge.QuestionsFirst:
-		first = append(first, t.Button(msg("button.four-questions"), "weigh", "four", d.ID))
-	case judge.ScoreFirst:
-		first = append(first, t.Button(msg("button.condition"), "weigh", "score", d.ID))
+	if suggests {
+		row = append(row, t.Button(msg("button.keep"), "weigh", "keep", d.ID), t.Button(msg("button.why"), "weigh", "why", d.ID))
 	}
-	r.Offer(append(first, t.Button(msg("button.keep"), "weigh", "keep", d.ID), t.Button(msg("button.why"), "weigh", "why", d.ID))...)
+	r.Offer(row...)
+	offerGrowth(t, r, d, h)
 }
 
 // applyKcal sets the daily kcal to what was suggested. It is worked out anew:

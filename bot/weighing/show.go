@@ -65,7 +65,6 @@ func showWeights(t *talk.Turn, d *planner.Dog) {
 		r.Offer(goalHere(t, d))
 	}
 	offerDecision(t, r, d, h, decision)
-	offerGrowth(t, r, d, h)
 	r.Offer(t.Button(msg("button.trend"), "weigh", "trend", d.ID), t.Button(msg("button.weigh-ins"), "weigh", "list", d.ID))
 	r.Offer(t.Button(msg("button.condition"), "weigh", "score", d.ID), t.Button(msg("button.goal"), "weigh", "goal", d.ID))
 	r.Offer(t.Button(msg("button.away"), "weigh", "away", d.ID))
@@ -226,8 +225,7 @@ func historyBut(t *talk.Turn, d *planner.Dog, at time.Time, but string) judge.Hi
 	if at.Equal(t.Event.At) {
 		return judge.WeighingsOf(*d, without(NewestWeighed(t, d, nearby)), loc, at)
 	}
-	last := t.Entries(store.EntryQuery{Dog: d.ID, Kinds: talk.WeighedKind, To: at.Add(time.Minute), Newest: true, Limit: nearby})
-	last = without(last)
+	last := without(t.Entries(store.EntryQuery{Dog: d.ID, Kinds: talk.WeighedKind, To: at.Add(time.Minute), Newest: true, Limit: nearby}))
 	if len(last) > 0 {
 		return judge.WeighingsOf(*d, last, loc, at)
 	}

@@ -319,7 +319,6 @@ func recordWeight(t *talk.Turn, d *planner.Dog, w weighed) {
 	}
 	r := t.Say(say.Para(head), say.Para(settled), say.Whole(warning), say.Whole(jump), say.Para(kcalAfter(t, was, *d)), say.Para(step), say.Para(offerAgain(t, d, h, decision, posts)))
 	offerDecision(t, r, d, h, decision)
-	offerGrowth(t, r, d, h)
 	r.Offer(stand...)
 	r.Offer(t.UndoButton(), t.Button(msg("button.trend"), "weigh", "trend", d.ID), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
 	stillWithPups(t, d)
@@ -375,8 +374,6 @@ func changeText(t *talk.Turn, before planner.Entry, w nutrition.Kilograms) strin
 
 // byText is a difference of two weights: in grams where it would read as none.
 func byText(diff nutrition.Kilograms, u planner.Units) string {
-	if by := say.BodyWeight(diff, u); by != say.BodyWeight(0, u) {
-		return by
-	}
-	return smallWeight(diff, planner.Units{})
+	by := say.BodyWeight(diff, u)
+	return say.Choose(by != say.BodyWeight(0, u), by, smallWeight(diff, planner.Units{}))
 }
