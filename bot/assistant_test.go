@@ -31,7 +31,7 @@ func TestEveryFoodIsAnswered(t *testing.T) {
 		}
 		asked := fmt.Sprintf(wordings[i%len(wordings)], f.Name)
 		how := recipes.HowMay((&talk.Turn{Home: &planner.Household{}}), f)
-		want, _, _ := strings.Cut(words.Msg("may."+how, "food", f.Name, "kcal", "|"), "|")
+		want, _, _ := strings.Cut(words.Words.Msg("may."+how, "food", f.Name, "kcal", "|"), "|")
 		if got := text(w.says("Ines", asked)); !strings.HasPrefix(got, want) {
 			t.Errorf("%s: %q", asked, got)
 		}
@@ -59,7 +59,7 @@ func TestEveryRefusedFoodIsRefused(t *testing.T) {
 		}
 		for _, wording := range []string{"can dogs eat %s?", "can she have %s?", "is %s bad for dogs?"} {
 			got := text(w.says("Ines", fmt.Sprintf(wording, words)))
-			if !strings.HasPrefix(got, "No ") || !strings.Contains(got, rooms().Msg("refuse."+key)) {
+			if !strings.HasPrefix(got, "No ") || !strings.Contains(got, rooms().Words.Msg("refuse."+key)) {
 				t.Errorf("%s: %q", fmt.Sprintf(wording, words), got)
 			}
 		}
@@ -67,11 +67,11 @@ func TestEveryRefusedFoodIsRefused(t *testing.T) {
 			continue // eaten once, it is nothing to call a vet for
 		}
 		got := w.says("Ines", "she ate some "+words)
-		first := rooms().Msg("urgent.now")
+		first := rooms().Words.Msg("urgent.now")
 		if key == "cooked-bone" {
-			first = rooms().Msg("urgent.today") // where nothing more is told
+			first = rooms().Words.Msg("urgent.today") // where nothing more is told
 		}
-		if text := text(got); len(got) != 1 || !strings.HasPrefix(text, first+"\n"+rooms().Msg("refuse."+key)+"\nDo not wait for signs") {
+		if text := text(got); len(got) != 1 || !strings.HasPrefix(text, first+"\n"+rooms().Words.Msg("refuse."+key)+"\nDo not wait for signs") {
 			t.Errorf("she ate some %s: %q", words, text)
 		}
 	}
@@ -104,7 +104,7 @@ func TestTroubleIsSaidPlainly(t *testing.T) {
 			t.Errorf("%s: %q", code, got)
 		}
 	}
-	if got := talk.TroubleText(errors.New("secret")); got != rooms().Msg("trouble.internal") {
+	if got := talk.TroubleText(errors.New("secret")); got != rooms().Words.Msg("trouble.internal") {
 		t.Errorf("an unknown error: %q", got)
 	}
 }

@@ -73,7 +73,7 @@ func TestCatalogueComplete(t *testing.T) {
 	if len(used) < 100 {
 		t.Fatalf("found only %d keys in the code: the search is broken", len(used))
 	}
-	all := rooms().Messages()
+	all := rooms().Words.With()
 	places := regexp.MustCompile(`\{([a-z0-9-]+)[|}]`)
 	for key, given := range used {
 		text, ok := all[key]
@@ -139,7 +139,7 @@ func isMessageCall(fun ast.Expr) bool {
 // TestValueIsNotExpanded shows that what a carer typed is never read as a
 // place of a message.
 func TestValueIsNotExpanded(t *testing.T) {
-	got := rooms().Msg("dog.added", "dog", "{n|x|y}")
+	got := rooms().Words.Msg("dog.added", "dog", "{n|x|y}")
 	if !strings.Contains(got, "{n|x|y}") {
 		t.Errorf("a typed name was expanded: %q", got)
 	}

@@ -75,7 +75,7 @@ func TestApplyOfAnotherTime(t *testing.T) {
 		w, rs := suggested(t)
 		w.presses("Ines", button(t, w.says("Ines", "remove Juniper"), "Yes, remove"))
 		for _, label := range []string{"Apply", "Keep", "Why", "Trend"} {
-			wantText(t, w.presses("Ines", button(t, rs, label)), rooms().Msg("press.gone"))
+			wantText(t, w.presses("Ines", button(t, rs, label)), rooms().Words.Msg("press.gone"))
 		}
 	})
 	t.Run("a plan that has begun", func(t *testing.T) {

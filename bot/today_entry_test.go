@@ -27,7 +27,7 @@ func TestEveryEntryHasWords(t *testing.T) {
 		if lit, ok := v.Values[0].(*ast.BasicLit); ok && typed {
 			kinds++
 			kind, _ := strconv.Unquote(lit.Value)
-			if !rooms().Has("entry-short." + kind) {
+			if !rooms().Words.Has("entry-short." + kind) {
 				t.Errorf("no word for %q", kind)
 			}
 		}

@@ -154,7 +154,7 @@ func Introduced(t *talk.Turn, s string) bool {
 	}
 	var draft dogDraft
 	draft.fill(t, s)
-	draft.Dog.Name = read.AsName(names[0].Name)
+	draft.Dog.Name = say.Capital(names[0].Name)
 	draft.done("name")
 	askNextDogStep(t, draft)
 	return true

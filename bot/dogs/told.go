@@ -58,7 +58,7 @@ func toldBeside(t *talk.Turn, s string) (d planner.Dog, is bool) {
 		return d, false
 	}
 	d = read.ToldOfDog(s, t.Home.Units, t.Event.At)
-	d.Name = read.AsName(names[0].Name)
+	d.Name = span.Capital(names[0].Name)
 	return d, (!d.Born.IsZero() || d.Sex != "") && d.Weight > 0 && d.Validate(t.Event.At) == nil && !givesSomething(t, d.Name)
 }
 

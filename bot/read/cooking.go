@@ -3,22 +3,15 @@ package read
 import (
 	"slices"
 	"strings"
-	"unicode"
 
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
-// plainWords are the words of a text in small letters: "don't" is dont.
-func plainWords(s string) []string {
-	s = strings.NewReplacer("'", "", "’", "").Replace(strings.ToLower(s))
-	return strings.FieldsFunc(s, func(r rune) bool { return !unicode.IsLetter(r) })
-}
-
 // SaysOneOf reports that a text has a word of a list.
 func SaysOneOf(s, list string) bool {
-	return slices.ContainsFunc(plainWords(s), func(w string) bool { return language.In(list, w) })
+	return slices.ContainsFunc(span.SplitWords(s), func(w span.Word) bool { return language.In(list, w.Text) })
 }
 
 // SaysCooking reports that a text is about food that is cooked, dried, smoked or
@@ -26,9 +19,7 @@ func SaysOneOf(s, list string) bool {
 func SaysCooking(s string) bool { return SaysOneOf(s, "cooking") && !SaysOneOf(s, "not-cooking") }
 
 // SaysUncooked reports that a text is about food that stays raw.
-func SaysUncooked(s string) bool {
-	return slices.ContainsFunc(plainWords(s), func(w string) bool { return w == "raw" || w == "uncooked" })
-}
+func SaysUncooked(s string) bool { return SaysOneOf(s, "stays-raw") }
 
 // CutWeights takes out of pasted lines what says of all of them that they are
 // cooked weights, and reports whether any does: "all weighed cooked" on a line of
@@ -62,7 +53,7 @@ func CutWeights(text string) (rest string, cooked bool) {
 func LessCooking(s string) string {
 	var kept []string
 	for _, w := range strings.Fields(s) {
-		if bare := plainWords(w); len(bare) == 1 && language.In("cooking", bare[0]) {
+		if bare := span.SplitWords(w); len(bare) == 1 && language.In("cooking", bare[0].Text) {
 			continue
 		}
 		kept = append(kept, w)

@@ -175,21 +175,7 @@ func (l *dogLine) leave(end int) {
 // nameOf is a name as it was typed, with the signs that touch its words
 // ("<b>Rex</b>"), but without punctuation and quotes round the whole.
 func (l *dogLine) nameOf(start, end int) string {
-	from, to := l.words[start].Start, l.words[end-1].End
-	if start == 0 || l.words[start-1].End < from {
-		for from > 0 && isSign(l.text[:from]) {
-			_, size := utf8.DecodeLastRuneInString(l.text[:from])
-			from -= size
-		}
-	}
-	for to < len(l.text) && (end == len(l.words) || to < l.words[end].Start) {
-		r, size := utf8.DecodeRuneInString(l.text[to:])
-		if !isSign(string(r)) {
-			break
-		}
-		to += size
-	}
-	name := strings.Join(strings.Fields(l.text[from:to]), " ")
+	name := l.marked(start, end, func(r rune) bool { return strings.ContainsRune("<>&#@$%^_~{}"+quotes, r) })
 	if lead, rest, _ := strings.Cut(name, " "); start == 0 && strings.EqualFold(lead, "and") && rest != "" {
 		name = rest // "and Pip is 6 kg", said of the second dog
 	}
@@ -201,12 +187,6 @@ func (l *dogLine) nameOf(start, end int) string {
 
 // quotes stand round a name that somebody wants to set off.
 const quotes = `"'“”„«»‘’`
-
-// isSign reports whether a text ends in a sign that can be part of a name.
-func isSign(text string) bool {
-	r, _ := utf8.DecodeLastRuneInString(text)
-	return strings.ContainsRune("<>&#@$%^_~{}"+quotes, r)
-}
 
 // nameEnd ends the name before a number, which is a part of it only where no
 // space parts them: "Rio2"; and before its sex or kind: "Moss dog", "Odin a boxer".

@@ -3,7 +3,6 @@ package read
 import (
 	"cmp"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -37,18 +36,13 @@ func NamesBothMeals(s string) bool {
 func OtherFoodText(s string, now time.Time) (OtherFood, error) {
 	today := planner.DateOf(now)
 	o := OtherFood{From: today, Until: today}
-	saturday := today.AddDays((6 - int(now.Weekday())) % 7)
-	onWeekend := language.Says("weekend", s)
-	w, err := span.WhenText(language.Pattern("weekend").ReplaceAllString(s, " "), now)
+	w, err := span.WhenText(language.Pattern("weekend").ReplaceAllString(s, "this weekend"), now)
 	if err != nil {
 		return o, err
 	}
-	o.Day = w.Said() || onWeekend
+	o.Day = w.Said()
 	o.Named = o.Day || otherMeal.MatchString(s)
 	switch {
-	case onWeekend && now.Weekday() == time.Sunday:
-	case onWeekend:
-		o.From, o.Until = saturday, saturday.AddDays(1)
 	case !w.On.IsZero():
 		o.From, o.Until = w.On, w.On
 	case !w.From.IsZero():
@@ -111,14 +105,14 @@ func FoodShares(s string) (all []FoodShare, ok bool) {
 	if at := language.Pattern("share-rest").FindStringIndex(s); at != nil {
 		rest = at[0]
 	}
-	at := shareWords(s[:rest])
+	at := span.Shares(s[:rest])
 	for i, w := range at {
 		end := rest
 		if i+1 < len(at) {
-			end = at[i+1].start
+			end = at[i+1].From
 		}
-		left -= w.share
-		all = append(all, FoodShare{What: s[w.end:end], Share: w.share})
+		left -= w.Share
+		all = append(all, FoodShare{What: s[w.To:end], Share: w.Share})
 	}
 	if len(all) == 0 || left < -0.011 {
 		return nil, false
@@ -127,30 +121,6 @@ func FoodShares(s string) (all []FoodShare, ok bool) {
 		all = append(all, FoodShare{What: language.Pattern("share-rest").ReplaceAllString(s[rest:], ""), Share: left})
 	}
 	return sharesOf(all)
-}
-
-// saidShare is where a share stands in a text.
-type saidShare struct {
-	start, end int
-	share      float64
-}
-
-// shareWords finds the shares that a text names, in their order: "half", "a
-// third", "30 %".
-func shareWords(s string) (all []saidShare) {
-	for _, p := range language.Sayings["share"] {
-		for _, m := range p.Is().FindAllStringSubmatchIndex(s, -1) {
-			over, under, _ := strings.Cut(string(p.Is().ExpandString(nil, p.As, s, m)), "/")
-			a, _ := strconv.ParseFloat(over, 64)
-			b, _ := strconv.ParseFloat(under, 64)
-			within := func(o saidShare) bool { return m[0] < o.end && o.start < m[1] } // "third" of "two thirds"
-			if b > 0 && !slices.ContainsFunc(all, within) {
-				all = append(all, saidShare{m[0], m[1], a / b})
-			}
-		}
-	}
-	slices.SortFunc(all, func(a, b saidShare) int { return a.start - b.start })
-	return all
 }
 
 // sharesOf tidies the names.

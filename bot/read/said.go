@@ -158,16 +158,7 @@ const (
 
 // CourtesyOf reads "good morning", "thanks a lot", "ok".
 func CourtesyOf(s string) Courtesy {
-	words := strings.Join(dueWords(s), " ")
-	switch {
-	case language.In("greetings", words):
-		return Greeting
-	case language.In("thanks", words):
-		return Thanks
-	case language.In("answers", words):
-		return YesOrNo
-	}
-	return NoCourtesy
+	return Courtesy(language.SaidKind("courtesy", strings.Join(dueWords(s), " ")))
 }
 
 // SexSaid is the sex of who a text speaks of as "him" or "her"; empty where it
@@ -195,7 +186,7 @@ func ToldOnly(s string) string {
 	for _, part := range sentenceEnd.FindAllString(s, -1) {
 		for i, clause := range clauses.FindAllString(part, -1) {
 			bare := strings.Trim(clause, " ,.!\n")
-			if bare == "" || strings.HasSuffix(bare, "?") || language.In("asking", strings.ToLower(strings.SplitN(bare, " ", 2)[0])) || i == 0 && len(told) == 0 && language.In("greetings", strings.ToLower(bare)) {
+			if bare == "" || strings.HasSuffix(bare, "?") || language.In("asking", strings.ToLower(strings.SplitN(bare, " ", 2)[0])) || i == 0 && len(told) == 0 && language.In("courtesy:greeting", strings.ToLower(bare)) {
 				continue
 			}
 			told = append(told, bare)
@@ -211,16 +202,14 @@ var sentenceEnd = regexp.MustCompile(`(?:[^.!?\n]|\.\d)+[.!?\n]*`)
 
 // HasBeen reports that a text tells of what was given, which asks for no
 // reminder: "got vitamin E on Tuesday and Friday".
-func HasBeen(s string) bool {
-	return slices.ContainsFunc(strings.Fields(strings.ToLower(s)), func(w string) bool { return language.In("has-been", w) })
-}
+func HasBeen(s string) bool { return SaysOneOf(s, "has-been") }
 
 // TellsOfSomebody reports that a text states what somebody does, did or will do,
 // which asks for no reminder: "she gets a chew every night", "Jean is gonna feed
 // them on Saturday". What is given as a medicine is something to be reminded of
 // all the same.
 func TellsOfSomebody(s string) bool {
-	return !language.Says("medicine", s) && slices.ContainsFunc(span.SplitWords(s), func(w span.Word) bool { return language.In("tells-of-somebody", w.Text) })
+	return !language.Says("medicine", s) && SaysOneOf(s, "tells-of-somebody")
 }
 
 // Words of lists.txt.

@@ -91,7 +91,7 @@ func DueAnswer(s string, n span.Names, now time.Time) (DueSaid, bool) {
 	if len(dogs) > 0 {
 		rest = s[:from] + " " + s[to:]
 	}
-	rest, _ = span.BindNames(rest, n.Recipes)
+	rest, _ = span.BindNames(rest, n)
 	w, err := span.WhenText(rest, now)
 	if err == nil && !w.At.IsZero() {
 		said.Minutes, rest = int(w.At.Sub(now).Minutes()), w.Rest
@@ -300,24 +300,20 @@ func partAsked(part *regexp.Regexp, s string) int {
 
 // SaysShe reports that a text speaks of the dog under discussion: "has she
 // eaten".
-func SaysShe(s string) bool {
-	return slices.ContainsFunc(span.SplitWords(s), func(w span.Word) bool {
-		return !slices.Contains([]string{"it", "they", "them", "their", "theirs"}, w.Text) && (language.In("dog-pronouns", w.Text) || language.In("whose-pronoun", w.Text))
-	})
-}
+func SaysShe(s string) bool { return SaysOneOf(s, "one-dog") }
 
 // SaysThem reports that a text speaks of several: "feed them at 8".
-func SaysThem(s string) bool {
-	return slices.ContainsFunc(span.SplitWords(s), func(w span.Word) bool { return w.Text == "them" || w.Text == "they" })
-}
+func SaysThem(s string) bool { return SaysOneOf(s, "several-dogs") }
 
 // PartEaten reads how much of its meal a dog has eaten, as a share: "left a
 // quarter of it", "only ate half". It reports false where that is not told.
 func PartEaten(s string) (share float64, ok bool) {
-	low := strings.ToLower(s)
-	_, share = span.PartOfMeal(low)
-	if share > 0 && strings.Contains(low, "left") {
-		return 1 - share, true
+	all := span.Shares(s)
+	if len(all) == 0 || all[0].Share >= 1 {
+		return 0, false
 	}
-	return share, share > 0
+	if strings.Contains(strings.ToLower(s), "left") {
+		return 1 - all[0].Share, true
+	}
+	return all[0].Share, true
 }

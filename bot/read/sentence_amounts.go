@@ -162,16 +162,14 @@ func (m *matcher) partAt(at int) (float64, int) {
 		return 0, 0
 	}
 	from := m.words[at].Start
-	for _, w := range shareWords(m.text[from:]) {
-		if w.start > 0 || w.share >= 1 {
-			continue
-		}
-		for at < len(m.words) && m.words[at].Start < from+w.end {
-			at++
-		}
-		return w.share, at
+	all := span.Shares(m.text[from:])
+	if len(all) == 0 || all[0].From > 0 || all[0].Share >= 1 {
+		return 0, 0
 	}
-	return 0, 0
+	for at < len(m.words) && m.words[at].Start < from+all[0].To {
+		at++
+	}
+	return all[0].Share, at
 }
 
 // changeAt reads a change in percent as a factor: "20 %" more is 1.2, less
@@ -188,11 +186,7 @@ func (m *matcher) changeAt(at int, less bool) (float64, int) {
 }
 
 // unitNames are the units and systems that a household can choose.
-var unitNames = map[string]string{
-	"metric": "metric", "imperial": "imperial", "american": "imperial",
-	"g": "g", "gram": "g", "grams": "g", "kg": "kg", "kilo": "kg", "kilos": "kg", "kilograms": "kg", "kilogram": "kg",
-	"oz": "oz", "ounce": "oz", "ounces": "oz", "lb": "lb", "lbs": "lb", "pound": "lb", "pounds": "lb",
-}
+var unitNames = language.Kinds[string]("unit-chosen")
 
 // unitAt reads a unit or a system; one of each kind together is the system.
 func (m *matcher) unitAt(at int) (string, int) {

@@ -34,16 +34,14 @@ func (m *matcher) activityAt(at int) (planner.Activity, int) {
 
 // yearsAt reads an age: "5 year old", "18 months old", "aged 5".
 func (m *matcher) yearsAt(at int) (float64, int) {
-	aged := m.at(at) == "aged"
-	n, next := m.numberAt(m.after(at, "aged"))
-	if next == 0 {
+	from := m.after(at, "aged")
+	if months, days, end := m.durationAt(from); months > 0 || days >= span.DaysPerWeek {
+		return months/12 + days/365.25, end
+	}
+	if from == at {
 		return 0, 0
 	}
-	months, days := lived(m.at(next))
-	if months == 0 && days < span.DaysPerWeek {
-		return n, map[bool]int{true: next}[aged]
-	}
-	return n * (months/12 + days/365.25), m.after(next+1, "old")
+	return m.numberAt(from)
 }
 
 // describedDog is a dog described in words.

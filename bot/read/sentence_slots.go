@@ -279,27 +279,31 @@ func (m *matcher) typed(start, end int) string {
 	return strings.Join(strings.Fields(m.text[m.words[start].Start:m.words[end-1].End]), " ")
 }
 
-// typedName is a stretch of words as typed with the marks that belong to it,
-// of which a name may be made: "<b>Rex</b>", "Rex Jr." A full stop or an
-// exclamation mark behind a whole word ends the sentence.
-func (m *matcher) typedName(start, end int) string {
+// marked is a stretch of words as typed with the marks of some that touch it.
+func (m *matcher) marked(start, end int, is func(r rune) bool) string {
 	from, to := m.words[start].Start, m.words[end-1].End
-	isMark := func(r rune) bool { return !unicode.IsSpace(r) && !unicode.IsLetter(r) && !unicode.IsDigit(r) }
-	for from > 0 {
+	for from > 0 && (start == 0 || from > m.words[start-1].End) {
 		r, size := utf8.DecodeLastRuneInString(m.text[:from])
-		if !isMark(r) || start > 0 && from-size < m.words[start-1].End {
+		if !is(r) {
 			break
 		}
 		from -= size
 	}
-	for to < len(m.text) {
+	for to < len(m.text) && (end == len(m.words) || to < m.words[end].Start) {
 		r, size := utf8.DecodeRuneInString(m.text[to:])
-		if !isMark(r) {
+		if !is(r) {
 			break
 		}
 		to += size
 	}
-	name := strings.Join(strings.Fields(m.text[from:to]), " ")
+	return span.JoinFields(m.text[from:to])
+}
+
+// typedName is a stretch of words as typed with the marks that belong to it,
+// of which a name may be made: "<b>Rex</b>", "Rex Jr." A full stop or an
+// exclamation mark behind a whole word ends the sentence.
+func (m *matcher) typedName(start, end int) string {
+	name := m.marked(start, end, func(r rune) bool { return !unicode.IsSpace(r) && !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 	for _, mark := range []string{".", "!", "?", ","} {
 		if word, ok := strings.CutSuffix(name, mark); ok && word == m.typed(start, end) {
 			return word

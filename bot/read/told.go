@@ -45,7 +45,7 @@ func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 			d.Name = line.Name
 		}
 		for _, likeliest := range NewNames(typed, span.Names{}, true) {
-			d.Name = AsName(likeliest.Name)
+			d.Name = span.Capital(likeliest.Name)
 		}
 	}
 	return d
@@ -105,7 +105,7 @@ const (
 // toldName is the name that a text gives a dog: "her name is", "called".
 func toldName(text string, n span.Names) string {
 	if names := NewNames(text, n, false); len(names) > 0 {
-		return AsName(names[0].Name)
+		return span.Capital(names[0].Name)
 	}
 	text = language.Without("food-called", text)
 	for _, s := range language.Sayings["dog-name"] {
@@ -114,16 +114,10 @@ func toldName(text string, n span.Names) string {
 			continue
 		}
 		if name, ok := DogName(m[1]); ok && !language.In("fillers", strings.ToLower(name)) && !SaysDog(name) && (s.As == "sure" || !Excludable(name)) && !IsBreed(name) && !tellsMore(name) {
-			return AsName(name)
+			return span.Capital(name)
 		}
 	}
 	return ""
-}
-
-// AsName is a name that was typed, its first letter a capital.
-func AsName(typed string) string {
-	first, size := utf8.DecodeRuneInString(typed)
-	return string(unicode.ToUpper(first)) + typed[size:]
 }
 
 // tellsMore reports that a word tells something else of a dog: "she's Spayed".
@@ -240,7 +234,7 @@ func DogsTold(text string, n span.Names, u planner.Units, now time.Time) (dogs [
 	}
 	var list []span.Named
 	for _, name := range names {
-		list = append(list, span.Named{ID: AsName(name.Name), Name: name.Name})
+		list = append(list, span.Named{ID: span.Capital(name.Name), Name: name.Name})
 	}
 	of, behind := map[string]string{}, map[string]string{}
 	from := strings.LastIndexAny(text[:names[0].From], ".!?:\n") + 1

@@ -143,13 +143,12 @@ func (m *matcher) densityAt(at int) (per100 float64, end int, code span.Code) {
 
 // basisAt reads a weight that an energy is by: "100 g", "kg", "1 kg".
 func (m *matcher) basisAt(at int) (nutrition.Grams, int) {
-	if u := span.UnitWords[m.at(at)]; u.Kind == span.ByMass {
-		return nutrition.Grams(u.Factor), at + 1
+	n, next := m.numberAt(at)
+	if next == 0 {
+		n, next = 1, at
 	}
-	if at < len(m.words) && m.words[at].Number && m.words[at].Value > 0 {
-		if u := span.UnitWords[m.at(at+1)]; u.Kind == span.ByMass {
-			return nutrition.Grams(m.words[at].Value * u.Factor), at + 2
-		}
+	if u := span.UnitWords[m.at(next)]; u.Kind == span.ByMass {
+		return nutrition.Grams(n * u.Factor), next + 1
 	}
 	return 0, 0
 }

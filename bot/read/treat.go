@@ -248,16 +248,9 @@ func LadleOff(s string) (of string, ok bool) {
 // WeighsTogether is the first weight of a text, as that of so many scoops where one
 // alone was weighed: "300 g", "150 g each". It is 0 where the text has none.
 func WeighsTogether(s, of string) nutrition.Grams {
-	l := span.Lex(s)
-	for i := range l.Tokens {
-		grams, end := l.MassAt(i)
-		if end == 0 {
-			continue
-		}
-		if of != "" && language.Says("of-each", s) {
-			grams *= nutrition.Grams(PiecesOf(of))
-		}
-		return grams
+	grams := MassIn(s)
+	if of != "" && language.Says("of-each", s) {
+		grams *= nutrition.Grams(PiecesOf(of))
 	}
-	return 0
+	return grams
 }

@@ -137,7 +137,7 @@ func (d ChartPen) row(y float64, r ChartRow) {
 	d.Box(chartLeft, mid-5, max(low-chartLeft, 2), 10, colour)
 	switch {
 	case !r.Complete: // at least: the bar goes on open, as dashes
-		d.dashed(low, mid, chartRight, mid, 3, colour)
+		d.Stroke(low, mid, chartRight, mid, 3, colour, []vg.Length{8, 8})
 	case high-low >= 6: // a narrower range is hidden by its mark
 		d.frame(low, mid-11, high-low, 22, colour)
 	}
@@ -233,10 +233,6 @@ func (d ChartPen) arrow(x, y float64, colour color.Color) {
 
 func (d ChartPen) Line(x1, y1, x2, y2, w float64, colour color.Color) {
 	d.Stroke(x1, y1, x2, y2, w, colour, nil)
-}
-
-func (d ChartPen) dashed(x1, y1, x2, y2, w float64, colour color.Color) {
-	d.Stroke(x1, y1, x2, y2, w, colour, []vg.Length{8, 8})
 }
 
 func (d ChartPen) Stroke(x1, y1, x2, y2, w float64, colour color.Color, dashes []vg.Length) {

@@ -29,22 +29,25 @@ func ReadPress(line string) (p Press, ok bool) {
 // Among finds the button in a message whose buttons have these labels. Where
 // there is no such button, or more than one, it says so instead.
 func (p Press) Among(labels []string) (index int, problem string) {
+	if len(labels) == 0 {
+		return 0, Msg("press.none")
+	}
 	if p.Label == "" {
 		if p.Number < 1 || p.Number > len(labels) {
-			return 0, noButton(p.Number, len(labels))
+			return 0, Msg("press.no-such", "n", p.Number, "have", len(labels))
 		}
 		return p.Number - 1, ""
 	}
 	found := reading(labels, p.Label)
-	if before, after, ok := cutLast(p.Label, "/"); ok && len(found) == 0 {
-		n, err := strconv.Atoi(after)
-		if same := reading(labels, before); err == nil && n >= 1 && n <= len(same) {
+	if at := strings.LastIndex(p.Label, "/"); at >= 0 && len(found) == 0 {
+		n, err := strconv.Atoi(p.Label[at+1:])
+		if same := reading(labels, p.Label[:at]); err == nil && n >= 1 && n <= len(same) {
 			return same[n-1], ""
 		}
 	}
 	switch len(found) {
 	case 0:
-		return 0, noLabel(p.Label, labels)
+		return 0, Msg("press.no-label", "label", p.Label, "have", List(labels))
 	case 1:
 		return found[0], ""
 	}
@@ -59,27 +62,4 @@ func reading(labels []string, label string) (at []int) {
 		}
 	}
 	return at
-}
-
-// cutLast cuts around the last sep.
-func cutLast(s, sep string) (before, after string, ok bool) {
-	i := strings.LastIndex(s, sep)
-	if i < 0 {
-		return s, "", false
-	}
-	return s[:i], s[i+len(sep):], true
-}
-
-func noButton(n, have int) string {
-	if have == 0 {
-		return Msg("press.none")
-	}
-	return Msg("press.no-such", "n", n, "have", have)
-}
-
-func noLabel(label string, have []string) string {
-	if len(have) == 0 {
-		return Msg("press.none")
-	}
-	return Msg("press.no-label", "label", label, "have", List(have))
 }

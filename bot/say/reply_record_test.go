@@ -1,7 +1,6 @@
 package say_test
 
 import (
-	"os"
 	"reflect"
 	"strings"
 	"testing"
@@ -50,47 +49,10 @@ func TestReplyRecord(t *testing.T) {
 	}
 }
 
-// TestReplyBefore reads a record that an older program wrote, whole and cut
-// short, and records that none wrote.
-func TestReplyBefore(t *testing.T) {
-	whole, err := os.ReadFile("testdata/reply-before.bin")
-	if err != nil {
-		t.Fatal(err)
-	}
-	want := say.Reply{
-		Body: []say.Block{{Text: "one\ntwo"}, {Text: "Möhren ½", Table: true}, {}}, Settles: true, InPlace: "17", Start: "abc-123",
-		Buttons:  [][]say.Button{{{Label: "Undo", Data: "h1:undo:c1"}, {Label: "Bowl", Data: "h1:bowl"}}, {{Label: "✓"}}},
-		Picture:  &say.Picture{Name: "trend.png", Alt: "a line", PNG: []byte{0xff, 0, 1}},
-		Document: &say.Document{Name: "a.ics", Alt: "a calendar", Type: "text/calendar", Data: []byte("BEGIN")},
-	}
-	if got, err := say.DecodeReply(whole); err != nil || !reflect.DeepEqual(got, want) {
-		t.Errorf("%+v, %v", got, err)
-	}
-	for n := range whole {
-		if got, err := say.DecodeReply(whole[:n]); err == nil {
-			t.Errorf("cut to %d bytes: %+v", n, got)
-		}
-	}
-	for _, s := range []string{
-		"", "{", "[]", "\x02\x00\x00\x00\x00\x00", "\x01\x08\x00\x00\x00\x00", // another version, an unknown flag
-		"\x01\x00\x01\x02\x00\x00\x00\x00",                         // a flag that is neither
-		"\x01\x00\x01\x00\x01\xff\x00\x00\x00",                     // no UTF-8
-		"\x01\x00\xff\xff\xff\xff\xff\xff\xff\xff\xff\x01\x00\x00", // more blocks than bytes
-		"\x01\x00\x00\xff\xff\xff\x7f\x00\x00", "\x01\x00\x00\x01\xff\x7f\x00\x00",
-	} {
-		if got, err := say.DecodeReply([]byte(s)); err == nil {
-			t.Errorf("%q: %+v", s, got)
-		}
-	}
-}
-
 // FuzzDecodeReply reads anything without a crash.
 func FuzzDecodeReply(f *testing.F) {
 	for _, r := range someReplies() {
 		f.Add(say.EncodeReply(r))
-	}
-	if before, err := os.ReadFile("testdata/reply-before.bin"); err == nil {
-		f.Add(before)
 	}
 	f.Fuzz(func(t *testing.T, record []byte) {
 		if r, err := say.DecodeReply(record); err == nil {

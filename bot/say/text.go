@@ -8,7 +8,6 @@ import (
 	"strings"
 	"time"
 	"unicode"
-	"unicode/utf8"
 
 	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
@@ -52,7 +51,7 @@ func WholeText(g nutrition.Grams, u planner.Units) string {
 
 // Short cuts what a person typed to what a reply repeats of it.
 func Short(s string) string {
-	return Cut(strings.Join(strings.Fields(s), " "), 60)
+	return Cut(span.JoinFields(s), 60)
 }
 
 // Cut shortens a text to so many characters.
@@ -189,16 +188,7 @@ func ClocksText(times []planner.Clock) string {
 }
 
 // Capital begins a text with a capital letter.
-func Capital(s string) string {
-	if s == "" {
-		return ""
-	}
-	first, size := utf8.DecodeRuneInString(s)
-	if size == 0 {
-		return ""
-	}
-	return string(unicode.ToUpper(first)) + s[size:]
-}
+func Capital(s string) string { return span.Capital(s) }
 
 // StampOfDate is a day in a button.
 func StampOfDate(d planner.Date) string {

@@ -1,6 +1,7 @@
 package talk
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -18,10 +19,7 @@ func DueButton(t *Turn, label, action string, o planner.Occurrence, more ...stri
 
 // Reminder returns a reminder of the household, nil where there is none.
 func (t *Turn) Reminder(id string) *planner.Reminder {
-	if r := planner.FirstOf(t.Home.Reminders, func(r *planner.Reminder) bool { return r.ID == id }); r != nil {
-		return r
-	}
-	return t.Home.MorningMeals(id)
+	return cmp.Or(planner.FirstOf(t.Home.Reminders, func(r *planner.Reminder) bool { return r.ID == id }), t.Home.MorningMeals(id))
 }
 
 // OccurrenceOf is the occurrence that a button stands for.

@@ -1,6 +1,7 @@
 package talk
 
 import (
+	"cmp"
 	"context"
 	"crypto/rand"
 	"crypto/sha256"
@@ -8,8 +9,8 @@ import (
 	"slices"
 	"strings"
 	"time"
-	"unicode"
 
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/planner"
 	"bowlwright/store"
@@ -93,16 +94,8 @@ const longestName = 40
 
 // CarerName is a name as typed, on one line, cut where it is too long.
 func CarerName(s string) string {
-	s = strings.Join(strings.Fields(strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) && !unicode.IsSpace(r) || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 {
-			return -1 // they would reach beyond the name
-		}
-		return r
-	}, strings.ToValidUTF8(s, ""))), " ")
-	if s == "" {
-		return msg("carer.nameless")
-	}
-	return say.Cut(s, longestName)
+	s = span.JoinFields(say.Printable(strings.ToValidUTF8(s, ""))) // nothing that reaches beyond the name
+	return say.Cut(cmp.Or(s, msg("carer.nameless")), longestName)
 }
 
 // CarerCode names a carer in a button, whatever the adapter calls the person.

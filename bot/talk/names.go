@@ -84,9 +84,4 @@ func LocalTime(t *Turn) string {
 }
 
 // DayOf is a day that was, with its year where that is not the present one.
-func DayOf(t *Turn, d planner.Date) string {
-	if d.Year != t.Event.At.Year() {
-		return say.MonthText(d)
-	}
-	return say.DayText(d)
-}
+func DayOf(t *Turn, d planner.Date) string { return t.DateText(d) }

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"errors"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -102,7 +101,7 @@ func (t *Turn) DateText(d planner.Date) string {
 	if d.Year == t.Event.At.Year() {
 		return say.DayText(d)
 	}
-	return say.DayText(d) + " " + strconv.Itoa(d.Year)
+	return say.MonthText(d)
 }
 
 // ReminderTitle is what a reminder is about, in full: "vitamin E 200 IU for

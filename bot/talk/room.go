@@ -241,15 +241,6 @@ func join[K comparable, V any](all, more map[K]V) {
 	}
 }
 
-// Msg is a message of whichever room has it.
-func (g *Registry) Msg(key string, args ...any) string { return g.Words.Msg(key, args...) }
-
-// Has reports whether a room has a message.
-func (g *Registry) Has(key string) bool { return g.Words.Has(key) }
-
-// Messages are what the rooms say, by key.
-func (g *Registry) Messages() map[string]string { return g.Words.With() }
-
 // hear gives a text to some hearers, and reports whether one answered.
 func (t *Turn) hear(all []Hearer, s string) bool {
 	return slices.ContainsFunc(all, func(h Hearer) bool { return h.answers(t, s) })

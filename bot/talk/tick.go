@@ -228,14 +228,18 @@ func (r *ticking) postpone(ctx context.Context, id string, cause error) error {
 	}
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	r.result.Failed = append(r.result.Failed, TickFailure{Household: id, Reason: failureReason(cause)})
+	r.result.Failed = append(r.result.Failed, TickFailure{Household: id, Reason: reasonOf(cause)})
 	return nil
 }
 
 // reasonOf is what may be logged of an error: no text of a carer's.
 func reasonOf(err error) string {
+	var kind *kindFailure
 	var e *store.Error
-	if errors.As(err, &e) {
+	switch {
+	case errors.As(err, &kind):
+		return kind.reason
+	case errors.As(err, &e):
 		return "store: " + e.Op + ": " + string(e.Code)
 	}
 	return "internal"

@@ -91,19 +91,16 @@ func (t *Turn) sayPlainly(due []planner.Occurrence) {
 
 // Plainly is what an occurrence is about, in a few words.
 func Plainly(t *Turn, o planner.Occurrence) string {
-	for i := range t.Home.Reminders {
-		r := &t.Home.Reminders[i]
-		if r.ID != o.Reminder {
-			continue
-		}
-		what := r.Text
-		if key := "tick-kind." + string(r.Kind); what == "" && words.Has(key) {
-			what = msg(key)
-		}
-		if d := t.Dog(r.Dog); d != nil {
-			return msg("tick.for", "dog", d.Name, "what", what)
-		}
-		return what
+	r := planner.FirstOf(t.Home.Reminders, func(r *planner.Reminder) bool { return r.ID == o.Reminder })
+	if r == nil {
+		return msg("tick-kind.note")
 	}
-	return msg("tick-kind.note")
+	what := r.Text
+	if key := "tick-kind." + string(r.Kind); what == "" && words.Has(key) {
+		what = msg(key)
+	}
+	if d := t.Dog(r.Dog); d != nil {
+		return msg("tick.for", "dog", d.Name, "what", what)
+	}
+	return what
 }

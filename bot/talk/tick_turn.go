@@ -57,22 +57,13 @@ func (a *Assistant) dueTurn(ctx context.Context, snap store.Snapshot, d store.Du
 			plain[kind.kind] = true
 			failures = append(failures, TickFailure{d.Household, kind.kind, kind.reason})
 		default:
-			w := &dueTurn{failures: []TickFailure{{Household: d.Household, Reason: failureReason(err)}}}
+			w := &dueTurn{failures: []TickFailure{{Household: d.Household, Reason: reasonOf(err)}}}
 			w.commit.Expect = []store.Expectation{store.DueIs(d)}
 			d.At = now.Add(tickLater)
 			w.commit.Writes = []store.Write{store.PutDue(d)}
 			return w
 		}
 	}
-}
-
-// failureReason is what may be logged of a household's failure.
-func failureReason(err error) string {
-	var kind *kindFailure
-	if errors.As(err, &kind) {
-		return kind.reason
-	}
-	return reasonOf(err)
 }
 
 // tryDue works out one household; the kinds in plain are said in plain words.

@@ -278,14 +278,8 @@ func (l *lexed) takeForm() {
 func (l *lexed) judgeAmounts() {
 	most := map[span.AmountKind]float64{span.ByMass: span.MostOfAFood, span.ByVolume: span.MostOfAFood, span.ByActive: mostActive}
 	for _, a := range l.Amounts {
-		limit := cmp.Or(most[a.Kind], mostCount)
-		switch {
-		case a.N < 0:
-			l.Wrong(span.Negative, a.From, a.To)
-		case a.N == 0:
-			l.Wrong(span.Zero, a.From, a.To)
-		case !(a.N <= limit):
-			l.Wrong(span.TooMuch, a.From, a.To)
+		if code := span.Unmeant(a.N, cmp.Or(most[a.Kind], mostCount)); code != "" {
+			l.Wrong(code, a.From, a.To)
 		}
 	}
 }

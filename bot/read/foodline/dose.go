@@ -137,7 +137,7 @@ func (b *doseLine) takePieces() *span.Problem {
 		b.d.Count, b.d.Form = b.count, b.form
 	case len(spoons) == 1:
 		s := spoons[0]
-		if m, ok := b.measure(b.f, s); ok {
+		if m, ok := measureOf(b.f, s.Unit, b.noteOf()); ok {
 			b.line.Measure, b.line.Count = &m, s.N
 			b.d.Grams = m.Grams * nutrition.Grams(s.N*b.times)
 			b.count = s.N
@@ -265,8 +265,8 @@ func (b *doseLine) takeLabel() *span.Problem {
 			amount *= b.factor()
 		case perMass:
 			if b.d.Grams == 0 && b.d.Form != "" {
-				w, _ := formWeight(b.f, b.d.Form)
-				b.d.Grams = w * nutrition.Grams(b.count*b.times)
+				m, _ := measureOf(b.f, b.d.Form, "")
+				b.d.Grams = m.Grams * nutrition.Grams(b.count*b.times)
 			}
 			if b.d.Grams == 0 && len(b.Amounts) == 0 {
 				return b.trouble(span.LabelOnly, "")
@@ -280,11 +280,11 @@ func (b *doseLine) takeLabel() *span.Problem {
 			case served:
 				amount *= b.times / x.per
 			case b.d.Count == 0 && b.d.Grams > 0:
-				w, ok := formWeight(b.f, x.form)
+				m, ok := measureOf(b.f, x.form, "")
 				if !ok {
 					return b.trouble(span.NoMeasure, "")
 				}
-				amount *= float64(b.d.Grams) / (x.per * float64(w))
+				amount *= float64(b.d.Grams) / (x.per * float64(m.Grams))
 			default:
 				if b.d.Form == "" || b.d.Count == 0 {
 					b.d.Form, b.d.Count = x.form, max(b.d.Count, 1)

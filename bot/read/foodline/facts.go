@@ -162,8 +162,7 @@ func (l *lexed) quantityAt(i int) (fact, int) {
 	if end == 0 || u.Kind != span.ByMass && u.Kind != span.ByActive && u.Kind != span.ByEnergy || u.Kind == span.ByMass && !u.Metric {
 		return fact{}, 0
 	}
-	f := fact{n: n.Whole(), unit: u}
-	return f, end
+	return fact{n: n.Whole(), unit: u}, end
 }
 
 // perAt reads what a fact is per: "per g", "/100 g", "in each capsule", "a

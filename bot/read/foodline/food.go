@@ -209,19 +209,13 @@ func (l *lexed) perGram(f *nutrition.Food, x fact, grams nutrition.Grams, count 
 		}
 		amount /= float64(grams)
 	case perForm:
-		weight, ok := formWeight(f, x.form)
+		m, ok := measureOf(f, x.form, "")
 		if !ok {
 			return planner.Fact{}, l.trouble(span.NoMeasure, "")
 		}
-		amount /= x.per * float64(weight)
+		amount /= x.per * float64(m.Grams)
 	}
 	return planner.Fact{Nutrient: n, PerGram: amount}, nil
-}
-
-// formWeight is what one capsule, spoon or millilitre of a food weighs.
-func formWeight(f *nutrition.Food, form string) (nutrition.Grams, bool) {
-	m, ok := measureOf(f, form, "")
-	return m.Grams, ok
 }
 
 // inNutrient returns the nutrient and the amount that a fact is about.
@@ -266,7 +260,7 @@ func (l *lexed) weigh(f *nutrition.Food, line *Line) (nutrition.Grams, *span.Pro
 		return nutrition.Grams(masses[0].N), nil
 	}
 	c := counts[0]
-	m, ok := l.measure(f, c)
+	m, ok := measureOf(f, c.Unit, l.noteOf())
 	if len(masses) == 0 {
 		if !ok {
 			return 0, l.trouble(span.NoMeasure, l.Span(c.From, l.shownEnd(c)))
@@ -305,11 +299,6 @@ func (l *lexed) shownEnd(a span.Amount) int {
 
 // within reports that two amounts are the same but for a part of them.
 func within(a, b, part float64) bool { return a <= b*(1+part) && b <= a*(1+part) }
-
-// measure returns the weight of one of what a line counts.
-func (l *lexed) measure(f *nutrition.Food, a span.Amount) (nutrition.Measure, bool) {
-	return measureOf(f, a.Unit, l.noteOf())
-}
 
 // measureOf is the weight of one of a measure of a food; of a volume by its cup.
 func measureOf(f *nutrition.Food, unit, note string) (nutrition.Measure, bool) {

@@ -68,8 +68,8 @@ func (s *Found) part(string) string {
 		return q.text() + left
 	}
 	low := strings.ToLower(s.Text)
-	if words, _ := span.PartOfMeal(low); words != "" {
-		return words + left
+	if all := span.Shares(low); len(all) > 0 {
+		return strings.TrimPrefix(strings.TrimPrefix(low[all[0].From:all[0].To], "a "), "one ") + left
 	}
 	switch {
 	case s.saysAny("refused", "refuses", "refusing", "refuse") >= 0, strings.Contains(low, "touch"), strings.Contains(low, "turned"):
@@ -189,7 +189,7 @@ func (s *Found) called(words int, leads ...string) string {
 // with a capital that is no other thing.
 func (s *Found) dogName(string) string {
 	if name := s.called(1, "called", "named", "name", "call", "calling"); name != "" {
-		return title(name)
+		return span.Capital(name)
 	}
 	name := ""
 	for i, t := range s.Tokens {
@@ -212,7 +212,7 @@ func (s *Found) rename(intent string) string {
 	if intent == "recipe.set" {
 		return s.called(4, "called", "named", "to", "call")
 	}
-	return title(s.called(1, "called", "named", "to", "name"))
+	return span.Capital(s.called(1, "called", "named", "to", "name"))
 }
 
 func (s *Found) recipeName(string) string {
@@ -229,14 +229,6 @@ func (s *Found) recipeName(string) string {
 		return span.JoinFields(head)
 	}
 	return ""
-}
-
-// title is a name with its first letter large.
-func title(name string) string {
-	if name == "" || name[0] < 'a' || name[0] > 'z' {
-		return name
-	}
-	return strings.ToUpper(name[:1]) + name[1:]
 }
 
 // place is where somebody lives or is, as typed.

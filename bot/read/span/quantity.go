@@ -82,17 +82,17 @@ func (l *Lexed) MassAt(i int) (nutrition.Grams, int) {
 	return nutrition.Grams(a.N), a.To
 }
 
-// checkAmount refuses what nobody can mean.
-func checkAmount(x, most float64, s string) error {
+// Unmeant is what is wrong with an amount that nobody can mean, empty for any other.
+func Unmeant(x, most float64) Code {
 	switch {
 	case x < 0:
-		return NewProblem(Negative, s)
+		return Negative
 	case x == 0:
-		return NewProblem(Zero, s)
+		return Zero
 	case !(x <= most):
-		return NewProblem(TooMuch, s)
+		return TooMuch
 	}
-	return nil
+	return ""
 }
 
 // BodyWeight reads a text that is the weight of a dog: "19.6 kg", "42 lb 8
@@ -116,10 +116,14 @@ func BodyWeight(s string, u planner.Units) (nutrition.Kilograms, error) {
 			return 0, err
 		}
 	}
-	if w > mostOfADog || math.IsNaN(float64(w)) {
+	switch code := Unmeant(float64(w), mostOfADog); code {
+	case "":
+		return w, nil
+	case TooMuch:
 		return 0, NewProblem(NotWeight, s)
+	default:
+		return w, NewProblem(code, s)
 	}
-	return w, checkAmount(float64(w), mostOfADog, s)
 }
 
 // wholeWeight reads a weight with its unit. Kilograms and pounds alone keep
@@ -158,11 +162,10 @@ func Energy(s string) (nutrition.Kcal, error) {
 	if to != len(l.Tokens) || u.Kind != ByEnergy {
 		return 0, NewProblem(NotEnergy, s)
 	}
-	x := u.In(n)
-	if err := checkAmount(x, mostEnergy, s); err != nil {
-		return 0, err
+	if code := Unmeant(u.In(n), mostEnergy); code != "" {
+		return 0, NewProblem(code, s)
 	}
-	return nutrition.Kcal(x), nil
+	return nutrition.Kcal(u.In(n)), nil
 }
 
 // mostEnergy is what 100 kg of pure fat hold, at 9 kcal a gram.

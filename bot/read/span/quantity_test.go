@@ -181,8 +181,8 @@ func Mass(s string) (nutrition.Grams, error) {
 	if end == 0 || end != len(l.Tokens) || l.Code != "" {
 		return 0, NewProblem(cmp.Or(l.Code, NotMass), s)
 	}
-	if err := checkAmount(float64(g), MostOfAFood, s); err != nil {
-		return 0, err
+	if code := Unmeant(float64(g), MostOfAFood); code != "" {
+		return 0, NewProblem(code, s)
 	}
 	return g, nil
 }

@@ -170,19 +170,26 @@ func PeriodOf(w string) int {
 	return Periods[w]
 }
 
-// mealParts are the parts of a meal that people tell of.
-var mealParts = []struct {
-	words string
-	share float64
-}{{"three quarters", 0.75}, {"two thirds", 2. / 3}, {"half", 0.5}, {"third", 1. / 3}, {"quarter", 0.25}}
+// Share is a part of a whole where a text names it.
+type Share struct {
+	From, To int // bytes
+	Share    float64
+}
 
-// PartOfMeal finds a part of a meal in a text in lower case: its words and the
-// share that it is, 0 where there is none.
-func PartOfMeal(low string) (words string, share float64) {
-	for _, p := range mealParts {
-		if strings.Contains(low, p.words) {
-			return p.words, p.share
+// Shares are the parts of a whole that a text names, in their order: "half", "a third",
+// "30 %".
+func Shares(s string) (all []Share) {
+	for _, p := range language.Sayings["share"] {
+		for _, m := range p.Is().FindAllStringSubmatchIndex(s, -1) {
+			over, under, _ := strings.Cut(string(p.Is().ExpandString(nil, p.As, s, m)), "/")
+			a, _ := strconv.ParseFloat(over, 64)
+			b, _ := strconv.ParseFloat(under, 64)
+			within := func(o Share) bool { return m[0] < o.To && o.From < m[1] } // "third" of "two thirds"
+			if b > 0 && !slices.ContainsFunc(all, within) {
+				all = append(all, Share{m[0], m[1], a / b})
+			}
 		}
 	}
-	return "", 0
+	slices.SortFunc(all, func(a, b Share) int { return a.From - b.From })
+	return all
 }

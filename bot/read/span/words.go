@@ -60,7 +60,7 @@ func (s *splitter) read(at int) int {
 	switch {
 	case unicode.IsLetter(r) && !isApostrophe(r): // one apostrophe is a letter to Unicode
 		return s.letters(at)
-	case isDigit(r) || r == '-' && s.isMinus(at):
+	case IsASCIIDigit(s.text[at]) || r == '-' && s.isMinus(at):
 		return s.digits(at)
 	case Fractions[r] != "":
 		return s.fraction(at, end, parseNumber(Fractions[r]))
@@ -84,14 +84,12 @@ func (s *splitter) add(w Word) {
 	s.words = append(s.words, w)
 }
 
-func isDigit(r rune) bool { return r >= '0' && r <= '9' }
-
 // isMinus reports that the hyphen at a place is the sign of a number and
 // not a hyphen within a word or a range.
 func (s *splitter) isMinus(at int) bool {
 	before, _ := utf8.DecodeLastRuneInString(s.text[:at])
 	return (at == 0 || unicode.IsSpace(before) || before == '(') &&
-		at+1 < len(s.text) && isDigit(rune(s.text[at+1]))
+		at+1 < len(s.text) && IsASCIIDigit(s.text[at+1])
 }
 
 // letters reads a word. An apostrophe within it is dropped ("can't" is
@@ -129,15 +127,7 @@ func isApostrophe(r rune) bool { return r == '\'' || r == '’' || r == 'ʼ' || 
 
 // digits reads a number: "12", "19.6", "19,6", "1,250", "1/2", "5/9".
 func (s *splitter) digits(start int) int {
-	at := start + 1
-	for at < len(s.text) {
-		c := s.text[at]
-		mark := c == '.' || c == ',' || c == '/'
-		if !isDigit(rune(c)) && !(mark && at+1 < len(s.text) && isDigit(rune(s.text[at+1]))) {
-			break
-		}
-		at++
-	}
+	at := numberEnd(s.text, start)
 	typed := s.text[start:at]
 	n := parseNumber(typed)
 	s.add(Word{Text: typed, Start: start, End: at, Number: true, Num: n, Value: n.Whole()})
@@ -200,6 +190,15 @@ const MostRunes = 500
 func JoinFields(s string) string { return strings.Join(strings.Fields(s), " ") }
 
 func HasLetter(s string) bool { return strings.ContainsFunc(s, unicode.IsLetter) }
+
+// Capital begins a text with a capital letter.
+func Capital(s string) string {
+	first, size := utf8.DecodeRuneInString(s)
+	if size == 0 {
+		return ""
+	}
+	return string(unicode.ToUpper(first)) + s[size:]
+}
 
 func CutFirst(s string) (first, rest string) {
 	first, rest, _ = strings.Cut(strings.TrimSpace(s), " ")

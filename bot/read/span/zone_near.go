@@ -4,8 +4,6 @@ import (
 	"cmp"
 	"slices"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 )
 
 // NearPlaces returns up to k places that Zone knows and whose names come
@@ -35,19 +33,13 @@ func NearPlaces(s string, k int) []string {
 	slices.SortFunc(all, func(a, b near) int { return cmp.Or(cmp.Compare(a.far, b.far), cmp.Compare(a.place, b.place)) })
 	var out []string
 	for _, n := range all[:min(len(all), k)] {
-		out = append(out, titled(n.place))
+		words := strings.Fields(n.place)
+		for i, w := range words {
+			words[i] = Capital(w)
+		}
+		out = append(out, strings.Join(words, " "))
 	}
 	return out
-}
-
-// titled writes the words of a place with capitals.
-func titled(s string) string {
-	words := strings.Fields(s)
-	for i, w := range words {
-		first, size := utf8.DecodeRuneInString(w)
-		words[i] = string(unicode.ToUpper(first)) + w[size:]
-	}
-	return strings.Join(words, " ")
 }
 
 // editDistance counts the letters that are wrong, missing, added or swapped
