@@ -92,7 +92,7 @@ func takeTreat(t *talk.Turn, said read.TreatSaid) {
 		d = talk.TheDog(t)
 	}
 	day := t.Date()
-	if days := read.DaysFed(t.AsTyped(), t.Event.At); len(days) == 1 {
+	if days := read.DaysFed(t.OfDays(), t.Event.At); len(days) == 1 {
 		day = days[0]
 	}
 	if d != nil {
@@ -307,9 +307,9 @@ func nextMeal(t *talk.Turn, d *planner.Dog) (planner.Date, int) {
 // sayTreatsLeft says how many kcal of treats a dog may still have today, and which it had
 // or, where days that were are named, those of them alone.
 func sayTreatsLeft(t *talk.Turn, d *planner.Dog) {
-	from, until, several := read.DaysAsked(t.AsTyped(), t.Event.At)
+	from, until, several := read.DaysAsked(t.OfDays(), t.Event.At)
 	if !several {
-		from, _, _ = read.DayAsked(t.AsTyped(), t.Event.At)
+		from, _, _ = read.DayAsked(t.OfDays(), t.Event.At)
 		until = from
 	}
 	var rows []say.TableRow

@@ -30,7 +30,7 @@ func AboutWhen(t *talk.Turn, s string) bool {
 		AboutWhen(t, more) // else it is the reason
 		return true
 	}
-	bound, _ := span.BindNames(s, t.Names().Recipes)
+	bound, _ := span.BindNames(s, t.Names())
 	w, err := span.WhenText(bound, t.Event.At)
 	if len(strings.Fields(w.Rest)) > mostThing || read.Without("moved", s) != s {
 		return false

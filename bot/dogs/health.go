@@ -40,10 +40,15 @@ func NoteFound(t *talk.Turn, d *planner.Dog, s string) bool {
 
 // withFound is a dog's notes with the illnesses that a text tells that a vet found.
 func withFound(d planner.Dog, s string) string {
-	for _, code := range illness.In(s) {
-		if code != illness.Medicine && !slices.Contains(illness.In(d.Health), code) {
-			d.Health = strings.TrimPrefix(d.Health+", "+strings.ReplaceAll(code, "-", " "), ", ")
+	s = read.Without("medicine-stopped", s)
+	found := slices.DeleteFunc(illness.In(s), func(code string) bool { return code == illness.Medicine || slices.Contains(illness.In(d.Health), code) })
+	for _, w := range span.SplitWords(s) {
+		if read.In("conditions", w.Text) && !read.HasName(d.Health, w.Text) && !read.Says("no-condition", s) {
+			found = append(found, w.Text)
 		}
+	}
+	for _, what := range found {
+		d.Health = strings.TrimPrefix(d.Health+", "+strings.ReplaceAll(what, "-", " "), ", ")
 	}
 	return d.Health
 }
@@ -138,7 +143,7 @@ func AskedOf(t *talk.Turn, r *planner.Reminder) []*planner.Dog {
 func IllTold(t *talk.Turn, s string) bool {
 	var asked []string
 	fact := ""
-	s, apart := span.BindNames(s, t.Names().Recipes) // that of "Turkey and heart" is no illness
+	s, apart := span.BindNames(s, t.Names()) // that of "Turkey and heart" is no illness
 	for _, part := range read.Clauses(read.Without("note-it", s)) {
 		_, told, ok := read.DogFacts(apart(part), t.Names(), t.Home.Units, t.Event.At)
 		switch ill := ok && len(illness.In(told.Health)) > 0; {

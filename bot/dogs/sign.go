@@ -259,6 +259,12 @@ func Unwell(t *talk.Turn, d *planner.Dog) string {
 	return msg("sign.unwell", "dog", d.Name, "text", say.Short(signs[0].Text), "day", talk.DayOf(t, signs[0].Date))
 }
 
+// Sick reports that such a sign was of the stomach, so that what the dog may have is for
+// its vet alone.
+func Sick(t *talk.Turn, d *planner.Dog) bool {
+	return slices.ContainsFunc(UnseenSigns(t, d, unwellDays), func(e planner.Entry) bool { return alarm.OfStomach(e.Text) })
+}
+
 // mostSigns is how many signs and visits of some days are looked through.
 const mostSigns = 50
 

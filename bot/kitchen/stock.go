@@ -247,7 +247,7 @@ const mostPast = 10
 
 // answerPast lists the batches of the days that are asked about, or the last ones.
 func answerPast(t *talk.Turn, s read.Sentence) {
-	from, until, asked := read.DaysAsked(t.AsTyped(), t.Event.At)
+	from, until, asked := read.DaysAsked(t.OfDays(), t.Event.At)
 	var rows []say.TableRow
 	for _, l := range slices.Backward(t.Home.Packs) {
 		if len(l.Moves) == 0 || s.Recipe != "" && l.Recipe != s.Recipe {

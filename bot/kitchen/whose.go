@@ -37,7 +37,7 @@ func packsOfEach(t *talk.Turn, s string) bool {
 	}
 	var all []read.Sentence
 	begins, known := "", false
-	bound, apart := span.BindNames(read.Without("count-next", strings.TrimRight(s, " .!")), t.Names().Recipes)
+	bound, apart := span.BindNames(read.Without("count-next", strings.TrimRight(s, " .!")), t.Names())
 	parts := read.Clauses(bound)
 	for i := range parts {
 		parts[i] = apart(parts[i])

@@ -50,7 +50,7 @@ func takeOther(t *talk.Turn, words, dog string) {
 			words = before + words[m.To:]
 		}
 	}
-	words, apart := span.BindNames(words, t.Names().Recipes)
+	words, apart := span.BindNames(words, t.Names())
 	o, err := read.OtherFoodText(words, t.Event.At)
 	o.What = apart(o.What)
 	if err != nil {
@@ -254,7 +254,7 @@ func answerShares(t *talk.Turn, s read.Sentence) {
 // answerMealIs has another food be some meals of a dog from now on: "kibble in the
 // morning".
 func answerMealIs(t *talk.Turn, s read.Sentence) {
-	text, apart := span.BindNames(talk.WithoutDogs(t, t.AsTyped()), t.Names().Recipes)
+	text, apart := span.BindNames(talk.WithoutDogs(t, t.AsTyped()), t.Names())
 	first, rest := read.MealsParted(text)
 	o, err := read.OtherFoodText(first, t.Event.At)
 	o.What, rest = apart(o.What), apart(rest)

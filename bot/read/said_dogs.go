@@ -22,6 +22,11 @@ func DogsNamed(s string, n span.Names) (from, to int, dogs []string) {
 			return from, to, dogs
 		}
 	}
+	return rowNamed(s, n)
+}
+
+// rowNamed finds the names of dogs in a row.
+func rowNamed(s string, n span.Names) (from, to int, dogs []string) {
 	for _, m := range span.Mentions(s, n.Dogs) {
 		if len(dogs) > 0 && !joinsNames(s[to:m.From]) {
 			if len(dogs) > 1 {
@@ -63,7 +68,9 @@ func manyNamed(s string, n span.Names) (from, to int, dogs []string, ok bool) {
 		}
 	}
 	if all := allNamed(s); len(all) > 0 && !(len(n.Dogs) > 2 && HasName(s[all[0][0]:all[0][1]], "both")) { // which two is not said
-		return all[0][0], all[0][1], allOf(n.Dogs), true
+		if _, _, row := rowNamed(s[:all[0][0]], n); len(row) < 2 { // "Fado and Bica both" names them
+			return all[0][0], all[0][1], allOf(n.Dogs), true
+		}
 	}
 	return 0, 0, nil, false
 }

@@ -67,7 +67,7 @@ func reminderWords(text string) (string, bool) {
 // "every Sunday at 9 to weigh Juniper". Its errors are those of WhenText.
 func ReminderText(s string, n span.Names, now time.Time) (Reminder, error) {
 	s = language.Without("clock-slip", s)
-	bound, apart := span.BindNames(s, n.Recipes)
+	bound, apart := span.BindNames(s, n)
 	w, err := span.WhenText(bound, now)
 	if err != nil {
 		return Reminder{}, err

@@ -151,13 +151,18 @@ func canEat(t *talk.Turn, s read.Sentence) {
 	slices.SortStableFunc(foods, func(a, b string) int { // what she must not have comes first
 		return allowedRank(a) - allowedRank(b)
 	})
-	if d := talk.TalkedOf(t); d != nil && allowedRank(foods[0]) > 0 && dogs.Unwell(t, d) != "" {
-		t.Say(say.Whole(dogs.Unwell(t, d)))
+	unwell, sick := "", false
+	if d := talk.TalkedOf(t); d != nil {
+		unwell, sick = dogs.Unwell(t, d), dogs.Sick(t, d) && (s.Dog != "" || !read.Says("dogs-at-large", t.AsTyped()))
 	}
 	named := illNamed(t.AsTyped(), foods)
-	for _, words := range foods {
+	for i, words := range foods {
 		found := t.Foods.Find(words)
-		if found.Refused == nil && notFor(t, words, named) {
+		if unwell != "" && allowedRank(words) > 0 && (i == 0 || sick) {
+			t.Say(say.Whole(unwell))
+			unwell = ""
+		}
+		if found.Refused == nil && (notFor(t, words, named) || sick && allowedRank(words) > 0) {
 			continue
 		}
 		if !found.Known() && read.Says("bone", words) {

@@ -228,9 +228,12 @@ func (t *Turn) does(r read.Reading, s string) bool {
 // the same was put for it.
 func (t *Turn) AsTyped() string { return cmp.Or(t.typed, t.Event.Text) }
 
-// OfDays is the same for readers of days and meals, to whom a recipe's name says neither.
-func (t *Turn) OfDays() string {
-	bound, _ := span.BindNames(t.AsTyped(), t.Names().Recipes)
+// OfDays is the same for readers of days and meals, to whom a name says neither.
+func (t *Turn) OfDays() string { return DaysIn(t, t.AsTyped()) }
+
+// DaysIn is a text for such readers.
+func DaysIn(t *Turn, s string) string {
+	bound, _ := span.BindNames(s, t.Names())
 	return bound
 }
 

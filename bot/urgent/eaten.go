@@ -117,6 +117,9 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	case read.Says("bone", food): // of whatever animal
 		t.Say(say.Whole(msg("food.bones")), say.Whole(msg("serving.bone")))
 		return true
+	case found.Refused == nil && !found.Known() && read.Says("baked", food):
+		t.SayMsg("urgent.baked", "food", say.Capital(food))
+		return true
 	case found.Refused != nil: // sausage
 		t.SayMsg("urgent.seasoned", "food", say.Capital(food))
 		return true

@@ -1,6 +1,7 @@
 package urgent
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -29,7 +30,7 @@ func Urgent(t *talk.Turn, s string) bool {
 		return true
 	}
 	goOn(t, &a, s)
-	ofSame(t, &a)
+	same := ofSame(t, &a, s)
 	level := a.Level
 	frail := func(d *planner.Dog) bool {
 		return (len(a.Dogs) == 0 || slices.Contains(a.Dogs, d.ID)) && dogs.Frail(t, d)
@@ -88,7 +89,7 @@ func Urgent(t *talk.Turn, s string) bool {
 		return false // what an illness shows that it has can wait for the vet that it has
 	case level < alarm.VetNow && a.Level == alarm.Watch && t.Talk.Kind == "" && leaves(t, a, s):
 	case level >= alarm.VetToday:
-		sayAlarm(t, a, level, s, after)
+		sayAlarm(t, a, level, s, cmp.Or(after, same))
 		besides(t, a, s)
 		askOnDog(t)
 	case a.Doubling && t.Talk.Kind == "" && !read.Says("many-lines", s):
@@ -180,7 +181,7 @@ const fastingDays = 3
 // fasting keeps a dog's food for its vet where it has eaten nothing for three
 // days, and says what it gets until then.
 func fasting(t *talk.Turn, a alarm.Alarm, dogs_ []*planner.Dog, s string) string {
-	if since, _, named := read.DayAsked(s, t.Event.At); a.Uneaten && named && since.DaysTo(t.Date()) >= fastingDays {
+	if since, _, named := read.DayAsked(talk.DaysIn(t, s), t.Event.At); a.Uneaten && named && since.DaysTo(t.Date()) >= fastingDays {
 		a.Fasting = true
 	}
 	if !a.Fasting {
@@ -258,7 +259,7 @@ func noteSign(t *talk.Turn, out *say.Reply, dogs []*planner.Dog, s, first string
 	var kept planner.Entry
 	for _, id := range ids {
 		e := planner.Entry{Kind: planner.SignSeen, Dog: id, Text: asTold(s)}
-		if day, _, named := read.DayAsked(s, t.Event.At); named && day.Before(t.Date()) && !t.Alarm(s).Held() { // "in till Monday" is still to come
+		if day, _, named := read.DayAsked(talk.DaysIn(t, s), t.Event.At); named && day.Before(t.Date()) && !t.Alarm(s).Held() { // "in till Monday" is still to come
 			e.Date, e.At = day, planner.Instant(day, say.Noon, t.Event.At.Location())
 		}
 		kept = t.Note(e)

@@ -69,6 +69,9 @@ func WatchSign(t *talk.Turn, s string) bool {
 // sayWatch says that something mild is to be watched, and notes it.
 func sayWatch(t *talk.Turn, a alarm.Alarm, s string) {
 	of := dogsMeant(t, a)
+	if eased(t, of, s) {
+		return
+	}
 	first := msg("urgent.watch")
 	var more []say.Button
 	for _, d := range of {
@@ -82,6 +85,24 @@ func sayWatch(t *talk.Turn, a alarm.Alarm, s string) {
 	out := t.Say(say.Whole(first))
 	note(t, out, a, of, s, first)
 	out.Offer(more...)
+}
+
+// eased adds to a sign that was noted of a dog that it is less now, which is news of it
+// and no other sign.
+func eased(t *talk.Turn, of []*planner.Dog, s string) bool {
+	if len(of) != 1 || !read.Says("eases", s) || read.Says("eases-not", s) {
+		return false
+	}
+	signs := dogs.UnseenSigns(t, of[0], toldDays)
+	if len(signs) == 0 || t.Alarm(signs[0].Text).Level != alarm.Watch {
+		return false
+	}
+	t.Mutate("did.sign", of[0].Name)
+	e := signs[0]
+	e.Text = asTold(e.Text + "; " + talk.DayOf(t, t.Date()) + ": " + s)
+	t.Note(e)
+	t.Say(say.Whole(msg("urgent.eased", "told", toldWhen(t, signs[0], say.Short(signs[0].Text))))).Offer(t.UndoButton())
+	return true
 }
 
 // SignAside hears a mild sign in what is no answer to an open question: not in

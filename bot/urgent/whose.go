@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -135,16 +136,25 @@ func cleared(t *talk.Turn, a alarm.Alarm, s string) bool {
 }
 
 // ofSame takes what is no more than named for what a dog is known to have eaten:
-// "it was only two raisins".
-func ofSame(t *talk.Turn, a *alarm.Alarm) {
+// "it was only two raisins"; and some of a dish for that which another had, with what was
+// in it: "he got a little broth", the day after onion soup. after says of what it was.
+func ofSame(t *talk.Turn, a *alarm.Alarm, s string) (after string) {
+	if dish := func(s string) bool { return read.Says("of-dish", s) && len(span.Mentions(s, t.Names().Recipes)) == 0 }; a.Eaten == nil && a.HadPot && !a.Denied && dish(s) {
+		e, ate := poisonOf(t, alarm.Alarm{})
+		if was := t.Alarm(e.Text); ate && was.Eaten != nil && dish(e.Text) {
+			a.Eaten, a.Also, a.Took, a.Level, a.Frail = was.Eaten, was.Also, true, was.Level, was.Frail
+			return msg("urgent.after", "eaten", toldWhen(t, e, say.Short(e.Text)))
+		}
+	}
 	if a.Eaten == nil || !a.Bare && !a.Calms || len(a.Dogs) > 0 || a.Both || a.Every || a.Stranger {
-		return
+		return ""
 	}
 	if e, ate := poisonOf(t, *a); ate && e.Dog != "" {
 		if was := t.Alarm(e.Text); was.Eaten != nil && was.Eaten.Key == a.Eaten.Key {
 			a.Dogs = []string{e.Dog}
 		}
 	}
+	return ""
 }
 
 // toldWhen is what was told of a sign or of something eaten, and when.

@@ -45,7 +45,7 @@ func onLast(press string, do func(t *talk.Turn, d *planner.Dog, entry string)) f
 func ofDay(t *talk.Turn, s read.Sentence, press string, of *planner.Dog) bool {
 	day, named := read.DayThatWas(s.Words, t.Event.At)
 	if !named {
-		day, _, named = read.DayAsked(t.AsTyped(), t.Event.At)
+		day, _, named = read.DayAsked(t.OfDays(), t.Event.At)
 	}
 	was := nutrition.Kilograms(s.Factor)
 	if t.Home.Units.Pounds {

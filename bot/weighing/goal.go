@@ -158,7 +158,7 @@ func startPlan(t *talk.Turn, d *planner.Dog) {
 // awaySaid notes the days on which a dog was fed differently, or asks for
 // them.
 func awaySaid(t *talk.Turn, d *planner.Dog, words string) {
-	from, until, ok := read.AwaySpan(t.AsTyped(), words, t.Event.At)
+	from, until, ok := read.AwaySpan(t.OfDays(), words, t.Event.At)
 	if !ok && read.Says("of-yesterday", t.AsTyped()) {
 		from = t.Date().AddDays(-1)
 		until, ok = from, true

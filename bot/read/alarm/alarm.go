@@ -115,9 +115,9 @@ func (a Alarm) Eats(key string) bool { return a.Eaten != nil && a.Eaten.Key == k
 func In(text string, n span.Names) Alarm {
 	text, _ = span.FirstRunes(text, span.MostRunes*4)
 	text = language.Without("keeps-on", text)
-	text, _ = span.BindNames(text, slices.DeleteFunc(slices.Clone(n.Recipes), func(r span.Named) bool {
+	text, _ = span.BindNames(text, span.Names{Recipes: slices.DeleteFunc(slices.Clone(n.Recipes), func(r span.Named) bool {
 		return r.Name == text || In(r.Name, span.Names{}).Named == ""
-	})) // Turkey hash is no cannabis
+	})}) // Turkey hash is no cannabis
 	h, dogs := hear(text, n.Dogs)
 	if len(h.words) == 0 {
 		return Alarm{}

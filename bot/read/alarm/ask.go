@@ -220,6 +220,12 @@ func FoodsTogether(eaten string) (foods []string) {
 	return foods
 }
 
+// OfStomach reports that words tell of vomiting or the runs.
+func OfStomach(words string) bool {
+	h, _ := hear(words, nil)
+	return h.says("vomit") || h.says("runs")
+}
+
 // NamesMedicine reports that words name a medicine, or speak of one.
 func NamesMedicine(words string) bool {
 	h, _ := hear(words, nil)

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"bowlwright/bot/read/language"
 	"bowlwright/planner"
 )
 
@@ -90,18 +91,43 @@ func Mentions(text string, named []Named) (all []Mention) {
 	return all
 }
 
-// BindNames makes one word of each of some names in a text, so that no reader of days finds
-// one in them: "fed Pip Sunday pot" is of no Sunday. Apart takes them apart again.
-func BindNames(text string, named []Named) (bound string, apart func(string) string) {
+// BindNames makes one word of each recipe's name in a text, and none of the calendar of a
+// dog's or a recipe's that is one, so that no reader of days finds one in them: "fed Pip
+// Sunday pot" is of no Sunday, nor "Friday left half" of a Friday where that is a dog. Apart
+// takes them apart again.
+func BindNames(text string, n Names) (bound string, apart func(string) string) {
+	dated := slices.DeleteFunc(slices.Clone(n.Dogs), func(d Named) bool { return !inCalendar(d.Name) })
 	var pairs []string
-	all := Mentions(text, named)
-	for _, m := range slices.Backward(all) {
+	for _, m := range slices.Backward(Mentions(text, append(dated, n.Recipes...))) {
 		name := text[m.From:m.To]
 		word := strings.ReplaceAll(name, " ", "")
+		if inCalendar(word) {
+			if saysDate(text[:m.From], text[m.To:]) {
+				continue
+			}
+			word += word
+		}
 		pairs = append(pairs, word, name)
 		text = text[:m.From] + word + text[m.To:]
 	}
 	return text, strings.NewReplacer(pairs...).Replace
+}
+
+// inCalendar reports that a name is that of a day or a month.
+func inCalendar(name string) bool {
+	_, day := Weekdays[Fold(name)]
+	return day || MonthNames[Fold(name)] > 0
+}
+
+// saysDate reports that a word of the calendar between two texts is the date that it says,
+// and not a name: "on Friday", "Friday evening", "April 4".
+func saysDate(before, after string) bool {
+	words, next := strings.Fields(before), Lex(after)
+	if len(words) > 0 && language.In("calendar-leads", Fold(words[len(words)-1])) || language.In("calendar-ends", next.Word(0)) {
+		return true
+	}
+	_, end := next.DayNumber(0)
+	return end > 0 && !next.IsUnit(end)
 }
 
 // Context is the moment in which a text was typed.
