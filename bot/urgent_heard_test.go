@@ -120,11 +120,11 @@ func withOpen(t *testing.T, dogs, open string) *world {
 // once, or refuses to clear what was eaten.
 func hearsUrgent(w *world, said string) bool {
 	got := text(w.says("Ines", said))
-	for _, first := range []string{theirs().Msg("urgent.now"), theirs().Msg("urgent.today"), theirs().Msg("urgent.person")} {
+	for _, first := range []string{theirs().Words.Msg("urgent.now"), theirs().Words.Msg("urgent.today"), theirs().Words.Msg("urgent.person")} {
 		if strings.HasPrefix(got, first) {
 			return true
 		}
 	}
-	_, unknown, _ := strings.Cut(theirs().Msg("urgent.unknown", "food", "|"), "|")
+	_, unknown, _ := strings.Cut(theirs().Words.Msg("urgent.unknown", "food", "|"), "|")
 	return strings.Contains(got, unknown)
 }
