@@ -148,10 +148,7 @@ func sayMeal(t *talk.Turn, d *planner.Dog, r *planner.Reminder, o planner.Occurr
 		failing = balance.Failing(t, d, r0)
 		blocks = append(blocks, say.Para(balance.MuchWeekly(t, d, r0)), say.Para(failing))
 	}
-	if late := talk.LateText(t, o); late != "" {
-		blocks = append(blocks, say.Para(late))
-	}
-	out := t.Say(blocks...)
+	out := t.Say(append(blocks, say.Para(talk.LateText(t, o)))...)
 	switch {
 	case holds:
 		out.Offer(dogs.HoldButtons(t, d, nil)...)
@@ -323,10 +320,8 @@ func mealsMissed(t *talk.Turn, d *planner.Dog) string {
 		}
 		n++
 	}
-	if n < missedMost && (n < missedFrail || !dogs.Frail(t, d)) {
-		return ""
-	}
-	return msg("due.meals-missed", "dog", d.Name, "n", n)
+	many := n >= missedMost || n >= missedFrail && dogs.Frail(t, d)
+	return say.Where(many, msg("due.meals-missed", "dog", d.Name, "n", n))
 }
 
 // fixed says so where another recipe cannot be eaten on a day, and reports whether that is

@@ -53,10 +53,7 @@ func dayBlocks(t *talk.Turn, d *planner.Dog, day planner.Date) []say.Block {
 		return []say.Block{say.Whole(holds)}
 	}
 	u := t.Home.Units
-	head := msg("due.day", "dog", d.Name, "what", m.what(t, -1))
-	if m.meals > 1 {
-		head += msg("bowl.meals", "n", m.meals)
-	}
+	head := msg("due.day", "dog", d.Name, "what", m.what(t, -1)) + say.Where(m.meals > 1, msg("bowl.meals", "n", m.meals))
 	var out []string
 	for _, meal := range mealsOn(t, d, day) {
 		if meal.entry.Kind == planner.NotFed {
@@ -116,10 +113,8 @@ func SayFreezer(t *talk.Turn, due []planner.Occurrence) {
 
 // sayNote says a one-off reminder as it was typed.
 func sayNote(t *talk.Turn, r *planner.Reminder, o planner.Occurrence) {
-	text := msg("due.note", "text", r.Text)
-	if d := t.Dog(r.Dog); d != nil {
-		text = msg("due.note-of", "dog", d.Name, "text", r.Text)
-	}
+	of := talk.DogNames(t, []string{r.Dog})
+	text := say.Choose(of == "", msg("due.note", "text", r.Text), msg("due.note-of", "dog", of, "text", r.Text))
 	t.Say(say.Para(text), say.Para(talk.LateText(t, o))).
 		Offer(talk.DueButton(t, msg("button.done"), "done", o), talk.DueButton(t, msg("button.later"), "later", o))
 }

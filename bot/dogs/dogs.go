@@ -265,9 +265,11 @@ func dogVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
 		"field":  talk.TappedOn(editDog),
 		"remove": talk.Tapped(askRemove),
 		"really": talk.Tapped(removeDog),
-		"ill":    talk.TappedOn(noteIllness),
-		"well":   talk.TappedOn(dropHealth),
-		"eats":   talk.Tapped(eatsAgain),
+		"ill": talk.TappedOn(func(t *talk.Turn, d *planner.Dog, code string) {
+			talk.Stale(t, !NoteFound(t, d, strings.ReplaceAll(code, "-", " ")))
+		}),
+		"well": talk.TappedOn(dropHealth),
+		"eats": talk.Tapped(eatsAgain),
 		"without": talk.TappedOn(func(t *talk.Turn, d *planner.Dog, food string) {
 			takeFacts(t, d, planner.Dog{Excludes: []string{food}})
 		}),

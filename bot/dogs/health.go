@@ -64,13 +64,6 @@ func NoteMedicine(t *talk.Turn, d *planner.Dog, medicine string) {
 	}
 }
 
-// noteIllness notes an illness that a question told of, by its code.
-func noteIllness(t *talk.Turn, d *planner.Dog, code string) {
-	if !NoteFound(t, d, strings.ReplaceAll(code, "-", " ")) {
-		t.SayMsg("press.stale")
-	}
-}
-
 // askWell asks which note on health is to go, of a dog that is said to be well.
 func askWell(t *talk.Turn, d *planner.Dog) {
 	if d.Health == "" {

@@ -84,20 +84,15 @@ func invite(t *talk.Turn, who string) {
 	if t.Event.Group {
 		i.Group = t.Event.Chat
 	}
-	dropOldInvites(t)
+	for _, old := range talk.Invites(t) {
+		if !t.Event.At.Before(old.Expires) {
+			t.Write(store.DeleteInvite(old.Key))
+		}
+	}
 	t.Write(store.PutInvite(i))
 	r := t.SayMsg("invite.made", "whom", whom(i), "until", t.Clock(i.Expires))
 	r.Start = payload
 	r.Offer(t.Button(msg("button.take-back"), "carers", "take-back", i.Key))
-}
-
-// dropOldInvites forgets the invitations that are over.
-func dropOldInvites(t *talk.Turn) {
-	for _, i := range talk.Invites(t) {
-		if !t.Event.At.Before(i.Expires) {
-			t.Write(store.DeleteInvite(i.Key))
-		}
-	}
 }
 
 // whom names the person that an invitation is for.

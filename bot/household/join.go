@@ -177,7 +177,9 @@ func depart(t *talk.Turn, forget bool) (said say.Reply) {
 	stands := store.HouseholdAt{ID: old.ID, Rev: t.Rev, None: t.Newcomer}
 	rest, what := talk.Others(t), thingsOf(old)
 	name := talk.NameOf(t, t.Event.Person)
-	talk.DropCarers(t, func(person string) bool { return !belongs(rest, person) })
+	talk.DropCarers(t, func(person string) bool { // but for those who are there still; in a group anybody may be
+		return !slices.ContainsFunc(rest, func(m store.Member) bool { return m.Person == person || m.Person == "" })
+	})
 	old.Rev = t.Rev + 1
 	ending := time.Time{}
 	switch {
@@ -200,12 +202,6 @@ func depart(t *talk.Turn, forget bool) (said say.Reply) {
 	t.Expect(stands)
 	t.Write(store.PutEnding{Household: old.ID, At: ending}, store.PutHousehold{Household: old})
 	return said
-}
-
-// belongs reports whether a person is among some members; in a group anybody
-// may be.
-func belongs(members []store.Member, person string) bool {
-	return slices.ContainsFunc(members, func(m store.Member) bool { return m.Person == person || m.Person == "" })
 }
 
 // wayBack makes the invitation by which the last carer can come back.

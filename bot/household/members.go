@@ -97,8 +97,10 @@ func carersDialogue(t *talk.Turn, d carersDraft, in talk.Answer) {
 		t.RouteWords(in.Text)
 	case said == "" || late:
 		t.SayMsg("press.stale")
-	case said == "export":
-		exportFirst(t, d)
+	case said == "export": // everything as a file, and the question stays open
+		t.GoTo(read.Sentence{Intent: read.Export})
+		t.Ask("carers", "erase", d)
+		offerErase(t, t.LastReply())
 	case said == "stay":
 		t.SayMsg("carers.stays")
 	case step == "join":
@@ -201,13 +203,6 @@ func offerErase(t *talk.Turn, r *say.Reply) {
 // in another chat.
 func besides(t *talk.Turn) []store.Member {
 	return slices.DeleteFunc(talk.Others(t), func(m store.Member) bool { return m.Person == t.Event.Person })
-}
-
-// exportFirst sends everything as a file, and leaves the question open.
-func exportFirst(t *talk.Turn, d carersDraft) {
-	t.GoTo(read.Sentence{Intent: read.Export})
-	t.Ask("carers", "erase", d)
-	offerErase(t, t.LastReply())
 }
 
 // erase deletes the household, or what it holds of the person where others

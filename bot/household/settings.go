@@ -26,7 +26,9 @@ func settingsCommand(t *talk.Turn, rest string) {
 		return
 	}
 	if id := profileNamed(rest); id != "" {
-		setProfile(t, id)
+		t.Mutate("did.profile", msg("profile."+id))
+		t.Home.Profile = say.Where(id != "by-dog", id)
+		showSettings(t, msg("settings.profile-set", "profile", profileName(t))).Offer(t.UndoButton())
 		return
 	}
 	if zone, err := span.Zone(rest); err == nil {
@@ -61,12 +63,6 @@ func profileNamed(s string) string {
 		return "by-dog"
 	}
 	return say.Where(nutrition.ProfileByID(s) != nil, s)
-}
-
-func setProfile(t *talk.Turn, id string) {
-	t.Mutate("did.profile", msg("profile."+id))
-	t.Home.Profile = say.Where(id != "by-dog", id)
-	showSettings(t, msg("settings.profile-set", "profile", profileName(t))).Offer(t.UndoButton())
 }
 
 // BareZone takes a place typed alone: a zone by its name at any time, a city
@@ -120,14 +116,17 @@ func settingsDialogue(t *talk.Turn, in talk.Answer) {
 		return
 	}
 	zone, err := span.PlaceIn(in.Value())
-	if err != nil {
-		if !t.Aside(in.Text) {
-			t.Say(say.Para(wrongZone(in.Value()))).Offer(t.StopButton())
-		}
-		return
+	ask := func() {
+		t.Ask("settings", "zone", struct{}{})
+		t.SayMsg("ask.zone").Offer(t.StopButton())
 	}
-	t.EndDialogue()
-	setZone(t, zone)
+	switch {
+	case err == nil:
+		t.EndDialogue()
+		setZone(t, zone)
+	case !t.Aside(in.Text) && !t.Elsewhere(in.Text, ask):
+		t.Say(say.Para(wrongZone(in.Value()))).Offer(t.StopButton())
+	}
 }
 
 func AskUnits(t *talk.Turn, _ *planner.Dog) {

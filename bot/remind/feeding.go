@@ -300,20 +300,25 @@ func toggleFreezer(t *talk.Turn) {
 		stopReminders(t, have[0])
 		return
 	}
-	t.Ask("feeding", "freezer", "")
+	t.Ask("feeding", "freezer", feedingDraft{})
 	t.InPlace(t.SayMsg("feeding.ask-freezer").Offer(t.Answer("19:00", "freezer", "19:00"), t.Answer(freezerTime.String(), "freezer", freezerTime.String()),
 		t.Answer("21:00", "freezer", "21:00")))
 }
 
+// feedingDraft is the state of the questions about feeding.
+type feedingDraft struct {
+	Dog string `json:"dog,omitempty"`
+}
+
 // askFeedTimes asks when a dog is fed.
 func askFeedTimes(t *talk.Turn, d *planner.Dog) {
-	t.Ask("feeding", "times", d.ID)
+	t.Ask("feeding", "times", feedingDraft{Dog: d.ID})
 	usual := say.ClocksText(planner.DefaultMealTimes(talk.MealsOf(*d)))
 	t.InPlace(t.SayMsg("feeding.ask-times", "dog", d.Name).Offer(t.Answer(usual, "times", usual)))
 }
 
 // feedingDialogue takes a typed time.
-func feedingDialogue(t *talk.Turn, dog string, in talk.Answer) {
+func feedingDialogue(t *talk.Turn, draft feedingDraft, in talk.Answer) {
 	times, err := span.Clocks(read.Without("meals-count", in.Value()))
 	if err != nil {
 		if in.Press != "" || !t.Aside(in.Text) {
@@ -323,7 +328,7 @@ func feedingDialogue(t *talk.Turn, dog string, in talk.Answer) {
 	}
 	step := t.Talk.Step
 	t.EndDialogue()
-	switch d := t.Dog(dog); {
+	switch d := t.Dog(draft.Dog); {
 	case step == "freezer":
 		addFreezer(t, times[0])
 	case d != nil:

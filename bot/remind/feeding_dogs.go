@@ -20,7 +20,8 @@ func fedAtTimes(t *talk.Turn) []*planner.Dog {
 
 // sayUnreminded says of which dogs nobody said when they are fed.
 func sayUnreminded(t *talk.Turn, out *say.Reply) {
-	switch dogs := fedElse(t); len(dogs) {
+	with := fedAtTimes(t)
+	switch dogs := slices.DeleteFunc(t.Dogs(), func(d *planner.Dog) bool { return slices.Contains(with, d) }); len(dogs) {
 	case 0:
 	case 1:
 		offerMealsLater(t, out, dogs[0])
@@ -57,12 +58,6 @@ func answerMoveMeal(t *talk.Turn, s read.Sentence) {
 		times[0] = moved[0]
 	}
 	feedAt(t, dogs, times, false)
-}
-
-// fedElse are the dogs for whom nobody said when they are fed.
-func fedElse(t *talk.Turn) []*planner.Dog {
-	with := fedAtTimes(t)
-	return slices.DeleteFunc(t.Dogs(), func(d *planner.Dog) bool { return slices.Contains(with, d) })
 }
 
 // usualTimes are the times at which a dog is fed that has none yet: those of

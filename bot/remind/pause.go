@@ -89,16 +89,8 @@ func pauseOf(t *talk.Turn, w span.When) (planner.Pause, string) {
 	return p, ""
 }
 
-// pauseDraft is the state of the question until when.
-type pauseDraft struct {
-	Dog      string       `json:"dog,omitempty"`
-	From     planner.Date `json:"from,omitzero"`
-	Reminder string       `json:"reminder,omitempty"`
-	Keeps    bool         `json:"keeps,omitempty"`
-}
-
 func askPause(t *talk.Turn, p planner.Pause) {
-	t.Ask("pause", "until", pauseDraft{p.Dog, p.From, p.Reminder, p.Keeps})
+	t.Ask("pause", "until", p)
 	out := t.SayMsg("pause.ask", "who", say.Capital(talk.PauseWho(t, p)))
 	out.Offer(t.Answer(msg("button.tomorrow"), "until", "tomorrow"), t.Answer(msg("button.days", "n", 3), "until", "for 3 days"))
 	t.InPlace(out.Offer(t.Answer(msg("button.days", "n", 7), "until", "for 7 days"), t.Answer(msg("button.days", "n", 14), "until", "for 14 days"), t.StopButton()))
@@ -110,21 +102,18 @@ func pauseDialogue(t *talk.Turn, in talk.Answer) {
 		takeQuiet(t, in)
 		return
 	}
-	var draft pauseDraft
-	t.Draft(&draft)
+	var asked planner.Pause
+	t.Draft(&asked)
 	w, err := spanText(in.Value(), t)
-	p := planner.Pause{}
-	wrong := ""
-	if err == nil {
-		if w.Until.IsZero() && w.Days == 0 && !w.On.IsZero() {
-			w.Until, w.On = w.On, planner.Date{} // "Monday": until then
-		}
-		w.From = cmp.Or(w.From, draft.From)
-		p, wrong = pauseOf(t, w)
-	} else {
-		wrong = talk.WhenTrouble(err, in.Value())
+	if w.Until.IsZero() && w.Days == 0 && !w.On.IsZero() {
+		w.Until, w.On = w.On, planner.Date{} // "Monday": until then
 	}
-	if wrong == "" && p.Until.IsZero() {
+	w.From = cmp.Or(w.From, asked.From)
+	p, wrong := pauseOf(t, w)
+	switch {
+	case err != nil:
+		wrong = talk.WhenTrouble(err, in.Value())
+	case wrong == "" && p.Until.IsZero():
 		wrong = msg("pause.no-end", "text", say.Short(in.Value()))
 	}
 	if wrong != "" {
@@ -134,8 +123,8 @@ func pauseDialogue(t *talk.Turn, in talk.Answer) {
 		return
 	}
 	t.EndDialogue()
-	p.Dog, p.Reminder, p.Keeps = draft.Dog, draft.Reminder, draft.Keeps
-	pauseFor(t, p)
+	asked.From, asked.Until = p.From, p.Until
+	pauseFor(t, asked)
 }
 
 // spanText reads days, with "3 weeks" for "for 3 weeks".

@@ -46,8 +46,9 @@ func showReminder(t *talk.Turn, r *planner.Reminder, head string, extra ...say.B
 	case planner.SupplementReminder:
 		out.Offer(edit("what"), edit("often"), edit("time"))
 		row := []say.Button{edit("until"), edit("stock")}
-		if r.Schedule.EveryDays > 1 {
-			row = append(row, missedButton(t, r))
+		if r.Schedule.EveryDays > 1 { // where the other rule for missed doses would differ
+			other := string(say.Choose(r.Rule() == planner.KeepMissed, planner.ShiftMissed, planner.KeepMissed))
+			row = append(row, t.Button(msg("button.missed-"+other), "remind", "missed", r.ID, other))
 		}
 		out.Offer(row...)
 	case planner.NoteReminder:
@@ -70,12 +71,6 @@ func missedText(r *planner.Reminder) string {
 		rule = planner.KeepMissed
 	}
 	return say.Where(r.Kind == planner.SupplementReminder && !r.Schedule.Once, msg("remind.missed-"+string(rule)))
-}
-
-// missedButton offers the other rule for missed doses, where it would differ.
-func missedButton(t *talk.Turn, r *planner.Reminder) say.Button {
-	other := say.Choose(r.Rule() == planner.KeepMissed, planner.ShiftMissed, planner.KeepMissed)
-	return t.Button(msg("button.missed-"+string(other)), "remind", "missed", r.ID, string(other))
 }
 
 func setMissed(t *talk.Turn, r *planner.Reminder, rule planner.MissedRule) {

@@ -19,10 +19,7 @@ import (
 func giveCautions(t *talk.Turn, r *planner.Reminder) string {
 	d := t.Dog(r.Dog)
 	if r.Kind == planner.NoteReminder {
-		if !givesOther(t, r) {
-			return ""
-		}
-		return cmp.Or(poisonText(t, r), msg("remind.medicine"))
+		return say.Where(givesOther(t, r), cmp.Or(poisonText(t, r), msg("remind.medicine")))
 	}
 	if r.Kind != planner.SupplementReminder || r.Dose == nil || d == nil {
 		return ""

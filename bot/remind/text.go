@@ -40,17 +40,11 @@ func daysOfText(t *talk.Turn, s planner.Schedule) string {
 
 // weekdayNames names days of the week: "Monday and Thursday".
 func weekdayNames(days []time.Weekday) string {
-	if days = fromMonday(days); slices.Equal(days, []time.Weekday{1, 2, 3, 4, 5}) {
+	days = slices.SortedFunc(slices.Values(days), func(a, b time.Weekday) int { return int((a+6)%7) - int((b+6)%7) }) // as a week is spoken of
+	if slices.Equal(days, []time.Weekday{1, 2, 3, 4, 5}) {
 		return msg("remind.workdays")
 	}
 	return say.ListOf(days, time.Weekday.String)
-}
-
-// fromMonday puts days of the week in the order in which a week is spoken of.
-func fromMonday(days []time.Weekday) []time.Weekday {
-	days = slices.Clone(days)
-	slices.SortFunc(days, func(a, b time.Weekday) int { return int((a+6)%7) - int((b+6)%7) })
-	return days
 }
 
 // nth prints "1st", "2nd", "23rd", "11th".

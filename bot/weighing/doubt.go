@@ -241,7 +241,10 @@ func pressDoubt(t *talk.Turn, d *planner.Dog, action string, more ...string) {
 	w := weighed{entry: e, weight: e.Weight, at: e.At, way: e.Text}
 	switch action {
 	case "wrong":
-		dropDoubted(t, d, e)
+		t.Mutate("did.weighing-deleted", d.Name)
+		t.Unnote(e)
+		dropDoubtReminder(t, e.Dog)
+		t.SayMsg("weigh.doubt-dropped", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units)).Offer(t.UndoButton())
 	case "meant":
 		g, err := span.Number(talk.Arg(more, 1))
 		w.weight = nutrition.Kilograms(g / 1000)
@@ -258,14 +261,6 @@ func pressDoubt(t *talk.Turn, d *planner.Dog, action string, more ...string) {
 	if len(t.Replies) > 0 {
 		t.InPlace(&t.Replies[0])
 	}
-}
-
-// dropDoubted takes a weight away that was wrong.
-func dropDoubted(t *talk.Turn, d *planner.Dog, e planner.Entry) {
-	t.Mutate("did.weighing-deleted", d.Name)
-	t.Unnote(e)
-	dropDoubtReminder(t, e.Dog)
-	t.SayMsg("weigh.doubt-dropped", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units)).Offer(t.UndoButton())
 }
 
 // weighedAgain takes a weight that answers "weigh again".
@@ -308,19 +303,6 @@ func againstWaiting(t *talk.Turn, d *planner.Dog, e planner.Entry, step nutritio
 // insteadText says that a weight that waited is left out.
 func insteadText(t *talk.Turn, old planner.Entry) string {
 	return msg("weigh.doubt-instead", "weight", say.BodyWeight(old.Weight, t.Home.Units), "day", talk.DayOf(t, old.Date))
-}
-
-// waitingText says that a weight waits, and nothing where none does.
-func waitingText(t *talk.Turn, d *planner.Dog) string {
-	e, ok := waiting(t, d)
-	return say.Where(ok, msg("weigh.waits", "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date), "name", talk.NameOf(t, e.Person)))
-}
-
-// offerWaiting offers to settle what waits.
-func offerWaiting(t *talk.Turn, r *say.Reply, d *planner.Dog) {
-	if e, ok := waiting(t, d); ok {
-		r.Offer(rightButton(t, d, e), t.Button(msg("button.leave-out"), "weigh", "wrong", d.ID, e.ID))
-	}
 }
 
 func rightButton(t *talk.Turn, d *planner.Dog, e planner.Entry) say.Button {

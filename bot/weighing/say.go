@@ -109,11 +109,8 @@ func vetText(t *talk.Turn, d *planner.Dog, r judge.Decision) string {
 // slowerText says when a dog that would have to eat less than its resting
 // energy is at its ideal weight if it goes on as it is.
 func slowerText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision, posts []judge.Posterior) string {
-	if r.Reason != judge.BelowResting || r.Goal != planner.LoseGoal {
-		return ""
-	}
 	reach := reachText(t, d, h, posts)
-	return say.Where(reach != "", msg("goal.slower", "reach", reach))
+	return say.Where(r.Reason == judge.BelowResting && r.Goal == planner.LoseGoal && reach != "", msg("goal.slower", "reach", reach))
 }
 
 // suggestText is a suggestion: the new figure first, then what that is in

@@ -59,8 +59,12 @@ func showWeights(t *talk.Turn, d *planner.Dog) {
 	t.Talk.Dog = d.ID
 	h, decision, posts := Judge(t, d)
 	trend := say.Where(decision.Outcome != judge.Suggest && !dogs.Growing(t, d), trendText(t, h)) // else it stands with the suggestion, or as weight a week
-	r := t.Say(say.Para(weightText(t, d)), say.Para(waitingText(t, d)), say.Para(trend), say.Whole(warningFirst(t, d, h, decision, posts)), say.Para(otherThanWarning(t, d, h, decision, posts)), say.Waits(goalText(t, d, h, posts)))
-	offerWaiting(t, r, d)
+	e, waits := waiting(t, d)
+	doubted := say.Where(waits, msg("weigh.waits", "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date), "name", talk.NameOf(t, e.Person)))
+	r := t.Say(say.Para(weightText(t, d)), say.Para(doubted), say.Para(trend), say.Whole(warningFirst(t, d, h, decision, posts)), say.Para(otherThanWarning(t, d, h, decision, posts)), say.Waits(goalText(t, d, h, posts)))
+	if waits {
+		r.Offer(rightButton(t, d, e), t.Button(msg("button.leave-out"), "weigh", "wrong", d.ID, e.ID))
+	}
 	if d.PlanRests() {
 		r.Offer(goalHere(t, d))
 	}

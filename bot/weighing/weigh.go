@@ -354,11 +354,9 @@ func twiceText(t *talk.Turn, before, now, counts nutrition.Kilograms) string {
 // amount is in force.
 func kcalAfter(t *talk.Turn, was, is planner.Dog) string {
 	before, after := planner.AmountOf(was, t.Event.At), planner.AmountOf(is, t.Event.At)
-	if is.Kcal > 0 || after.Waits() || say.Kcal(before.Kcal) == say.Kcal(after.Kcal) {
-		return ""
-	}
 	less := dogs.Growing(t, &is) && after.Kcal < before.Kcal
-	return msg(say.Choose(less, "growth.kcal-less", "weigh.kcal"), "dog", is.Name, "kcal", say.Kcal(after.Kcal), "before", say.Kcal(before.Kcal))
+	other := !(is.Kcal > 0) && !after.Waits() && say.Kcal(before.Kcal) != say.Kcal(after.Kcal)
+	return say.Where(other, msg(say.Choose(less, "growth.kcal-less", "weigh.kcal"), "dog", is.Name, "kcal", say.Kcal(after.Kcal), "before", say.Kcal(before.Kcal)))
 }
 
 // changeText is how far a weight is from the one before.
@@ -369,11 +367,9 @@ func changeText(t *talk.Turn, before planner.Entry, w nutrition.Kilograms) strin
 		return msg("weigh.same", "day", day)
 	}
 	diff := w - before.Weight
-	return msg(say.Choose(diff > 0, "weigh.up", "weigh.down"), "by", byText(max(diff, -diff), u), "day", day)
-}
-
-// byText is a difference of two weights: in grams where it would read as none.
-func byText(diff nutrition.Kilograms, u planner.Units) string {
-	by := say.BodyWeight(diff, u)
-	return say.Choose(by != say.BodyWeight(0, u), by, smallWeight(diff, planner.Units{}))
+	by := say.BodyWeight(max(diff, -diff), u)
+	if by == say.BodyWeight(0, u) { // in grams where it would read as none
+		by = smallWeight(max(diff, -diff), planner.Units{})
+	}
+	return msg(say.Choose(diff > 0, "weigh.up", "weigh.down"), "by", by, "day", day)
 }
