@@ -75,15 +75,12 @@ func sayFed(t *talk.Turn, dogs []*planner.Dog, day planner.Date, part read.Part,
 			}
 		}
 		var treats []planner.Entry
+		of := len(meals)
 		if part == read.WholeDay {
-			treats = treatEntries(t, d, day)
+			treats, of = treatEntries(t, d, day), max(of, talk.MealsOf(*d))
 		}
 		for _, e := range treats {
 			rows = append(rows, say.TableRow{Label: e.At.In(t.Event.At.Location()).Format("15:04") + " " + cmp.Or(e.Text, msg("fed.treat")), Cells: []string{shortEntry(t, e)}})
-		}
-		of := len(meals)
-		if part == read.WholeDay {
-			of = max(of, talk.MealsOf(*d))
 		}
 		head := msg(say.Choose(len(meals)+len(treats) == 0, "fed.nothing", "fed.head"), "dog", d.Name, "day", askedDay(t, day), "n", fed, "of", of)
 		away := awayOn(t, d, day)

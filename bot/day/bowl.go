@@ -1,6 +1,7 @@
 package day
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -219,47 +220,51 @@ func dosesOf(t *talk.Turn, m *mealBowl, day planner.Date) string {
 }
 
 // underMeal does what a button under a meal asks, for the dog whose meal it is.
-func underMeal(do func(t *talk.Turn, d *planner.Dog, r *planner.Reminder, o planner.Occurrence, more []string)) talk.DueAction {
+func underMeal(do func(t *talk.Turn, d *planner.Dog, o planner.Occurrence, more []string)) talk.DueAction {
 	return func(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, more []string) {
 		d := t.Dog(r.Dog)
 		if d == nil && r.Dog == "" && len(t.Home.Dogs) == 1 {
 			d = &t.Home.Dogs[0]
 		}
 		if !talk.Gone(t, d == nil) {
-			do(t, d, r, o, more)
+			do(t, d, o, more)
 		}
 	}
 }
 
 // feedOnce enters a meal. If it was answered, perhaps by another carer, it says so, and
 // feeds nothing twice without asking.
-func feedOnce(t *talk.Turn, d *planner.Dog, r *planner.Reminder, o planner.Occurrence, at time.Time) {
+func feedOnce(t *talk.Turn, d *planner.Dog, o planner.Occurrence, at time.Time) {
 	for _, e := range talk.Answered(t, o) {
 		if e.Kind == planner.Fed {
-			talk.AlreadyAnswered(t, r, e).Offer(talk.DueButton(t, msg("button.feed-again"), "again", o))
+			talk.AlreadyAnswered(t, t.Reminder(o.Reminder), e).Offer(talk.DueButton(t, msg("button.feed-again"), "again", o))
 			return
 		}
 	}
 	feed(t, d, o, at)
 }
 
-// feed enters a meal into the journal, as fed at a time; the zero time is now.
+// feed enters a meal into the journal, as fed at a time; the zero time is now. The zero
+// occurrence is a meal of today of which no time is kept.
 func feed(t *talk.Turn, d *planner.Dog, o planner.Occurrence, at time.Time) {
-	e := planner.Entry{Kind: planner.Fed, Dog: d.ID, Of: o.ID, Date: o.Date, At: at}
-	if m, _ := MealFor(t, d, o.Date, mealAt(*d, o.Clock)); m != nil {
+	e := planner.Entry{Kind: planner.Fed, Dog: d.ID, Of: o.ID, Date: cmp.Or(o.Date, t.Date()), At: at}
+	if m, _ := MealFor(t, d, e.Date, mealAt(*d, o.Clock)); m != nil {
 		e.Kcal, e.Recipe = m.kcal(), m.Recipe.ID
 	}
 	t.Mutate("did.fed", d.Name)
-	before := ""
-	for _, old := range talk.Answered(t, o) {
-		if old.Kind == planner.NotFed {
-			before = msg("due.before", "how", talk.EntryText(t, old))
-			t.Unnote(old)
+	what, before := d.Name, ""
+	if o.ID != "" {
+		what = mealName(t, d, o)
+		for _, old := range talk.Answered(t, o) {
+			if old.Kind == planner.NotFed {
+				before = msg("due.before", "how", talk.EntryText(t, old))
+				t.Unnote(old)
+			}
 		}
 	}
 	e = t.Note(e)
 	talk.DropSnooze(t, o.ID)
-	talk.SayDone(t, say.JoinParas(msg("due.done", "what", mealName(t, d, o), "how", talk.EntryText(t, e)), before))
+	talk.SayDone(t, say.JoinParas(msg("due.done", "what", what, "how", talk.EntryText(t, e)), before))
 }
 
 // mealName is "Juniper 07:30", the meal of a dog.
@@ -272,8 +277,8 @@ func mealName(t *talk.Turn, d *planner.Dog, o planner.Occurrence) string {
 }
 
 // leaveOut notes that a meal was left out.
-func leaveOut(t *talk.Turn, d *planner.Dog, r *planner.Reminder, o planner.Occurrence, _ []string) {
-	if talk.Settled(t, r, o) {
+func leaveOut(t *talk.Turn, d *planner.Dog, o planner.Occurrence, _ []string) {
+	if talk.Settled(t, t.Reminder(o.Reminder), o) {
 		return
 	}
 	t.Mutate("did.not-fed", d.Name)
@@ -338,7 +343,7 @@ func fixed(t *talk.Turn, d *planner.Dog, day planner.Date) bool {
 }
 
 // offerOthers offers the other recipes for today.
-func offerOthers(t *talk.Turn, d *planner.Dog, _ *planner.Reminder, o planner.Occurrence, _ []string) {
+func offerOthers(t *talk.Turn, d *planner.Dog, o planner.Occurrence, _ []string) {
 	if fixed(t, d, o.Date) {
 		return
 	}
@@ -360,7 +365,7 @@ func offerOthers(t *talk.Turn, d *planner.Dog, _ *planner.Reminder, o planner.Oc
 
 // eatOther has a dog eat another recipe on the day: instead of what the
 // rotation says, or from now on where there is none.
-func eatOther(t *talk.Turn, d *planner.Dog, _ *planner.Reminder, o planner.Occurrence, more []string) {
+func eatOther(t *talk.Turn, d *planner.Dog, o planner.Occurrence, more []string) {
 	to := t.Recipe(talk.Arg(more, 0))
 	if talk.Gone(t, to == nil) || fixed(t, d, o.Date) {
 		return

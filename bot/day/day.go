@@ -298,7 +298,7 @@ func mealEaten(t *talk.Turn, d *planner.Dog) (planner.Entry, *mealBowl) {
 		e.Kind, at = planner.Fed, mealAt(*d, planner.ClockOf(last.at.In(t.Event.At.Location())))
 	case !fed || said && e.Of != named.ID || e.Date != t.Date() || t.Event.At.Sub(e.At) > lateForPart:
 		e = planner.Entry{Kind: planner.Fed, Dog: d.ID}
-		if _, o, due := mealNow(t, d); due {
+		if o, due := mealNow(t, d); due {
 			e.Of, e.Date = o.ID, o.Date
 			for _, old := range talk.Answered(t, o) {
 				e.ID, e.At = old.ID, old.At // skipped, and yet eaten in part

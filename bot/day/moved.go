@@ -229,7 +229,7 @@ func moveEntry(t *talk.Turn, d *planner.Dog, id string) {
 	if e.Kind != planner.Treat {
 		e.Of, e.Kcal, e.Recipe = "", 0, ""
 		meal := 0
-		if r, o, due := mealAbout(t, d, e.At); due && r != nil && len(talk.Answered(t, o)) == 0 {
+		if o, due := mealAbout(t, d, e.At); due && len(talk.Answered(t, o)) == 0 {
 			e.Of, e.Date, meal = o.ID, o.Date, mealAt(*d, o.Clock)
 		}
 		if m, _ := MealFor(t, d, e.Date, meal); m != nil && e.Kind == planner.Fed {

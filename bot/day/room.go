@@ -45,12 +45,10 @@ func Room() talk.Room {
 			planner.NoteReminder:       talk.EachDue(sayNote),
 		},
 		Actions: map[string]talk.DueAction{
-			"fed": underMeal(func(t *talk.Turn, d *planner.Dog, r *planner.Reminder, o planner.Occurrence, _ []string) {
-				feedOnce(t, d, r, o, time.Time{})
+			"fed": underMeal(func(t *talk.Turn, d *planner.Dog, o planner.Occurrence, _ []string) {
+				feedOnce(t, d, o, time.Time{})
 			}),
-			"again": underMeal(func(t *talk.Turn, d *planner.Dog, _ *planner.Reminder, o planner.Occurrence, _ []string) {
-				feed(t, d, o, time.Time{})
-			}),
+			"again": underMeal(func(t *talk.Turn, d *planner.Dog, o planner.Occurrence, _ []string) { feed(t, d, o, time.Time{}) }),
 			"skip":  underMeal(leaveOut),
 			"eat":   underMeal(eatOther),
 			"other": underMeal(offerOthers),

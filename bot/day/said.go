@@ -226,8 +226,7 @@ func fedAll(t *talk.Turn) {
 		return
 	}
 	for _, o := range meals {
-		r := t.Reminder(o.Reminder)
-		feedOnce(t, t.Dog(r.Dog), r, o, time.Time{})
+		feedOnce(t, t.Dog(t.Reminder(o.Reminder).Dog), o, time.Time{})
 	}
 }
 
@@ -238,7 +237,7 @@ func OpenMeals(t *talk.Turn, dogs []string) (open []planner.Occurrence) {
 		if len(dogs) > 0 && !slices.Contains(dogs, d.ID) {
 			continue
 		}
-		if _, o, ok := mealNow(t, d); ok && len(talk.Answered(t, o)) == 0 {
+		if o, ok := mealNow(t, d); ok && len(talk.Answered(t, o)) == 0 {
 			open = append(open, o)
 		}
 	}

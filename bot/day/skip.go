@@ -51,13 +51,12 @@ func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 			continue
 		}
 		o, ok := partSaid(t, d) // "no dinner for Pip"
-		r := t.Home.MealReminder(d.ID)
 		if !ok {
-			r, o, ok = mealNow(t, d)
+			o, ok = mealNow(t, d)
 		}
 		if ok {
 			t.Talk.Dog = d.ID
-			leaveOut(t, d, r, o, nil)
+			leaveOut(t, d, o, nil)
 			continue
 		}
 		skipUntimed(t, d)
@@ -105,7 +104,7 @@ func skipAhead(t *talk.Turn, d *planner.Dog, day planner.Date) {
 	}
 	for _, clock := range times {
 		if o, ok := talk.OccurrenceOf(t, r, say.StampOf(planner.Moment{Date: day, Clock: clock})); ok {
-			leaveOut(t, d, r, o, nil)
+			leaveOut(t, d, o, nil)
 		}
 	}
 }

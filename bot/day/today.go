@@ -241,12 +241,11 @@ const fedWindow = 3 * time.Hour
 // meals have reminders. A meal that was fed already is said first.
 func fedNow(t *talk.Turn, d *planner.Dog, again bool) {
 	t.Talk.Dog = d.ID
-	if r, o, ok := mealNow(t, d); ok {
-		if again {
-			feed(t, d, o, time.Time{})
-		} else {
-			feedOnce(t, d, r, o, time.Time{})
-		}
+	if o, ok := mealNow(t, d); ok && again {
+		feed(t, d, o, time.Time{})
+		return
+	} else if ok {
+		feedOnce(t, d, o, time.Time{})
 		return
 	}
 	if last, ok := lastFed(t, d); ok && !again && t.Event.At.Sub(last.At) < fedWindow {
@@ -254,18 +253,7 @@ func fedNow(t *talk.Turn, d *planner.Dog, again bool) {
 			Offer(t.Button(msg("button.feed-again"), "feed", d.ID, "again"))
 		return
 	}
-	feedUntimed(t, d, time.Time{})
-}
-
-// feedUntimed enters a meal of which no time is kept; the zero time is now.
-func feedUntimed(t *talk.Turn, d *planner.Dog, at time.Time) {
-	t.Mutate("did.fed", d.Name)
-	e := planner.Entry{Kind: planner.Fed, Dog: d.ID, At: at}
-	if m, _ := MealFor(t, d, t.Date(), 0); m != nil {
-		e.Kcal, e.Recipe = m.kcal(), m.Recipe.ID
-	}
-	e = t.Note(e)
-	talk.SayDone(t, msg("due.done", "what", d.Name, "how", talk.EntryText(t, e)))
+	feed(t, d, planner.Occurrence{}, time.Time{})
 }
 
 // answerFed notes a meal that a sentence tells of: of now, or of the time that
@@ -292,12 +280,11 @@ func answerFed(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 		fedBefore(t, d, days[0], read.WholeDay, times...)
 		return
 	}
-	r, o, ok := mealAbout(t, d, at)
-	if !ok {
-		feedUntimed(t, d, at)
-		return
+	if o, ok := mealAbout(t, d, at); ok {
+		feedOnce(t, d, o, at)
+	} else {
+		feed(t, d, o, at)
 	}
-	feedOnce(t, d, r, o, at)
 }
 
 // clocksFed are the times that words say a dog was fed at; none where they say none.
@@ -348,26 +335,24 @@ func nearMeal(d *planner.Dog, clock planner.Clock, words string) planner.Clock {
 // mealNow is the occurrence of a dog's bowl that a carer means who says that
 // it was fed: of those of today the one that is named, or the last, whose time has come
 // or nearly has.
-func mealNow(t *talk.Turn, d *planner.Dog) (*planner.Reminder, planner.Occurrence, bool) {
+func mealNow(t *talk.Turn, d *planner.Dog) (planner.Occurrence, bool) {
 	if o, ok := partSaid(t, d); ok && o.At.Sub(t.Event.At) <= fedWindow {
-		return t.Home.MealReminder(d.ID), o, true
+		return o, true
 	}
 	return mealAbout(t, d, t.Event.At)
 }
 
 // mealAbout is the same of a time of today.
-func mealAbout(t *talk.Turn, d *planner.Dog, at time.Time) (*planner.Reminder, planner.Occurrence, bool) {
-	r := t.Home.MealReminder(d.ID)
-	if r == nil {
-		return nil, planner.Occurrence{}, false
-	}
-	for _, clock := range slices.Backward(d.MealTimes()) {
-		o, ok := talk.OccurrenceOf(t, r, say.StampOf(planner.Moment{Date: t.Date(), Clock: clock}))
-		if ok && o.At.Sub(at) <= fedWindow {
-			return r, o, true
+func mealAbout(t *talk.Turn, d *planner.Dog, at time.Time) (planner.Occurrence, bool) {
+	if r := t.Home.MealReminder(d.ID); r != nil {
+		for _, clock := range slices.Backward(d.MealTimes()) {
+			o, ok := talk.OccurrenceOf(t, r, say.StampOf(planner.Moment{Date: t.Date(), Clock: clock}))
+			if ok && o.At.Sub(at) <= fedWindow {
+				return o, true
+			}
 		}
 	}
-	return nil, planner.Occurrence{}, false
+	return planner.Occurrence{}, false
 }
 
 // lastFed is the last meal that was entered for a dog.

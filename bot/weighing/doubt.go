@@ -152,7 +152,7 @@ const doubtSpan, doubtMost = 31, 0.75
 // that shows most of it.
 func doubtChange(t *talk.Turn, d *planner.Dog, e planner.Entry, off float64) string {
 	gain, days, grew := off > 0, 0, dogs.Growing(t, d)
-	h := historyBut(t, d, e.At, e.ID)
+	h := historyAbout(t, d, e.At, e.ID)
 	for i, w := range slices.Backward(h.Weighings) {
 		since := planner.DateOf(w.At).DaysTo(t.DateAt(e.At))
 		if i < len(h.Weighings)-1 && since > doubtSpan {

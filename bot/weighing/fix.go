@@ -173,7 +173,7 @@ func keepFix(t *talk.Turn, d *planner.Dog, e planner.Entry) {
 	before, _ := t.Entry(e.ID)
 	counted := weighedOn(t, d, before.At)
 	t.Mutate("did.weighing-changed", d.Name)
-	h := historyBut(t, d, e.At, e.ID)
+	h := historyAbout(t, d, e.At, e.ID)
 	doubt := judge.Unlikely(*d, h, e.Weight)
 	doubted := len(h.Weighings) > 0 && doubt.Unlikely
 	e.Kind = planner.Weighed

@@ -212,15 +212,10 @@ const nearby = 8
 
 // historyAbout is the weigh-ins up to an instant, to judge one of that time by;
 // at is zero for now. For one from before them all it is the first, taken to be
-// as long before as it is after.
-func historyAbout(t *talk.Turn, d *planner.Dog, at time.Time) judge.History {
-	return historyBut(t, d, at, "")
-}
-
-// historyBut is historyAbout without the entry of an id.
-func historyBut(t *talk.Turn, d *planner.Dog, at time.Time, but string) judge.History {
+// as long before as it is after. Entries of some ids are left out.
+func historyAbout(t *talk.Turn, d *planner.Dog, at time.Time, but ...string) judge.History {
 	without := func(all []planner.Entry) []planner.Entry {
-		return slices.DeleteFunc(all, func(e planner.Entry) bool { return e.ID == but })
+		return slices.DeleteFunc(all, func(e planner.Entry) bool { return slices.Contains(but, e.ID) })
 	}
 	loc := t.Event.At.Location()
 	if at.IsZero() || at.After(t.Event.At) {
