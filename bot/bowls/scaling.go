@@ -22,15 +22,11 @@ type scaleDraft struct {
 
 // scaleCommand scales what the rest names, or asks.
 func scaleCommand(t *talk.Turn, rest string) {
-	if len(t.Home.Recipes) == 0 {
-		t.SayMsg("scale.no-recipe").Offer(t.Button(msg("button.add-recipe"), "recipe", "add"))
-		return
-	}
-	if rest != "" && talk.Sentence(t, "scale "+rest) {
-		return
-	}
 	named, last := t.RecipeNamed(rest), talk.TheRecipe(t, nil)
 	switch {
+	case len(t.Home.Recipes) == 0:
+		t.SayMsg("scale.no-recipe").Offer(t.Button(msg("button.add-recipe"), "recipe", "add"))
+	case rest != "" && talk.Sentence(t, "scale "+rest):
 	case named != nil:
 		askScale(t, named)
 	case rest != "" && last != nil && scaleTyped(t, last, rest):

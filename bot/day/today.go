@@ -21,18 +21,18 @@ import (
 
 // Today says each dog's amounts for the day.
 func Today(t *talk.Turn) {
-	if len(t.Home.Dogs) == 0 {
-		t.SayMsg("today.no-dogs").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
-		return
-	}
-	if slices.ContainsFunc(t.Home.Reminders, func(r planner.Reminder) bool {
+	ofDay := func(r planner.Reminder) bool {
 		return r.Kind != planner.StoolReminder && r.Kind != planner.StageReminder && r.Kind != planner.DoubtReminder
-	}) {
-		sayDay(t)
-		return
 	}
-	for _, d := range t.Dogs() {
-		bowls.Bowl(t, d, nil)
+	switch {
+	case len(t.Home.Dogs) == 0:
+		t.SayMsg("today.no-dogs").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+	case slices.ContainsFunc(t.Home.Reminders, ofDay):
+		sayDay(t)
+	default:
+		for _, d := range t.Dogs() {
+			bowls.Bowl(t, d, nil)
+		}
 	}
 }
 
@@ -222,15 +222,12 @@ func weekTotal(t *talk.Turn, d *planner.Dog, m *mealBowl, day planner.Date) stri
 
 // pressFeed notes that a dog was fed, outside of any message.
 func pressFeed(t *talk.Turn, args []string) {
-	if talk.Arg(args, 0) == "all" {
+	switch d := t.Dog(talk.Arg(args, 0)); {
+	case talk.Arg(args, 0) == "all":
 		fedAll(t)
-		return
-	}
-	if d := t.Dog(talk.Arg(args, 0)); d != nil {
+	case !talk.Gone(t, d == nil):
 		fedNow(t, d, talk.Arg(args, 1) == "again")
-		return
 	}
-	t.SayMsg("press.gone")
 }
 
 // fedWindow is how long before its time a meal counts as the one that was

@@ -293,22 +293,18 @@ func interrupted(t *talk.Turn, s *talk.Step[planner.Dog], d *planner.Dog, in tal
 
 // addDog keeps a new dog, unless it is kept already, and shows it.
 func addDog(t *talk.Turn, d planner.Dog) {
-	if kept := t.Dog(d.ID); kept != nil {
+	switch kept, other := t.Dog(d.ID), t.DogNamed(d.Name); {
+	case kept != nil:
 		showAdded(t, kept)
-		return
-	}
-	if other := t.DogNamed(d.Name); other != nil {
-		if other.Weight == d.Weight {
-			takeFacts(t, other, d) // the same dog, and more of it
-			return
-		}
+	case other == nil:
+		showAdded(t, Append(t, d))
+	case other.Weight == d.Weight:
+		takeFacts(t, other, d) // the same dog, and more of it
+	default:
 		t.SayMsg("dog.name-taken", "name", d.Name)
 		d.Name = ""
-		draft := dogDraft{Dog: d, Done: allDogSteps("name")}
-		askNextDogStep(t, draft)
-		return
+		askNextDogStep(t, dogDraft{Dog: d, Done: allDogSteps("name")})
 	}
-	showAdded(t, Append(t, d))
 }
 
 // Append keeps a new dog.

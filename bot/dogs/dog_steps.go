@@ -148,14 +148,7 @@ func activityFromWords(s string, t *talk.Turn) (planner.Activity, bool) {
 	if i := slices.IndexFunc(activities, func(a planner.Activity) bool { return strings.EqualFold(s, string(a)) }); i >= 0 {
 		return activities[i], true
 	}
-	words := strings.ToLower(s)
-	for _, unit := range []string{"hours", "hour", "hrs", "hr", "h"} {
-		if n, ok := strings.CutSuffix(strings.TrimSuffix(words, " a day"), unit); ok {
-			words = strings.TrimSpace(n)
-			break
-		}
-	}
-	hours, err := span.Number(words)
+	hours, err := span.Number(read.Without("hours-a-day", strings.ToLower(s)))
 	if _, bare := span.Number(s); bare == nil && (hours > 12 || hours*4 != math.Trunc(hours*4)) {
 		return "", false // "19.2" is a weight
 	}

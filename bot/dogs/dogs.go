@@ -17,21 +17,16 @@ import (
 
 // dogCommand lists the dogs, opens one by name, or adds one from a line.
 func dogCommand(t *talk.Turn, rest string) {
-	switch {
+	switch d := t.DogNamed(rest); {
 	case rest == "" && len(t.Home.Dogs) > 0:
 		listDogs(t)
 	case rest == "" || strings.EqualFold(rest, "add") || strings.EqualFold(rest, "new"):
 		talk.ParkSame(t, "dog")
 		askNextDogStep(t, dogDraft{})
-	default:
-		if d := t.DogNamed(rest); d != nil {
-			t.Talk.Dog = d.ID
-			showDog(t, d, "")
-			return
-		}
-		if dogLines(t, rest) {
-			return
-		}
+	case d != nil:
+		t.Talk.Dog = d.ID
+		showDog(t, d, "")
+	case !dogLines(t, rest):
 		talk.ParkSame(t, "dog")
 		dogFromLine(t, rest)
 	}

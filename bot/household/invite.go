@@ -54,11 +54,10 @@ func CarerWords(t *talk.Turn, s string) bool {
 		return false
 	}
 	m := read.Pattern("invites").FindStringSubmatch(s)
-	if m == nil {
-		return false
+	if m != nil {
+		invite(t, m[1])
 	}
-	invite(t, m[1])
-	return true
+	return m != nil
 }
 
 // openInvites are those that can still be used.

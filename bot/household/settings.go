@@ -15,27 +15,25 @@ import (
 
 // settingsCommand shows the settings, or sets what the rest names.
 func settingsCommand(t *talk.Turn, rest string) {
-	if rest == "" {
+	u, ofUnits := unitsFromWords(rest, t.Home.Units)
+	profile := profileNamed(rest)
+	zone, err := span.Zone(rest)
+	switch {
+	case rest == "":
 		showSettings(t, "")
-		return
-	}
-	if u, ok := unitsFromWords(rest, t.Home.Units); ok {
+	case ofUnits:
 		t.Mutate("did.units", "")
 		t.Home.Units = u
 		showSettings(t, msg("settings.units-set")).Offer(t.UndoButton())
-		return
-	}
-	if id := profileNamed(rest); id != "" {
-		t.Mutate("did.profile", msg("profile."+id))
-		t.Home.Profile = say.Where(id != "by-dog", id)
+	case profile != "":
+		t.Mutate("did.profile", msg("profile."+profile))
+		t.Home.Profile = say.Where(profile != "by-dog", profile)
 		showSettings(t, msg("settings.profile-set", "profile", profileName(t))).Offer(t.UndoButton())
-		return
-	}
-	if zone, err := span.Zone(rest); err == nil {
+	case err == nil:
 		setZone(t, zone)
-		return
+	default:
+		t.SayMsg("wrong.setting", "text", say.Short(rest))
 	}
-	t.SayMsg("wrong.setting", "text", say.Short(rest))
 }
 
 func showSettings(t *talk.Turn, head string) *say.Reply {

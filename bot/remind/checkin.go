@@ -82,23 +82,17 @@ func replaceCheckIn(t *talk.Turn, r planner.Reminder) {
 	talk.TellOnce(t, toldCheckIns)
 	var kept []planner.Reminder
 	for _, old := range t.Home.Reminders {
-		switch {
-		case old.Kind != r.Kind || old.Schedule.Once:
+		if old.Kind != r.Kind || old.Schedule.Once || r.Dog != "" && old.Dog != "" && old.Dog != r.Dog {
 			kept = append(kept, old)
-		case r.Dog == "" || old.Dog == r.Dog:
-		case old.Dog == "":
-			for _, d := range t.Dogs() {
-				if d.ID != r.Dog {
-					each := old
-					each.ID, each.Dog = t.NewID("n"), d.ID
-					kept = append(kept, each)
-				}
-			}
-		default:
-			kept = append(kept, old)
+			continue
 		}
-		if old.Kind == r.Kind && !old.Schedule.Once && (r.Dog == "" || old.Dog == r.Dog || old.Dog == "") {
-			dropSnoozesOf(t, old.ID)
+		dropSnoozesOf(t, old.ID)
+		for _, d := range t.Dogs() {
+			if old.Dog != r.Dog && r.Dog != "" && d.ID != r.Dog {
+				each := old
+				each.ID, each.Dog = t.NewID("n"), d.ID
+				kept = append(kept, each)
+			}
 		}
 	}
 	r.ID, r.Since = t.NewID("n"), t.Event.At.UTC()

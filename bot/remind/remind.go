@@ -226,12 +226,7 @@ func scheduleOf(t *talk.Turn, w span.When, d *planner.Dog, fallback []planner.Cl
 		s = planner.Schedule{Once: true, Anchor: planner.DateOf(at), Times: []planner.Clock{planner.ClockOf(at)}}
 		withMeal = false
 	case !w.Repeats && !w.Monthly:
-		day := next
-		if !w.On.IsZero() {
-			day = w.On
-		} else if !w.From.IsZero() {
-			day = w.From
-		}
+		day := cmp.Or(w.On, w.From, next)
 		if day == today && passed {
 			if !w.Weekday {
 				return s, false, msg("remind.passed", "time", times[len(times)-1].String(), "now", talk.LocalTime(t))

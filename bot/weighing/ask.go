@@ -132,21 +132,15 @@ func lastEntered(t *talk.Turn, d *planner.Dog) (last planner.Entry, ok bool) {
 
 // weighCommand records a weight, or shows what there is of weights.
 func weighCommand(t *talk.Turn, rest string) {
-	if rest != "" {
-		if d := t.DogNamed(rest); d != nil {
-			showWeights(t, d)
-			return
-		}
-		if WeighWords(t, rest) || BareWeight(t, rest) || talk.Sentence(t, rest) || talk.Sentence(t, "weigh "+rest) {
-			return
-		}
+	switch d := t.DogNamed(rest); {
+	case d != nil:
+		showWeights(t, d)
+	case rest != "" && (WeighWords(t, rest) || BareWeight(t, rest) || talk.Sentence(t, rest) || talk.Sentence(t, "weigh "+rest)):
+	case rest != "":
 		t.SayMsg("weigh.unread", "text", say.Short(rest))
-		return
-	}
-	switch len(t.Home.Dogs) {
-	case 0:
+	case len(t.Home.Dogs) == 0:
 		talk.NoDog(t)
-	case 1:
+	case len(t.Home.Dogs) == 1:
 		showWeights(t, &t.Home.Dogs[0])
 	default:
 		talk.OfferDogs(t, t.SayMsg("who.which"), "weigh", "show")
