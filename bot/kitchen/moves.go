@@ -28,8 +28,16 @@ func moved(kind planner.PackMoveKind) talk.Intent {
 		if own := func(f shelf) bool { return f.dog == s.Dog }; s.Dog != "" && slices.ContainsFunc(all, own) {
 			all = slices.DeleteFunc(all, func(f shelf) bool { return !own(f) })
 		}
-		if kind != planner.PacksCounted && kind != fixBatch {
+		if kind != fixBatch && (kind != planner.PacksCounted || n == 0) { // "used the last turkey" is of those that there are
 			all = slices.DeleteFunc(all, func(f shelf) bool { packs, _, _ := f.left(); return packs <= 0 })
+		}
+		if each := int(math.Round(float64(s.Grams))); kind != fixBatch && each > 0 && len(all) > 0 {
+			some := ofSize(all, each)
+			if len(some) == 0 {
+				t.Say(say.Para(msg("packs.no-size", "each", say.Mass(s.Grams, t.Home.Units))), say.Whole(shelvesText(t, all)))
+				return
+			}
+			all = some
 		}
 		if kind == fixBatch && len(all) > 0 { // "oops, 12 packs" is of what was told last
 			last := slices.MaxFunc(all, func(a, b shelf) int { return a.made().Compare(b.made()) }).made()
@@ -52,13 +60,14 @@ func toShelf(t *talk.Turn, all []shelf, do func(t *talk.Turn, f shelf, what stri
 	}
 	out := t.SayMsg("packs.which")
 	for _, f := range all {
-		out.Offer(t.Button(msg("button.shelf", "dog", dogOf(t, f.dog), "recipe", f.name()), "packs", verb, what, strconv.Itoa(n), f.recipe, f.dog))
+		out.Offer(t.Button(msg("button.shelf", "dog", dogOf(t, f.dog), "recipe", f.name()), "packs", verb, what, strconv.Itoa(n), f.recipe, f.dog, strconv.Itoa(f.each)))
 	}
 }
 
-// shelfOf is the shelf of a recipe for a dog, nil where there is none.
-func shelfOf(t *talk.Turn, recipe, dog string) *shelf {
-	for _, f := range shelves(t) {
+// shelfOf is the shelf of a recipe for a dog, with its packs of a size; nil where there
+// is none.
+func shelfOf(t *talk.Turn, recipe, dog string, each int) *shelf {
+	for _, f := range ofSize(shelves(t), each) {
 		if f.recipe == recipe && f.dog == dog {
 			return &f
 		}
@@ -71,7 +80,8 @@ func pressShelf(do func(t *talk.Turn, f shelf, what string, n int)) talk.Press {
 	return func(t *talk.Turn, args []string) {
 		what := talk.Arg(args, 0)
 		n, err := strconv.Atoi(talk.Arg(args, 1))
-		f := shelfOf(t, talk.Arg(args, 2), talk.Arg(args, 3))
+		each, _ := strconv.Atoi(talk.Arg(args, 4)) // 0: any
+		f := shelfOf(t, talk.Arg(args, 2), talk.Arg(args, 3), each)
 		if !talk.Gone(t, f == nil || err != nil || n < 0 && what != string(fixBatch)) {
 			do(t, *f, what, n)
 			t.InPlace(t.LastReply())
@@ -92,8 +102,9 @@ func move(t *talk.Turn, f shelf, what string, n int) {
 	default:
 		short = takeOut(t, f, kind, n)
 	}
+	size := say.Where(f.each > 0, " "+msg("left.each", "each", say.Mass(nutrition.Grams(f.each), t.Home.Units)))
 	keep := say.Where(what == string(planner.PacksThawed), msg("thaw.keep"))
-	t.Say(say.Para(msg("moved."+what, "n", n-short)), say.Para(shortText(short, n)), say.Para(shelfText(t, *shelfOf(t, f.recipe, f.dog))), say.Para(keep)).Offer(t.UndoButton())
+	t.Say(say.Para(msg("moved."+what, "n", n-short, "size", size)), say.Para(shortText(short, n)), say.Para(shelfText(t, *shelfOf(t, f.recipe, f.dog, 0))), say.Para(keep)).Offer(t.UndoButton())
 }
 
 // shortText says that there were fewer packs than was said.

@@ -344,11 +344,15 @@ func dayPack(t *talk.Turn, r *planner.Recipe, d *planner.Dog, yield float64) nut
 }
 
 // whosePacks is the one dog that eats a recipe, or the one whose food of a day, or an
-// even part of it, packs weigh; empty where that may be several.
+// even part of it, packs weigh; empty where that may be several, and where packs of that
+// weight are for all already.
 func whosePacks(t *talk.Turn, r *planner.Recipe, each int, yield float64) (dog string) {
 	of := eaters(t, r)
 	if len(of) == 1 {
 		return of[0].ID
+	}
+	if slices.ContainsFunc(t.Home.Packs, func(l planner.Lot) bool { return l.Recipe == r.ID && l.Each == each && l.Dog == "" }) {
+		return ""
 	}
 	for _, d := range of {
 		want := float64(dayPack(t, r, d, yield))

@@ -74,7 +74,7 @@ func makeList(t *talk.Turn, of larder.Span) {
 		return
 	}
 	of.From = t.Date().AddDays(1)
-	if w, err := span.WhenText(t.Event.Text, t.Event.At); err == nil && of.From.Before(w.From) && t.Date().DaysTo(w.From) <= mostShop {
+	if w, err := span.WhenText(t.AsTyped(), t.Event.At); err == nil && of.From.Before(w.From) && t.Date().DaysTo(w.From) <= mostShop {
 		of.From = w.From
 	}
 	if of.Else = of.Of; of.Else == "" {

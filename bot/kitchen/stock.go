@@ -17,6 +17,7 @@ import (
 // shelf is the packs of a recipe for a dog, or for all: the oldest first.
 type shelf struct {
 	recipe, dog string
+	each        int // g of its packs, where those of one size alone are meant
 	stocks      []larder.Stock
 }
 
@@ -49,6 +50,18 @@ func shelvesOf(t *talk.Turn, recipe, dog string) []shelf {
 	return slices.DeleteFunc(shelves(t), func(f shelf) bool {
 		return recipe != "" && f.recipe != recipe || dog != "" && f.dog != "" && f.dog != dog
 	})
+}
+
+// ofSize are shelves with their packs of one size alone, of any where it is 0.
+func ofSize(all []shelf, each int) (some []shelf) {
+	for _, f := range all {
+		f.each = each
+		f.stocks = slices.DeleteFunc(slices.Clone(f.stocks), func(s larder.Stock) bool { return each > 0 && s.Lot.Each != each })
+		if len(f.stocks) > 0 {
+			some = append(some, f)
+		}
+	}
+	return some
 }
 
 // stocksFor are the lots of a recipe for a dog in the order in which they are used.

@@ -159,5 +159,5 @@ func pressOut(t *talk.Turn) {
 		addMove(t, o.lot.ID, planner.PacksThawed, o.packs)
 		packs += o.packs
 	}
-	t.InPlace(t.SayMsg("moved.thawed", "n", packs).Offer(t.Button(msg("button.left"), "packs", "left"), t.UndoButton()))
+	t.InPlace(t.SayMsg("moved.thawed", "n", packs, "size", "").Offer(t.Button(msg("button.left"), "packs", "left"), t.UndoButton()))
 }

@@ -171,6 +171,15 @@ func JoinedWords(t *talk.Turn, s string) bool {
 			t.GoTo(b)
 			return true
 		}
+		if isA && isB && a.Intent == read.MakeDays && b.Intent == read.CookedOnly { // "10 days of turkey, 8 % cooking loss"
+			b.Recipe = a.Recipe
+			if t.GoTo(b); t.Changed {
+				t.Replies = nil // that it is kept is said with what is made
+			}
+			t.GoTo(a)
+			t.LastReply().Add(say.Where(t.Changed, msg("cooked.kept", "recipe", talk.RecipeName(t, t.Talk.Recipe))))
+			return true
+		}
 		if !isA || !isB || a.Intent == b.Intent || !ofKitchen(a.Intent) || !ofKitchen(b.Intent) {
 			continue
 		}

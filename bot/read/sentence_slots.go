@@ -74,6 +74,16 @@ var readers = merged(priceReaders, map[slot]func(m *matcher, at int, s *Sentence
 		s.Imperial = s.Imperial || imperial
 		return end
 	},
+	"size": func(m *matcher, at int, s *Sentence) (end int) {
+		imperial := false
+		if s.Grams, imperial, end = m.massAt(at); end == 0 {
+			if each := span.DigitsOf(m.at(at)); each > 0 && m.at(at+1) == "s" { // "the 340s"
+				s.Grams, end = nutrition.Grams(each), at+2
+			}
+		}
+		s.Imperial = s.Imperial || imperial
+		return end
+	},
 	"packs": func(m *matcher, at int, s *Sentence) (end int) {
 		n, end := m.line().NumberAt(at)
 		if end == 0 || n.Value < 0 || !language.In("packing", m.at(end)) {
