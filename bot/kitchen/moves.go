@@ -331,17 +331,15 @@ func forAnyone(t *talk.Turn, lot string) {
 
 // letHave makes packs of one dog packs for all, and says what there is then.
 func letHave(t *talk.Turn, is func(*planner.Lot) bool) {
-	var of []string
-	for _, l := range t.Home.Packs {
-		if l.Dog != "" && is(&l) {
-			of = append(of, l.ID)
+	var of []*planner.Lot
+	for i := range t.Home.Packs {
+		if l := &t.Home.Packs[i]; l.Dog != "" && is(l) {
+			of = append(of, l)
 		}
 	}
-	for i := range t.Home.Packs {
-		if l := &t.Home.Packs[i]; slices.Contains(of, l.ID) {
-			t.Mutate("did.packs", l.Name)
-			l.Dog, l.Warned = "", false
-		}
+	for _, l := range of {
+		t.Mutate("did.packs", l.Name)
+		l.Dog, l.Warned = "", false
 	}
 	if len(of) > 0 {
 		t.Say(say.Whole(shelvesText(t, shelves(t)))).Offer(t.UndoButton())

@@ -177,7 +177,7 @@ func askFood(t *talk.Turn, d *priced, choices []*nutrition.Food) {
 	out := t.SayMsg("price.which", "typed", say.Short(d.Typed[0]))
 	for _, f := range choices {
 		d.Foods = append(d.Foods, f.Key)
-		out.Offer(t.Answer(f.Name, "food", strconv.Itoa(len(d.Foods)-1)))
+		out.Offer(t.Answer(f.Name, "food", f.Key))
 	}
 	t.Ask("price", "food", d)
 }
@@ -231,16 +231,12 @@ func takePriceAnswer(t *talk.Turn, d priced, in talk.Answer) {
 			return
 		}
 	case "food":
-		i, err := strconv.Atoi(in.Press)
-		for n, key := range d.Foods {
-			if f := t.Foods.Food(key); in.Press == "" && f != nil && strings.EqualFold(f.Name, said) {
-				i, err = n, nil
+		for _, key := range d.Foods {
+			if key == in.Press || in.Press == "" && strings.EqualFold(t.FoodName(key), said) {
+				d.Food = key
+				takePrices(t, d)
+				return
 			}
-		}
-		if err == nil && i >= 0 && i < len(d.Foods) {
-			d.Food = d.Foods[i]
-			takePrices(t, d)
-			return
 		}
 	case "sure":
 		if yes := in.Press == "yes" || talk.IsYes(said) || strings.EqualFold(said, "right"); yes || in.Press == "no" || talk.IsNo(said) {

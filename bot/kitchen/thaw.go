@@ -76,12 +76,7 @@ const (
 	keepsCooked = 3 // common practice, no source
 )
 
-func keepsThawed(cooked bool) int {
-	if cooked {
-		return keepsCooked
-	}
-	return keepsRaw
-}
+func keepsThawed(cooked bool) int { return say.Choose(cooked, keepsCooked, keepsRaw) }
 
 // stillCounts is for how many days after its last batch a household that has no pack
 // left is taken to count packs (our own choice: a month and some days).

@@ -16,11 +16,9 @@ import (
 
 // answerEats has a dog eat another recipe from now on, as a sentence says.
 func answerEats(t *talk.Turn, s read.Sentence) {
-	r := t.Recipe(s.Recipe)
+	r := talk.RecipeMeant(t, s)
 	if r == nil {
-		if r = talk.RecipeMeant(t, s); r == nil {
-			return
-		}
+		return
 	}
 	if d := talk.DogMeant(t, s); d != nil && (s.Dog != "" || len(t.Home.Dogs) == 1) {
 		if !eatLater(t, d, r) {

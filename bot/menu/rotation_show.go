@@ -38,15 +38,13 @@ func rotations(t *talk.Turn) {
 
 // showRotation says what is eaten today, the order, and the coming two weeks.
 func showRotation(t *talk.Turn, r *planner.Rotation, head string) *say.Reply {
-	if len(r.Dogs) > 0 {
-		t.Talk.Dog = r.Dogs[0]
-	}
 	if len(r.Dogs) == 0 {
 		out := t.Say(say.Para(say.Where(head == "", msg("rotation.plan"))), say.Para(cmp.Or(head, msg("rotation.order", "order", orderText(t, r.Turns), "n", r.Cycle()))))
 		out.Offer(t.Button(msg("button.rotation-cycle"), "rotation", "cycle", r.ID), t.Button(t.Msg("button.publish"), "publish", "plan", r.ID))
 		out.Offer(t.Button(msg("button.rotation-change"), "rotation", "edit", r.ID), t.Button(msg("button.rotation-stop"), "rotation", "stop", r.ID))
 		return out
 	}
+	t.Talk.Dog = r.Dogs[0]
 	order := say.Where(head == "", msg("rotation.order", "order", orderText(t, r.Turns), "n", r.Cycle())) // else it was just said
 	legend := ""
 	rows := calendar(t, r, &legend)

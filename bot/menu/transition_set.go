@@ -40,7 +40,8 @@ func setTransition(t *talk.Turn, d transitionDraft, dog *planner.Dog) {
 	home := *t.Home // a transition that is over does not stand in the way
 	home.Transitions = slices.DeleteFunc(slices.Clone(home.Transitions), func(o planner.Transition) bool { return o.Dog == d.Dog })
 	if wrong := tr.Validate(&home); wrong != "" {
-		sayTransitionWrong(t, wrong)
+		t.EndIf("transition")
+		t.SayMsg(cmp.Or(transitionWrong[wrong], "transition-wrong.no-target"))
 		return
 	}
 	t.EndIf("transition")
@@ -140,18 +141,9 @@ func afterText(tr *planner.Transition) string {
 	return say.Where(tr.Rotation != "" && !over.IsZero(), msg("transition.then", "day", say.DayText(over)))
 }
 
-// sayTransitionWrong says what is wrong with a transition.
-func sayTransitionWrong(t *talk.Turn, code planner.TransitionCode) {
-	t.EndIf("transition")
-	switch code {
-	case planner.TopperTarget:
-		t.SayMsg("transition-wrong.topper")
-	case planner.NoSuchDog, planner.GoneTarget:
-		t.SayMsg("transition-wrong.gone-target")
-	default:
-		t.SayMsg("transition-wrong.no-target")
-	}
-}
+// transitionWrong is what is said of what is wrong with a transition.
+var transitionWrong = map[planner.TransitionCode]string{planner.TopperTarget: "transition-wrong.topper",
+	planner.NoSuchDog: "transition-wrong.gone-target", planner.GoneTarget: "transition-wrong.gone-target"}
 
 // pressTransition does what a button about a transition asks.
 func pressTransition(t *talk.Turn, args []string) {

@@ -28,24 +28,24 @@ import (
 
 // Heard is what a text says.
 type Heard struct {
-	Urgent bool // it may be an emergency, whatever else it is
-	Says   []Statement
+	Urgent bool        `json:"urgent"` // it may be an emergency, whatever else it is
+	Says   []Statement `json:"says"`
 }
 
 // Statement is a part of a text that says one thing: what it may mean,
 // likeliest first, and what is to be done about it.
 type Statement struct {
-	Text     string
-	Readings []Reading
-	Do       Doing
-	Urgent   float64 // how likely it is an emergency
+	Text     string    `json:"-"`
+	Readings []Reading `json:"readings"`
+	Do       Doing     `json:"do"`
+	Urgent   float64   `json:"-"` // how likely it is an emergency
 }
 
 // Reading is one way to take a statement.
 type Reading struct {
 	Intent string            `json:"intent"`
 	P      float64           `json:"p"` // how likely it is
-	Slots  map[string]string `json:"slots,omitempty"`
+	Slots  map[string]string `json:"slots"`
 }
 
 // Hear reads a text. The same text and context give the same answer.

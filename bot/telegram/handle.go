@@ -33,14 +33,9 @@ const (
 func (a *Adapter) handle(j job) {
 	u := &j.update
 	c, p, _ := u.about()
-	if u.Message != nil && (u.Message.MigrateTo != 0 || u.Message.MigrateFrom != 0) {
-		if a.move(u) == nil { // else it stays for the next run
-			a.finish(u.ID, "handled", j.at)
-		}
-		return
-	}
-	if m := u.membership(); m != nil {
-		if a.membership(m) == nil { // else it stays for the next run
+	moves, m := u.Message != nil && (u.Message.MigrateTo != 0 || u.Message.MigrateFrom != 0), u.membership()
+	if moves || m != nil {
+		if moves && a.move(u) == nil || !moves && a.membership(m) == nil { // else it stays for the next run
 			a.finish(u.ID, "handled", j.at)
 		}
 		return

@@ -39,21 +39,16 @@ type file struct {
 	name    string
 	picture bool // shown rather than offered
 	data    []byte
-}
-
-// attachment is a file of a reply and what it is in words.
-type attachment struct {
-	file
-	alt string
+	alt     string // what it is in words
 }
 
 // attachments are the files of a reply, in the order in which they go.
-func attachments(r say.Reply) (all []attachment) {
+func attachments(r say.Reply) (all []file) {
 	if p := r.Picture; p != nil {
-		all = append(all, attachment{file{p.Name, true, p.PNG}, p.Alt})
+		all = append(all, file{p.Name, true, p.PNG, p.Alt})
 	}
 	if d := r.Document; d != nil {
-		all = append(all, attachment{file{d.Name, false, d.Data}, d.Alt})
+		all = append(all, file{d.Name, false, d.Data, d.Alt})
 	}
 	return all
 }
@@ -69,7 +64,7 @@ func (s *sender) parts(r say.Reply) []part {
 	var out []part
 	if len(files) > 0 {
 		if texts := renderBody(body, longestCaption); len(texts) <= 1 {
-			out = []part{{html: strings.Join(texts, ""), file: &files[0].file}}
+			out = []part{{html: strings.Join(texts, ""), file: &files[0]}}
 			files = files[1:]
 		}
 	}
@@ -80,7 +75,7 @@ func (s *sender) parts(r say.Reply) []part {
 	}
 	for i := range files {
 		caption := renderBody([]say.Block{{Text: files[i].alt}}, longestCaption)
-		out = append(out, part{html: strings.Join(caption[:min(1, len(caption))], ""), file: &files[i].file})
+		out = append(out, part{html: strings.Join(caption[:min(1, len(caption))], ""), file: &files[i]})
 	}
 	if len(out) > 0 {
 		out[len(out)-1].buttons = r.Buttons

@@ -25,23 +25,6 @@ type heardLine struct {
 	Now     string          `json:"now"`   // RFC 3339; empty: now
 }
 
-// What was heard, as it is written.
-type (
-	saidLine struct {
-		Urgent bool       `json:"urgent"`
-		Says   []saidPart `json:"says"`
-	}
-	saidPart struct {
-		Readings []saidReading `json:"readings"`
-		Do       read.Doing    `json:"do"`
-	}
-	saidReading struct {
-		Intent string            `json:"intent"`
-		P      float64           `json:"p"`
-		Slots  map[string]string `json:"slots"`
-	}
-)
-
 // readCommand reads JSON lines and writes what each text was taken for, with
 // the code and the thresholds of the assistant.
 func readCommand(args []string, stdin io.Reader, stdout io.Writer) error {
@@ -68,7 +51,7 @@ func readCommand(args []string, stdin io.Reader, stdout io.Writer) error {
 		if err != nil {
 			return failure{fmt.Sprintf("line %d: %v", n, err), err}
 		}
-		if err := write.Encode(heardSaid(read.Hear(line.Text, c))); err != nil {
+		if err := write.Encode(filled(read.Hear(line.Text, c))); err != nil {
 			return err
 		}
 	}
@@ -107,18 +90,17 @@ func namedAll(names []string) (all []span.Named) {
 	return all
 }
 
-func heardSaid(h read.Heard) saidLine {
-	out := saidLine{Urgent: h.Urgent, Says: []saidPart{}}
-	for _, s := range h.Says {
-		part := saidPart{Do: s.Do}
-		for _, r := range s.Readings {
-			slots := r.Slots
-			if slots == nil {
-				slots = map[string]string{}
-			}
-			part.Readings = append(part.Readings, saidReading{r.Intent, r.P, slots})
-		}
-		out.Says = append(out.Says, part)
+// filled is what was heard with nothing in it that JSON would have null for.
+func filled(h read.Heard) read.Heard {
+	if h.Says == nil {
+		h.Says = []read.Statement{}
 	}
-	return out
+	for _, s := range h.Says {
+		for i := range s.Readings {
+			if r := &s.Readings[i]; r.Slots == nil {
+				r.Slots = map[string]string{}
+			}
+		}
+	}
+	return h
 }

@@ -48,11 +48,7 @@ func ScaleStep(units float64, u planner.Units) int {
 // to the gram. Parts that are negative or no numbers count as nothing.
 func RoundParts(parts []nutrition.Grams, u planner.Units) (rounded []nutrition.Grams, whole nutrition.Grams) {
 	units, sum := roundUnits(parts, u)
-	rounded = make([]nutrition.Grams, len(parts))
-	for i, n := range units {
-		rounded[i] = nutrition.Grams(n) * unit(u)
-	}
-	return rounded, nutrition.Grams(sum) * unit(u)
+	return inGrams(units, u), nutrition.Grams(sum) * unit(u)
 }
 
 // roundUnits is RoundParts in units.
