@@ -28,8 +28,9 @@ func moved(kind planner.PackMoveKind) talk.Intent {
 		if own := func(f shelf) bool { return f.dog == s.Dog }; s.Dog != "" && slices.ContainsFunc(all, own) {
 			all = slices.DeleteFunc(all, func(f shelf) bool { return !own(f) })
 		}
-		if kind != fixBatch && (kind != planner.PacksCounted || n == 0) { // "used the last turkey" is of those that there are
-			all = slices.DeleteFunc(all, func(f shelf) bool { packs, _, _ := f.left(); return packs <= 0 })
+		left := func(f shelf) bool { packs, _, _ := f.left(); return packs > 0 }
+		if kind != fixBatch && (kind != planner.PacksCounted || n == 0 && slices.ContainsFunc(all, left)) { // "used the last turkey" is of those that there are
+			all = slices.DeleteFunc(all, func(f shelf) bool { return !left(f) })
 		}
 		if each := int(math.Round(float64(s.Grams))); kind != fixBatch && each > 0 && len(all) > 0 {
 			some := ofSize(all, each)
