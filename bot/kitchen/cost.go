@@ -82,10 +82,6 @@ func sayCost(t *talk.Turn, r *planner.Recipe, dog string, days int64) {
 		return
 	}
 	whole := costTimes(t, r, exactDays, exactDays)
-	if len(whole.Lines) == 0 {
-		sayNoPrice(t, whole.Unknown)
-		return
-	}
 	lines := []string{msg("cost.recipe", "recipe", r.Name, "grams", kilos(t, sum.Grams), "sum", sumText(t, whole)),
 		msg("cost.kilo", "sum", sumText(t, costTimes(t, r, exactDays*1000/float64(sum.Grams), exactDays)))}
 	if kcal, ok := kcalOf(t, r); ok {
@@ -101,7 +97,7 @@ func sayCost(t *talk.Turn, r *planner.Recipe, dog string, days int64) {
 	if lines = append(lines, own...); days > 0 && len(own) > 0 {
 		lines = own
 	}
-	finishCost(t, lines, whole).Offer(t.Button(msg("button.cheaper"), "cost", "save", r.ID), t.Button(msg("button.prices"), "cost", "prices"))
+	finishCost(t, lines, whole, r.ID)
 }
 
 // batchCost says what food for days costs; empty where no price of it is known.
@@ -169,25 +165,26 @@ func sayPlanCost(t *talk.Turn, dog string, days int64) {
 		lines = append(lines, dayCost(t, d.Name, needs.All, costDays, days))
 		all.Add(needs)
 	}
-	whole := larder.CostOf(all.All, costDays, t.Home, t.Foods)
-	switch {
-	case len(all.All) == 0:
+	if len(all.All) == 0 {
 		t.SayMsg("shop.nothing")
-	case len(whole.Lines) == 0:
-		sayNoPrice(t, whole.Unknown)
-	default:
-		if len(lines) > 1 {
-			lines = append([]string{dayCost(t, msg("cost.all"), all.All, costDays, days)}, lines...)
-		}
-		finishCost(t, lines, whole).Offer(t.Button(msg("button.cheaper"), "cost", "save"), t.Button(msg("button.prices"), "cost", "prices"))
+		return
 	}
+	if len(lines) > 1 {
+		lines = append([]string{dayCost(t, msg("cost.all"), all.All, costDays, days)}, lines...)
+	}
+	finishCost(t, lines, larder.CostOf(all.All, costDays, t.Home, t.Foods))
 }
 
 // mostDear is how many of the dearest lines are listed (our own choice).
 const mostDear = 4
 
-// finishCost says the dearest lines and what has no price.
-func finishCost(t *talk.Turn, lines []string, c larder.Cost) *say.Reply {
+// finishCost says some sums, the dearest lines of what they are of, a recipe or all, and
+// what has no price; where nothing has one it asks for prices.
+func finishCost(t *talk.Turn, lines []string, c larder.Cost, recipe ...string) {
+	if len(c.Lines) == 0 {
+		t.SayMsg("cost.no-price", "foods", someNames(t, c.Unknown), "food", plainName(t, cmp.Or(append(slices.Clone(c.Unknown), "egg")[0])))
+		return
+	}
 	var rows []say.TableRow
 	dearest := c.Lines[:min(len(c.Lines), mostDear)]
 	for _, l := range dearest {
@@ -204,7 +201,8 @@ func finishCost(t *talk.Turn, lines []string, c larder.Cost) *say.Reply {
 	}
 	foods, more := someNames(t, c.Unknown), len(c.Unknown)-mostNamed
 	missing := say.Choose(more > 0, msg("cost.unknown-more", "foods", foods, "n", more), msg("cost.unknown", "foods", foods, "n", len(c.Unknown)))
-	return t.Say(say.Whole(talk.JoinLines(lines)), say.Para(msg("cost.dearest")), say.TableBlock(rows), say.Whole(say.Where(len(c.Unknown) > 0, missing)))
+	t.Say(say.Whole(talk.JoinLines(lines)), say.Para(msg("cost.dearest")), say.TableBlock(rows), say.Whole(say.Where(len(c.Unknown) > 0, missing))).
+		Offer(t.Button(msg("button.cheaper"), "cost", append([]string{"save"}, recipe...)...), t.Button(msg("button.prices"), "cost", "prices"))
 }
 
 // someNames are the plain names of the first foods.
@@ -214,11 +212,6 @@ func someNames(t *talk.Turn, foods []string) string {
 
 // mostNamed is how many foods without a price are named (our own choice).
 const mostNamed = 8
-
-// sayNoPrice asks for prices of foods.
-func sayNoPrice(t *talk.Turn, foods []string) {
-	t.SayMsg("cost.no-price", "foods", someNames(t, foods), "food", plainName(t, cmp.Or(append(slices.Clone(foods), "egg")[0])))
-}
 
 // saving is a food that would make a recipe cheaper.
 type saving struct {

@@ -81,15 +81,11 @@ func newestLots(t *talk.Turn, recipe string) (all []planner.Lot) {
 func sayBatchCost(t *talk.Turn, r, batch *planner.Recipe, lots []planner.Lot) {
 	t.Talk.Recipe = r.ID
 	c := costTimes(t, batch, 1, 1)
-	if len(c.Lines) == 0 {
-		sayNoPrice(t, c.Unknown)
-		return
-	}
 	sum, _ := planner.TotalsOf(*batch, t.Foods)
 	lines := []string{msg("cost.of-batch", "recipe", r.Name, "grams", kilos(t, sum.Grams), "sum", sumText(t, c))}
 	for _, l := range lots {
 		part := float64(l.Kcal) / max(sum.Energy.Mid, 1)
 		lines = append(lines, msg("cost.pack", "each", say.Mass(nutrition.Grams(l.Each), t.Home.Units), "dog", dogOf(t, l.Dog), "sum", sumText(t, costTimes(t, batch, part, 1))))
 	}
-	finishCost(t, lines, c).Offer(t.Button(msg("button.cheaper"), "cost", "save", r.ID), t.Button(msg("button.prices"), "cost", "prices"))
+	finishCost(t, lines, c, r.ID)
 }

@@ -41,7 +41,7 @@ func setTransition(t *talk.Turn, d transitionDraft, dog *planner.Dog) {
 	home.Transitions = slices.DeleteFunc(slices.Clone(home.Transitions), func(o planner.Transition) bool { return o.Dog == d.Dog })
 	if wrong := tr.Validate(&home); wrong != "" {
 		t.EndIf("transition")
-		t.SayMsg(cmp.Or(transitionWrong[wrong], "transition-wrong.no-target"))
+		t.Say(say.Para(cmp.Or(transitionWrong[wrong], msg("transition-wrong.no-target"))))
 		return
 	}
 	t.EndIf("transition")
@@ -142,8 +142,8 @@ func afterText(tr *planner.Transition) string {
 }
 
 // transitionWrong is what is said of what is wrong with a transition.
-var transitionWrong = map[planner.TransitionCode]string{planner.TopperTarget: "transition-wrong.topper",
-	planner.NoSuchDog: "transition-wrong.gone-target", planner.GoneTarget: "transition-wrong.gone-target"}
+var transitionWrong = map[planner.TransitionCode]string{planner.TopperTarget: msg("transition-wrong.topper"),
+	planner.NoSuchDog: msg("transition-wrong.gone-target"), planner.GoneTarget: msg("transition-wrong.gone-target")}
 
 // pressTransition does what a button about a transition asks.
 func pressTransition(t *talk.Turn, args []string) {
