@@ -173,9 +173,6 @@ type wasSaid struct {
 // doubtful reports that a day may as well be meant of the year to come.
 func (d wasSaid) doubtful() bool { return d.yearless && d.back > yearlessBack }
 
-// toCome are words before a day of the week that say it is to come.
-var toCome = []string{"next ", "this coming ", "the coming ", "coming ", "this "}
-
 // pastDay reads a day that was.
 func pastDay(s string, now time.Time) (day wasSaid, ok bool) {
 	before := s != "last night" && strings.HasPrefix(s, "last ")
@@ -196,7 +193,7 @@ func pastDay(s string, now time.Time) (day wasSaid, ok bool) {
 	}
 	d, err := span.Date(s, now)
 	day = wasSaid{Date: d, ahead: today.Before(d), weekday: weekdayNamed(s) && weekday == nil}
-	if day.weekday && day.ahead && !begins(s, toCome) {
+	if day.weekday && day.ahead && !language.Says("to-come", s) {
 		day.Date, day.ahead = d.AddDays(-7), false
 	}
 	if before && day.weekday && day.Date == today { // "last Wednesday", said on one

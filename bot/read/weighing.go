@@ -145,10 +145,8 @@ func onlyWeighed(text string, names span.Names, now time.Time) string {
 
 // dayInFront is the day of a weigh-in that stands before the dog's name.
 func dayInFront(w WeighingSaid, typed string, names span.Names) planner.Date {
-	for _, d := range names.Dogs {
-		if d.ID == w.Dog && strings.HasPrefix(strings.ToLower(strings.TrimSpace(typed)), strings.ToLower(strings.TrimSpace(d.Name))) {
-			return planner.Date{}
-		}
+	if at := span.Mentions(typed, names.Dogs); len(at) > 0 && strings.TrimSpace(typed[:at[0].From]) == "" {
+		return planner.Date{}
 	}
 	return w.Day
 }
@@ -196,11 +194,6 @@ func Weighing(text string, names span.Names, u planner.Units, now time.Time) (sa
 		return said, true, span.NewProblem(p.Code, text)
 	}
 	return said.dated(s, u, now)
-}
-
-// begins reports that a text begins as one of some does.
-func begins(s string, with []string) bool {
-	return slices.ContainsFunc(with, func(w string) bool { return strings.HasPrefix(s, w) })
 }
 
 // difference is a dog's weight on a bathroom scale.

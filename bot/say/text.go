@@ -67,13 +67,8 @@ const MaxName = 40
 
 // JoinParas puts texts below one another, leaving out empty ones.
 func JoinParas(parts ...string) string {
-	var kept []string
-	for _, p := range parts {
-		if p != "" {
-			kept = append(kept, p)
-		}
-	}
-	return strings.Join(kept, "\n")
+	said := slices.DeleteFunc(slices.Clone(parts), func(p string) bool { return p == "" })
+	return strings.Join(said, "\n")
 }
 
 // FieldText says which answer about a dog cannot be right.

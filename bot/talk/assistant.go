@@ -125,13 +125,6 @@ func Enter(t *Turn) {
 // DefaultZoneName is the zone of a household until a carer names one.
 const DefaultZoneName = "UTC"
 
-// Write adds to what the turn keeps.
-func (t *Turn) Write(w ...store.Write) { t.writes = append(t.writes, w...) }
-
-// Expect adds to what the turn rests on, besides its household, the person's
-// membership and the conversation.
-func (t *Turn) Expect(e ...store.Expectation) { t.expect = append(t.expect, e...) }
-
 // keep adds what the turn has worked out to what rooms have it write.
 func (t *Turn) keep() {
 	chat, person := t.Event.Chat, t.Event.memberPerson()

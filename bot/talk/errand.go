@@ -26,24 +26,9 @@ type Work struct {
 	Next  time.Time // when there is more to do; zero: it is done
 	After string    // where the step before ended that was done just now
 	Said  int       // messages
-	Err   error
+	Kept
 
-	a      *Assistant
-	expect []store.Expectation
-	writes []store.Write
-}
-
-// Write adds to what the step keeps.
-func (w *Work) Write(writes ...store.Write) { w.writes = append(w.writes, writes...) }
-
-// Expect adds to what the step rests on.
-func (w *Work) Expect(e ...store.Expectation) { w.expect = append(w.expect, e...) }
-
-// Fail keeps the first error; nil is none.
-func (w *Work) Fail(err error) {
-	if w.Err == nil {
-		w.Err = err
-	}
+	a *Assistant
 }
 
 // For is a turn of a household that nobody has begun.

@@ -146,13 +146,7 @@ func DogButtons(t *Turn, out *say.Reply, step string) *say.Reply {
 
 // DogNames lists dogs by name.
 func DogNames(t *Turn, ids []string) string {
-	var names []string
-	for _, id := range ids {
-		if d := t.Dog(id); d != nil {
-			names = append(names, d.Name)
-		}
-	}
-	return say.List(names)
+	return NamesOf(slices.DeleteFunc(say.Each(ids, t.Dog), func(d *planner.Dog) bool { return d == nil }))
 }
 
 // RecipeName is a recipe's name, a word for it where it is gone.

@@ -15,9 +15,31 @@ import (
 	"bowlwright/store"
 )
 
-// Turn is the answering of one event. Its methods speak to the person with Say
-// and keep the first error of the store in Err, which undoes the whole turn.
+// Kept is what a turn, or a step of an errand, keeps, and what that rests on. The first
+// error of the store undoes the whole of it.
+type Kept struct {
+	Err    error
+	expect []store.Expectation
+	writes []store.Write
+}
+
+// Write adds to what is kept.
+func (k *Kept) Write(w ...store.Write) { k.writes = append(k.writes, w...) }
+
+// Expect adds to what it rests on, besides a turn's household, the person's membership
+// and the conversation.
+func (k *Kept) Expect(e ...store.Expectation) { k.expect = append(k.expect, e...) }
+
+// Fail keeps the first error; nil is none.
+func (k *Kept) Fail(err error) {
+	if k.Err == nil {
+		k.Err = err
+	}
+}
+
+// Turn is the answering of one event. Its methods speak to the person with Say.
 type Turn struct {
+	Kept
 	Ctx   context.Context // of this event: a long computation ends with it
 	Snap  store.Snapshot  // what it is worked out on
 	reg   *Registry
@@ -30,8 +52,6 @@ type Turn struct {
 	Member    string                       // the household that the person belonged to in this chat
 	Joins     bool                         // the person comes to the household
 	Leaves    bool                         // the person belongs to none any more
-	expect    []store.Expectation          // what it rests on
-	writes    []store.Write                // what it keeps
 	notes     notes                        // what is done to the journal
 	Trends    map[trendKey][]planner.Entry // what the store tells of dogs' weights
 	told      []told                       // what is said in other chats of the household
@@ -59,7 +79,6 @@ type Turn struct {
 	Undone    *planner.Household // home before a change was taken back; nil where none was
 	change    store.Change       // what the change was
 	abouts    []string           // what it was done to
-	Err       error
 
 	BackupsUntil func(now time.Time) time.Time // as of the assistant
 	MayPublish   func(Event) bool              // likewise
@@ -231,13 +250,6 @@ func (t *Turn) EndIf(kind string) {
 func (t *Turn) Gone() {
 	t.EndDialogue()
 	t.SayMsg("press.gone")
-}
-
-// Fail keeps the first error; nil is none.
-func (t *Turn) Fail(err error) {
-	if t.Err == nil {
-		t.Err = err
-	}
 }
 
 // Found reports that what was asked for is there. Any other error than that it is

@@ -229,24 +229,16 @@ func (l *lexed) takeCount(i, end int, n span.Numeral) int {
 	return l.add(span.Amount{Kind: span.ByCount, N: n.Whole(), Unit: "piece", From: i, To: end})
 }
 
-// first reports that no word stands before a token.
-func (l *lexed) first(i int) bool {
-	for k := range i {
-		if t := &l.Tokens[k]; !t.Used && t.Kind != span.SignToken && !language.In("line-fillers", t.Text) || t.Kind == span.NameToken {
-			return false
-		}
-	}
-	return true
+// first reports that no word stands before a token, and last that none stands at it or
+// after it.
+func (l *lexed) first(i int) bool { return !slices.ContainsFunc(l.Tokens[:i], isWord) }
+func (l *lexed) last(i int) bool {
+	return i >= len(l.Tokens) || !slices.ContainsFunc(l.Tokens[i:], isWord)
 }
 
-// last reports that no word stands at a token or after it.
-func (l *lexed) last(i int) bool {
-	for ; i < len(l.Tokens); i++ {
-		if t := &l.Tokens[i]; !t.Used && t.Kind != span.SignToken && !language.In("line-fillers", t.Text) {
-			return false
-		}
-	}
-	return true
+// isWord reports that a token is not taken yet, and says something.
+func isWord(t span.Token) bool {
+	return !t.Used && t.Kind != span.SignToken && !language.In("line-fillers", t.Text)
 }
 
 func (l *lexed) add(a span.Amount) int {

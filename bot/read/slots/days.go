@@ -161,55 +161,39 @@ func (s *Found) when(intent string) string {
 
 // every is how often: "day", "3 days", "monday, wednesday", "twice a day".
 func (s *Found) every(string) string {
-	if days := s.weekdaysNamed(); len(days) > 1 || len(days) == 1 && s.saysAny("every", "each", days[0]+"s") >= 0 && s.saysAny("other", "second") < 0 {
-		return strings.Join(days, ", ")
-	}
-	for i, w := range s.folded {
-		unit := ""
-		switch {
-		case (w == "twice" || w == "once") && s.Any(i+1, "a", "per", "every"):
-			unit = span.TimeUnits[s.at(i+2)].Name
-		case w == "twice" && span.Cadences[s.at(i+1)].Name != "":
-			unit = span.Cadences[s.at(i+1)].Name
-		case w == "eod":
-			return "2 days"
-		case span.Cadences[w].Name == "fortnight":
-			return "2 weeks"
-		case span.Cadences[w].Name != "":
-			return span.Cadences[w].Name
-		case w == "every" || w == "each":
-			if s.Any(i+1, "other", "second", "2nd") && span.TimeUnits[s.at(i+2)].Name != "" {
-				return "2 " + span.TimeUnits[s.at(i+2)].Name + "s"
-			}
-			if q := s.spanFrom(i + 1); q != nil {
-				return q.text()
-			}
-			if p := span.PartsOfDay[s.at(i+1)].Name; p != "" {
-				return "day"
-			}
-			if u := span.TimeUnits[s.at(i+1)].Name; u != "" {
-				return u
-			}
-		case (w == "a" || w == "per") && span.TimeUnits[s.at(i+1)].Name != "" && len(s.at(i+1)) > 2 && i > 0:
-			return span.TimeUnits[s.at(i+1)].Name
+	for i := range s.Tokens {
+		c, end := s.CadenceAt(i, false)
+		if end == 0 || s.taken[i] || c.EveryDays < 1 && len(c.Weekdays)+c.PerWeek == 0 {
+			continue
 		}
+		times, unit := c.Times, "day"
 		switch {
-		case unit != "" && w == "once":
-			return unit
-		case unit != "":
-			return "twice a " + unit
+		case len(c.Weekdays) > 0:
+			var days []string
+			for _, d := range c.Weekdays {
+				days = append(days, strings.ToLower(d.String()))
+			}
+			return strings.Join(days, ", ")
+		case c.PerWeek > 0:
+			times, unit = float64(c.PerWeek), "week"
+		case times <= 1:
+			return inUnits(c.EveryDays)
 		}
+		return strings.Replace(span.Plain(times)+" times a "+unit, "2 times", "twice", 1)
 	}
 	return ""
 }
 
-func (s *Found) weekdaysNamed() (days []string) {
-	for i := range s.Tokens {
-		if d := s.weekdayAt(i); d != "" && !slices.Contains(days, d) {
-			days = append(days, d)
-		}
+// inUnits is every so many days in the largest unit: "week", "3 months".
+func inUnits(days int) string {
+	q := quantity{n: float64(days), unit: "day", kind: bySpan}
+	switch {
+	case days%30 == 0:
+		q.n, q.unit = float64(days/30), "month"
+	case days%span.DaysPerWeek == 0:
+		q.n, q.unit = float64(days/span.DaysPerWeek), "week"
 	}
-	return days
+	return strings.TrimPrefix(q.text(), "1 ")
 }
 
 // days is for how many days, of each recipe in a rotation.

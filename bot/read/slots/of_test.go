@@ -40,7 +40,7 @@ func TestSlotsOf(t *testing.T) {
 		{"kcal.set", "10% less for bracken", "dog:Bracken factor:-10 %"},
 		{"scale.to", "double the turkey one", "factor:2 recipe:Turkey and heart"},
 		{"recipe.use", "put juniper on the mackerel from tuesday", "dog:Juniper recipe:Lamb and mackerel when:tuesday"},
-		{"supp.add", "vit e 200 iu every third day", "dose:200 IU supp:vitamin e"},
+		{"supp.add", "vit e 200 iu every third day", "dose:200 IU every:3 days supp:vitamin e"},
 		{"supp.add", "fish oil 2 pumps every other day", "dose:2 pumps every:2 days supp:fish oil"},
 		{"switch.set", "switch pip over two weeks", "days:14 dog:Pip"},
 		{"remind.set", "quiet from 22 to 7", "time:22:00-07:00 value:quiet from 22 to 7"},
