@@ -178,10 +178,10 @@ func daysOf(line string) float64 {
 	if end == 0 || n.Value <= 0 {
 		return 0
 	}
-	p, ok := l.PeriodAt(end)
+	p := span.PeriodOf(l.Word(end))
 	for end++; end < len(l.Tokens) && l.Any(end, ".", ")"); end++ {
 	}
-	if days := n.Value * float64(p); ok && end >= len(l.Tokens) && days <= span.MaxEveryDays {
+	if days := n.Value * float64(p); end >= len(l.Tokens) && days <= span.MaxEveryDays {
 		return days
 	}
 	return 0

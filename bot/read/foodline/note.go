@@ -19,10 +19,7 @@ type Note struct {
 // NoteText reads a method or a note on a food: what it is and of what, a colon,
 // and the text, however long.
 func NoteText(text string) (Note, bool) {
-	text = strings.TrimSpace(text)
-	if rest := text[min(4, len(text)):]; strings.EqualFold(text[:len(text)-len(rest)], "the ") {
-		text = rest
-	}
+	text = language.Without("the-thing", strings.TrimSpace(text))
 	head, said, ok := strings.Cut(text, ":")
 	if m := language.Pattern("method-is").FindStringSubmatch(text); m != nil && !ok {
 		head, said, ok = m[1], m[2], true
@@ -50,12 +47,7 @@ func NoteText(text string) (Note, bool) {
 	} else if n.Bare = len(about) > 0; n.Bare && !n.Method {
 		return Note{}, false
 	}
-	n.About = strings.Join(about, " ")
-	for _, the := range []string{"the ", "my "} {
-		if rest, ok := strings.CutPrefix(strings.ToLower(n.About), the); ok {
-			n.About = n.About[len(n.About)-len(rest):]
-		}
-	}
+	n.About = language.Without("the-thing", strings.Join(about, " "))
 	return n, true
 }
 

@@ -91,7 +91,7 @@ func (l *Lexed) CadenceAt(i int, alone bool) (cadence, int) {
 		times := map[string]float64{"once": 1, "twice": 2, "thrice": 3}[w]
 		return l.timesAt(i+1, times)
 	case "a", "an", "per", "/":
-		if p, ok := l.PeriodAt(i + 1); ok && (i > 0 || alone) {
+		if p := PeriodOf(l.Word(i + 1)); p > 0 && (i > 0 || alone) {
 			return everyDays(p), i + 2
 		}
 	case "weekdays", "weekends":
@@ -113,12 +113,6 @@ var weekParts = map[string][]time.Weekday{
 }
 
 func everyDays(n int) cadence { return cadence{Cadence: planner.Cadence{EveryDays: n}} }
-
-// PeriodAt reads "day", "week" and the like.
-func (l *Lexed) PeriodAt(i int) (int, bool) {
-	p := PeriodOf(l.Word(i))
-	return p, p > 0
-}
 
 // countedAt reads "3 times a week", "3x/week", "2 × daily", "5 days a week".
 func (l *Lexed) countedAt(i int) (cadence, int) {
@@ -144,13 +138,13 @@ func (l *Lexed) timesAt(i int, times float64) (cadence, int) {
 		if l.Any(i, "in") && l.Any(at, "a", "every") {
 			at++
 		}
-		if p, ok := l.PeriodAt(at); ok {
+		if p := PeriodOf(l.Word(at)); p > 0 {
 			c, end = everyDays(p), at+1
 		} else if l.Any(i, "in") {
 			c, end = l.everyAt(at)
 		}
 	default:
-		if p, ok := l.PeriodAt(i); ok && times > 1 {
+		if p := PeriodOf(l.Word(i)); p > 0 && times > 1 {
 			c, end = everyDays(p), i+1 // "3x week"
 		}
 	}
@@ -182,7 +176,7 @@ func (c cadence) inEach(n float64) cadence {
 // everyAt reads what follows "every": "3 days", "third day", "other week",
 // "Monday and Thursday", "day".
 func (l *Lexed) everyAt(i int) (cadence, int) {
-	if p, ok := l.PeriodAt(i); ok {
+	if p := PeriodOf(l.Word(i)); p > 0 {
 		return everyDays(p), i + 1
 	}
 	if days := weekParts[l.Word(i)]; days != nil {
@@ -196,7 +190,7 @@ func (l *Lexed) everyAt(i int) (cadence, int) {
 		n = 2
 	}
 	if n > 1 {
-		if p, ok := l.PeriodAt(i + 1); ok {
+		if p := PeriodOf(l.Word(i + 1)); p > 0 {
 			return everyDays(n * p), i + 2
 		}
 		return cadence{}, 0
@@ -209,8 +203,8 @@ func (l *Lexed) everyAt(i int) (cadence, int) {
 	if most, to := l.NumberAt(end + 1); to > 0 && l.Any(end, "-", "to", "or") && most.Value > times.Value { // "every 2-3 days": never too soon
 		times, end = most, to
 	}
-	p, ok := l.PeriodAt(end)
-	if !ok {
+	p := PeriodOf(l.Word(end))
+	if p == 0 {
 		return cadence{}, 0
 	}
 	days := times.Value * float64(p)
