@@ -64,16 +64,20 @@ func NoteMedicine(t *talk.Turn, d *planner.Dog, medicine string) {
 	}
 }
 
-// askWell asks which note on health is to go, of a dog that is said to be well.
+// askWell asks which note on health is to go, of a dog that is said to be well: one that
+// is named, or where nothing was told of lately that may be meant.
 func askWell(t *talk.Turn, d *planner.Dog) {
-	if d.Health == "" {
-		if !SayWell(t, []string{d.ID}, t.Event.Text) {
-			t.SayMsg("urgent.calm")
-		}
+	s, notes := t.AsTyped(), strings.Split(d.Health, ", ")
+	named := len(illness.In(s)) > 0 || slices.ContainsFunc(notes, func(note string) bool { return read.HasName(s, note) })
+	switch {
+	case !named && SayWell(t, []string{d.ID}, t.Event.Text):
+		return
+	case d.Health == "":
+		t.SayMsg("urgent.calm")
 		return
 	}
 	out := t.SayMsg("health.drop-which", "dog", d.Name, "notes", d.Health)
-	for _, note := range strings.Split(d.Health, ", ") {
+	for _, note := range notes {
 		out.Offer(t.Button(msg("button.health-drop", "note", say.Short(note)), "dog", "well", d.ID, talk.ChangeID(note)))
 	}
 	out.Offer(t.Button(msg("button.keep"), "dog", "show", d.ID))
