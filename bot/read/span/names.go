@@ -92,23 +92,23 @@ func Mentions(text string, named []Named) (all []Mention) {
 }
 
 // BindNames makes one word of each recipe's name in a text, and none of the calendar of a
-// dog's or a recipe's that is one, so that no reader of days finds one in them: "fed Pip
-// Sunday pot" is of no Sunday, nor "Friday left half" of a Friday where that is a dog. Apart
-// takes them apart again.
+// dog's that is one, so that no reader of days finds one in them: "fed Pip Sunday pot" is
+// of no Sunday, nor "Friday left half" of a Friday where that is a dog. Apart takes them
+// apart again.
 func BindNames(text string, n Names) (bound string, apart func(string) string) {
-	dated := slices.DeleteFunc(slices.Clone(n.Dogs), func(d Named) bool { return !inCalendar(d.Name) })
 	var pairs []string
-	for _, m := range slices.Backward(Mentions(text, append(dated, n.Recipes...))) {
-		name := text[m.From:m.To]
-		word := strings.ReplaceAll(name, " ", "")
-		if inCalendar(word) {
-			if saysDate(text[:m.From], text[m.To:]) {
-				continue
-			}
-			word += word
-		}
-		pairs = append(pairs, word, name)
+	bind := func(m Mention, word string) {
+		pairs = append(pairs, word, text[m.From:m.To])
 		text = text[:m.From] + word + text[m.To:]
+	}
+	for _, m := range slices.Backward(Mentions(text, n.Recipes)) {
+		bind(m, strings.ReplaceAll(text[m.From:m.To], " ", ""))
+	}
+	dated := slices.DeleteFunc(slices.Clone(n.Dogs), func(d Named) bool { return !inCalendar(d.Name) })
+	for _, m := range slices.Backward(Mentions(text, dated)) {
+		if !saysDate(text[:m.From], text[m.To:]) {
+			bind(m, text[m.From:m.To]+text[m.From:m.To])
+		}
 	}
 	return text, strings.NewReplacer(pairs...).Replace
 }
@@ -120,10 +120,11 @@ func inCalendar(name string) bool {
 }
 
 // saysDate reports that a word of the calendar between two texts is the date that it says,
-// and not a name: "on Friday", "Friday evening", "April 4".
+// and not a name: "on Friday", "Friday evening", "April 4", "Monday Friday".
 func saysDate(before, after string) bool {
 	words, next := strings.Fields(before), Lex(after)
-	if len(words) > 0 && language.In("calendar-leads", Fold(words[len(words)-1])) || language.In("calendar-ends", next.Word(0)) {
+	last := Fold(strings.Join(words[max(len(words)-1, 0):], ""))
+	if language.In("calendar-leads", last) || language.In("calendar-ends", next.Word(0)) || inCalendar(last) || inCalendar(next.Word(0)) {
 		return true
 	}
 	_, end := next.DayNumber(0)
