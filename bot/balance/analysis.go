@@ -225,7 +225,7 @@ func FindingLines(l Looked, most, named int) (wrong, open string) {
 func remedies(t *talk.Turn, l Looked) map[nutrition.Subject]adjust.Remedy {
 	all := map[nutrition.Subject]adjust.Remedy{}
 	if !dogs.Gated(t, l.Dog) {
-		for _, r := range adjust.Mend(l.Result, l.Mixture, l.Profile, t.Foods, dogs.Excluder(t, l.Dog)) {
+		for _, r := range adjust.Mend(nutrition.Analyse(l.Mixture, mendedBy(l), l.Result.Basis), l.Mixture, mendedBy(l), t.Foods, dogs.Excluder(t, l.Dog)) {
 			all[r.Subject] = r
 		}
 	}

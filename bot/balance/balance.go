@@ -58,6 +58,18 @@ func showBalance(t *talk.Turn, d balanceDraft) {
 	before := len(t.Replies)
 	sayBalance(t, l, d, result)
 	t.Replies[before].Begin(byTableText(r))
+	if dog != nil && dog.StoresCopper {
+		t.LastReply().Body = append(t.LastReply().Body, say.Whole(msg("balance.copper", "dog", dog.Name)))
+	}
+}
+
+// mendedBy is the table by which a recipe is balanced and mended: for a dog of a breed that
+// stores copper nothing is put in for copper.
+func mendedBy(l Looked) *nutrition.Profile {
+	if l.Dog != nil && l.Dog.StoresCopper {
+		return l.Profile.WithoutMin(nutrition.Subject(nutrition.Copper))
+	}
+	return l.Profile
 }
 
 func balanceProblem(result adjust.Result, recipe string) string {
@@ -68,7 +80,7 @@ func balanceProblem(result adjust.Result, recipe string) string {
 }
 
 func balanceRequest(t *talk.Turn, l Looked, d balanceDraft, explain bool) adjust.Request {
-	req := adjust.Request{Mixture: l.Mixture, Profile: l.Profile, Basis: l.Result.Basis, Bands: true,
+	req := adjust.Request{Mixture: l.Mixture, Profile: mendedBy(l), Basis: l.Result.Basis, Bands: true,
 		Exclude: dogs.Excluder(t, l.Dog), Explain: explain, Closers: t.Foods, Locked: map[int]bool{}}
 	for i, it := range l.Mixture.Items {
 		if slices.Contains(d.Locked, it.Food.Key) {

@@ -310,7 +310,7 @@ func together(t *talk.Turn, l Looked) adjust.Together {
 	if dogs.Gated(t, l.Dog) {
 		return adjust.Together{}
 	}
-	return adjust.MendTogether(l.Result, l.Mixture, l.Profile, t.Foods, dogs.Excluder(t, l.Dog))
+	return adjust.MendTogether(l.Result, l.Mixture, mendedBy(l), t.Foods, dogs.Excluder(t, l.Dog))
 }
 
 // A list that is longer, or leaves more open, is another recipe.

@@ -32,16 +32,22 @@ func Gated(t *talk.Turn, d *planner.Dog) bool {
 	return d != nil && planner.AmountOf(*d, t.Event.At).Gate != ""
 }
 
-// Excluder is what a dog may not have: what mayNot says, and the liver of ruminants
-// where it is of a breed that stores copper. Without a dog, what
+// Excluder is what a dog may not have: what mayNot says, and the liver of ruminants and
+// what else is rich in copper where it is of a breed that stores that. Without a dog, what
 // any dog of the household may not have is no matter.
 func Excluder(t *talk.Turn, d *planner.Dog) func(*nutrition.Food) bool {
 	if d == nil {
 		return nil
 	}
 	copper, not := d.StoresCopper, mayNot(d)
-	return func(f *nutrition.Food) bool { return not(f) || copper && nutrition.CopperLiver(f) }
+	return func(f *nutrition.Food) bool {
+		return not(f) || copper && (nutrition.CopperLiver(f) || f.Per100[nutrition.Copper].High > richInCopper || f.Key == "copper")
+	}
 }
+
+// richInCopper is above how many mg in 100 g a food is nothing for such a dog (our own
+// choice: kale has 1.5, oysters have 1.6 to 5.7, beef liver 9.8).
+const richInCopper = 1.5
 
 // mayNot is what a dog's food is to be without: its exclusions, and spinach and its like
 // where it gets bladder stones.

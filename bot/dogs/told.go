@@ -145,9 +145,13 @@ func askRestOfIll(t *talk.Turn, d planner.Dog) {
 }
 
 // givesSomething reports that what would be a name is of what a dog gets: it
-// begins with a dog's name, or ends with a food's ("Mia vitamin E").
+// begins with a dog's name, or ends with a food's ("Mia vitamin E"), or is a food's in
+// the middle of a recipe.
 func givesSomething(t *talk.Turn, name string) bool {
 	words := strings.Fields(name)
+	if t.Talk.Kind == "recipe" && t.Foods.Find(name).Known() && nutrition.KnownWord(strings.ToLower(name)) {
+		return true
+	}
 	for i := 1; i < len(words); i++ {
 		if t.DogNamed(strings.Join(words[:i], " ")) != nil || namesFood(t, strings.Join(words[i:], " ")) {
 			return true

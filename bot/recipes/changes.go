@@ -27,8 +27,13 @@ func LineChanges(t *talk.Turn, s string) bool {
 	if !ok || r == nil || read.IsQuestion(s) || t.Talk.Kind == "recipe" && !named || strings.Contains(s, "\n") || namesDog(t, text) {
 		return false
 	}
+	is, whole := t.Understand(s)
+	if got := foodline.RecipeText(text, t.Foods); named && !whole && len(got.Lines) == 1 && len(got.Problems) == 0 && got.Lines[0].Dose != nil { // "Stew: vitamin E 200 IU per batch"
+		addLines(t, r, text)
+		return true
+	}
 	parts, now := read.LineParts(text), *r
-	if is, whole := t.Understand(s); len(parts) == 0 || is.Intent == read.AddRecipe || !named && !parts[0].Verb || whole && len(parts) == 1 && (parts[0].Kind != read.SwapPart || parts[0].Amount == "") && is.Intent != read.ScaleRecipe ||
+	if len(parts) == 0 || is.Intent == read.AddRecipe || !named && !parts[0].Verb || whole && len(parts) == 1 && (parts[0].Kind != read.SwapPart || parts[0].Amount == "") && is.Intent != read.ScaleRecipe ||
 		whole && is.Intent == read.AddLines && !slices.ContainsFunc(parts, func(p read.LinePart) bool { return p.Kind != read.AddPart }) {
 		return false
 	}
@@ -91,7 +96,7 @@ func changeLine(t *talk.Turn, r *planner.Recipe, p read.LinePart) (no string) {
 		return msg("changes.not", "recipe", r.Name, "part", say.Short(p.Text))
 	}
 	setGrams(r, f.Key, at, grams)
-	return say.Where(p.Kind == read.SwapPart && !addLine(t, r, cmp.Or(p.More, p.Amount)+" "+p.New), unclear)
+	return say.Where(p.Kind == read.SwapPart && !addLine(t, r, cmp.Or(p.More, p.Amount, say.ExactMass(now, t.Home.Units))+" "+p.New), unclear)
 }
 
 // lineAt is the line of a food that words single out of several ("the second salt", "one of

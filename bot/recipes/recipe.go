@@ -339,12 +339,14 @@ func KeepRecipe(t *talk.Turn, d RecipeDraft, head string) {
 		r.Method, r.Notes, r.Standing, r.Lab, r.Cooking = twin.Method, twin.Notes, twin.Standing, twin.Lab, twin.Cooking
 	}
 	t.Home.Recipes = append(t.Home.Recipes, r)
-	for _, dog := range t.Dogs() {
-		if len(t.Home.Recipes) == 1 {
+	eats := ""
+	if all := t.Dogs(); len(t.Home.Recipes) == 1 {
+		for _, dog := range all {
 			dog.Recipe = cmp.Or(dog.Recipe, r.ID)
+			eats = say.Where(len(all) > 1, msg("recipe.eaten-by", "dogs", talk.NamesOf(all), "dog", dog.Name, "recipe", r.Name))
 		}
 	}
-	ShowRecipe(t, &r, say.JoinParas(head, msg("recipe.added", "recipe", r.Name)), t.UndoButton())
+	ShowRecipe(t, &r, say.JoinParas(head, msg("recipe.added", "recipe", r.Name), eats), t.UndoButton())
 	t.Happened(&talk.RecipeAdded{Recipe: &r, Out: t.LastReply()})
 }
 

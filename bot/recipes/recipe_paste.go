@@ -1,6 +1,7 @@
 package recipes
 
 import (
+	"reflect"
 	"slices"
 	"strings"
 	"unicode"
@@ -202,6 +203,12 @@ func takeLine(t *talk.Turn, d *RecipeDraft, l foodline.Line) string {
 	if l.Dose != nil {
 		said := DoseText(t, *l.Dose)
 		if i := slices.IndexFunc(d.Doses, func(o planner.Dose) bool { return o.Food == l.Dose.Food }); i >= 0 {
+			same := d.Doses[i]
+			same.Cadence, same.Batch, same.Typed = l.Dose.Cadence, l.Dose.Batch, l.Dose.Typed
+			if d.ID != "" && reflect.DeepEqual(same, *l.Dose) { // how often is put right
+				d.Doses = slices.Replace(slices.Clone(d.Doses), i, i+1, same)
+				return said
+			}
 			said += msg("recipe.beside", "what", DoseText(t, d.Doses[i]))
 		}
 		d.Doses = append(slices.Clone(d.Doses), *l.Dose)
@@ -239,10 +246,8 @@ func lineText(t *talk.Turn, l foodline.Line) string {
 			return LimitText(x.PerGram*float64(l.Ingredient.Grams), x.Nutrient.Unit()) + " " + x.Nutrient.Name()
 		}))
 	}
-	if len(l.Ignored) > 0 {
-		s += msg("recipe.ignored", "words", strings.Join(l.Ignored, " "))
-	}
-	return s
+	words := strings.Join(l.Ignored, " ")
+	return s + say.Where(words != "", msg(say.Choose(read.Says("iodised", words), "recipe.iodised", "recipe.ignored"), "words", words))
 }
 
 // canName reports that what follows the command on its line is a name: no

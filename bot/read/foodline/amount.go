@@ -105,7 +105,7 @@ func (l *lexed) plural(at int) bool {
 }
 
 // inName reports that a number is a part of a food's name: how lean a meat
-// is, or the 3 of omega-3.
+// is, or the 3 of omega-3 and of CaCO3.
 func (l *lexed) inName(i, end int, n span.Numeral) bool {
 	if l.Any(end, "%", "percent", "pct", "lean") || l.isGrade(i, end, n) {
 		return true
@@ -114,7 +114,7 @@ func (l *lexed) inName(i, end int, n span.Numeral) bool {
 	if l.Any(before, "-") {
 		before--
 	}
-	if l.Any(before, "omega") {
+	if l.Any(before, "omega", "caco") {
 		return n.Value == 3 || n.Value == 6 || n.Value == 9
 	}
 	if _, to := l.UnitAt(end); to > 0 || n.Value > 12 || n.Value != float64(int(n.Value)) {

@@ -87,6 +87,9 @@ func NutrientAt(l *span.Lexed, i int) (nutrition.Nutrient, int) {
 // behind their units: "(400 IU D, 4000 IU A)".
 var letters = map[string]nutrition.Nutrient{"a": nutrition.Retinoids, "d": nutrition.VitaminD, "e": nutrition.VitaminE}
 
+// signs are elements whose signs mean something else, but before a label's figure: "Mg 0.1 %".
+var signs = map[string]nutrition.Nutrient{"mg": nutrition.Magnesium, "k": nutrition.Potassium, "i": nutrition.Iodine, "cl": nutrition.Chloride}
+
 // takeFacts finds what a line says of its label and marks it as used. A
 // nutrient's name that is all that the line says of its food stays.
 func (l *lexed) takeFacts() {

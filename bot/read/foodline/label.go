@@ -354,5 +354,6 @@ func (l *lexed) nutrientBeside(from, end int) (nutrition.Nutrient, bool) {
 			return n, true
 		}
 	}
-	return 0, false
+	n, ok := signs[l.Word(0)]
+	return n, ok && from == 1
 }
