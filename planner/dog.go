@@ -61,7 +61,8 @@ const leastOfResting = 0.25
 // unknown field is right, except name and weight. now is the time in the
 // household's zone, by which a birth date is judged.
 func (d *Dog) Validate(now time.Time) error {
-	return cmp.Or(validName(d.Name), d.validWeights(), validBirth(d.Born, now), d.validWords(), d.validCounts())
+	return cmp.Or(validName(d.Name), d.validWeights(), validBirth(d.Born, now), d.validWords(),
+		validCount("condition", d.Condition, 9), validCount("meals", d.Meals, MostMeals), d.validKcal())
 }
 
 func validName(name string) error {
@@ -136,16 +137,19 @@ func (d *Dog) validWords() error {
 	return nil
 }
 
-func (d *Dog) validCounts() error {
+// validCount accepts 0, a count that is not known.
+func validCount(field string, n, most int) error {
 	switch {
-	case d.Condition < 0:
-		return &FieldError{"condition", FieldNegative}
-	case d.Condition > 9:
-		return &FieldError{"condition", FieldTooLarge}
-	case d.Meals < 0:
-		return &FieldError{"meals", FieldNegative}
-	case d.Meals > MostMeals:
-		return &FieldError{"meals", FieldTooLarge}
+	case n < 0:
+		return &FieldError{field, FieldNegative}
+	case n > most:
+		return &FieldError{field, FieldTooLarge}
+	}
+	return nil
+}
+
+func (d *Dog) validKcal() error {
+	switch {
 	case d.Kcal == 0:
 		return nil
 	case d.Kcal < 0:

@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"cmp"
 	"slices"
 	"sync"
 	"time"
@@ -46,15 +47,11 @@ const FieldPast FieldCode = "past"
 // is the day in the schedule's zone, by which one-off days are judged. A
 // schedule whose last day is over is right: it has ended.
 func (s Schedule) Validate(now Date) error {
-	for _, check := range []func() error{s.validDays, func() error { return s.validSpan(now) }, s.validTimes} {
-		if err := check(); err != nil {
-			return err
-		}
-	}
+	var zone error
 	if _, ok := LoadZone(s.Zone); s.Zone != "" && !ok {
-		return &FieldError{"zone", FieldUnknown}
+		zone = &FieldError{"zone", FieldUnknown}
 	}
-	return nil
+	return cmp.Or(s.validDays(), s.validSpan(now), s.validTimes(), zone)
 }
 
 // validDays checks that the days are said in one way, and rightly.
@@ -70,18 +67,9 @@ func (s Schedule) validDays() error {
 		return &FieldError{"every-days", FieldZero}
 	case ways > 1:
 		return &FieldError{"every-days", FieldAtOdds}
-	case s.EveryDays < 0:
-		return &FieldError{"every-days", FieldNegative}
-	case s.EveryDays > MostEveryDays:
-		return &FieldError{"every-days", FieldTooLarge}
-	case s.MonthDay < 0:
-		return &FieldError{"month-day", FieldNegative}
-	case s.MonthDay > 31:
-		return &FieldError{"month-day", FieldTooLarge}
-	case s.Months < 0:
-		return &FieldError{"months", FieldNegative}
-	case s.Months > MostMonths:
-		return &FieldError{"months", FieldTooLarge}
+	}
+	if err := cmp.Or(validCount("every-days", s.EveryDays, MostEveryDays), validCount("month-day", s.MonthDay, 31), validCount("months", s.Months, MostMonths)); err != nil {
+		return err
 	}
 	for i, day := range s.Weekdays {
 		switch {

@@ -220,16 +220,14 @@ func FindingLines(l Looked, most, named int) (wrong, open string) {
 	return say.JoinParas(surely...), say.JoinParas(append(maybe, say.Where(more > 0, msg("analysis.more", "n", more)), unknown)...)
 }
 
-// remedies is what would mend each nutrient; none for a dog whose food is a
-// vet's matter.
-func remedies(t *talk.Turn, l Looked) map[nutrition.Subject]adjust.Remedy {
-	all := map[nutrition.Subject]adjust.Remedy{}
-	if !dogs.Gated(t, l.Dog) {
-		for _, r := range adjust.Mend(nutrition.Analyse(l.Mixture, mendedBy(l), l.Result.Basis), l.Mixture, mendedBy(l), t.Foods, dogs.Excluder(t, l.Dog)) {
-			all[r.Subject] = r
-		}
+// remedyOf is what would mend a nutrient; nil for a dog whose food is a vet's
+// matter.
+func remedyOf(t *talk.Turn, l Looked, s nutrition.Subject) *adjust.Remedy {
+	if dogs.Gated(t, l.Dog) {
+		return nil
 	}
-	return all
+	all := adjust.Mend(nutrition.Analyse(l.Mixture, mendedBy(l), l.Result.Basis), l.Mixture, mendedBy(l), t.Foods, dogs.Excluder(t, l.Dog))
+	return planner.FirstOf(all, func(r *adjust.Remedy) bool { return r.Subject == s })
 }
 
 // mostUnknown is how many nutrients without figures get a line each. If there
@@ -268,21 +266,28 @@ func straddleReason(l Looked, r *nutrition.Row) string {
 	return msg(say.Choose(ofBone, "finding.bone", "finding.spread"))
 }
 
+// ofDay is the part of some grams of all that was analysed that is in a day's food; all of
+// them where it was for no dog's day.
+func ofDay(l Looked, g nutrition.Grams) nutrition.Grams {
+	if d := l.Result.Days(); d > 0 {
+		return g / nutrition.Grams(d)
+	}
+	return g
+}
+
 // remedyText says what would mend a nutrient, and the grams it takes.
 //
 // Against a dog's day the grams are those of a day too; else they are for the
 // whole recipe, and say so.
-func remedyText(t *talk.Turn, l Looked, r adjust.Remedy) string {
+func remedyText(t *talk.Turn, l Looked, r *adjust.Remedy) string {
 	basis := say.Choose(l.Result.Days() > 0, "day", "whole")
-	amount := func(whole, aDay nutrition.Grams) string {
-		return say.Choose(basis == "day", say.EnoughMass(aDay, t.Home.Units), say.EnoughMass(whole, t.Home.Units))
-	}
+	amount := func(g nutrition.Grams) string { return say.EnoughMass(ofDay(l, g), t.Home.Units) }
 	if c := r.Cut; c != nil {
 		if c.Whole {
 			return "" // no cut of one food is enough: that is another recipe
 		}
 		if c.Part < len(l.Mixture.Items) {
-			return " " + msg("remedy.cut-"+basis, "grams", amount(c.Grams, c.PerDayGrams), "food", l.Mixture.Items[c.Part].Food.Name)
+			return " " + msg("remedy.cut-"+basis, "grams", amount(c.Grams), "food", l.Mixture.Items[c.Part].Food.Name)
 		}
 		return " " + msg("remedy.cut-dose", "name", l.Mixture.Extras[c.Part-len(l.Mixture.Items)].Name)
 	}
@@ -296,7 +301,7 @@ func remedyText(t *talk.Turn, l Looked, r adjust.Remedy) string {
 			options = append(options, msg("remedy.label-"+basis, "food", o.Food.Name, "amount", recipes.LimitText(label, o.Nutrient.Unit())))
 			continue
 		}
-		options = append(options, msg("remedy.add-"+basis, "grams", amount(o.Grams, o.PerDayGrams), "food", o.Food.Name))
+		options = append(options, msg("remedy.add-"+basis, "grams", amount(o.Grams), "food", o.Food.Name))
 	}
 	return say.Where(len(options) > 0, " "+msg("remedy.mend", "options", strings.Join(options, msg("remedy.or"))))
 }

@@ -145,22 +145,14 @@ func FindingText(l Looked, r *nutrition.Row) string {
 		return msg(say.Choose(q.Kind == nutrition.LegalMax, "finding.elsewhere-law", "finding.elsewhere"), "name", subject.Name(), "amount", recipes.AmountIn(r.Capped, f, u), "table", tableName(p), "max", say.Sig(elsewhereMax(l, q)/f)+u)
 	case r.Verdict == nutrition.High && r.BoundByLaw():
 		return msg("finding.high-legal", args...)
-	case r.Verdict == nutrition.High:
-		return msg("finding.high", args...)
 	case r.Verdict == nutrition.Low && len(r.Unless) > 0:
 		return msg("finding.low-unless", append(args, "unless", unlessText(l, r))...)
-	case r.Verdict == nutrition.Low:
-		return msg("finding.low", args...)
 	case r.Verdict == nutrition.AboveLegal:
 		return msg("finding.above-legal", args...)
-	case r.Verdict == nutrition.LikelyLow:
-		return msg("finding.likely-low", args...)
-	case r.Verdict == nutrition.LikelyHigh:
-		return msg("finding.likely-high", args...)
 	case r.Verdict == nutrition.LikelyEnough && r.StraddlesMax && !r.StraddlesMin:
 		return msg("finding.likely-enough-max", args...)
-	case r.Verdict == nutrition.LikelyEnough:
-		return msg("finding.likely-enough", args...)
+	case r.Verdict.TooLittle(), r.Verdict.TooMuch(), r.Verdict == nutrition.LikelyEnough:
+		return msg("finding."+strings.ReplaceAll(r.Verdict.String(), " ", "-"), args...)
 	case r.StraddlesMin:
 		return msg("finding.straddles-min", args...)
 	case r.StraddlesMax:

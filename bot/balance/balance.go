@@ -27,22 +27,8 @@ type balanceDraft struct {
 // showBalance shows how the recipe would meet its profile with the least change.
 // For a dog that only a vet plans for, it shows nothing of the kind.
 func showBalance(t *talk.Turn, d balanceDraft) {
-	r, dog := t.Recipe(d.Recipe), t.Dog(d.Dog)
-	if talk.Gone(t, r == nil || dog == nil && d.Dog != "-") {
-		return
-	}
-	t.Talk.Recipe = r.ID
-	if dog != nil {
-		if dogs.Held(t, dog) {
-			return
-		}
-		if n := planner.AmountOf(*dog, t.Event.At); n.Gate != "" {
-			t.Say(say.Whole(dogs.GateText(*dog, n)), say.Para(msg("balance.gated", "dog", dog.Name)))
-			return
-		}
-	}
-	l, err := given(t, dog, byTable(r))
-	if recipes.Failed(t, r, err) {
+	r, l, ok := d.looked(t)
+	if !ok {
 		return
 	}
 	if !slices.ContainsFunc(l.Result.Rows, func(r nutrition.Row) bool { return !r.Verdict.Meets() }) {
@@ -58,9 +44,30 @@ func showBalance(t *talk.Turn, d balanceDraft) {
 	before := len(t.Replies)
 	sayBalance(t, l, d, result)
 	t.Replies[before].Begin(byTableText(r))
-	if dog != nil && dog.StoresCopper {
-		t.LastReply().Body = append(t.LastReply().Body, say.Whole(msg("balance.copper", "dog", dog.Name)))
+	if l.Dog != nil && l.Dog.StoresCopper {
+		t.LastReply().Body = append(t.LastReply().Body, say.Whole(msg("balance.copper", "dog", l.Dog.Name)))
 	}
+}
+
+// looked is the recipe of the dialogue and what was found of it, for its dog. Where it
+// cannot be balanced it says why.
+func (d balanceDraft) looked(t *talk.Turn) (*planner.Recipe, Looked, bool) {
+	r, dog := t.Recipe(d.Recipe), t.Dog(d.Dog)
+	if talk.Gone(t, r == nil || dog == nil && d.Dog != "-") {
+		return nil, Looked{}, false
+	}
+	t.Talk.Recipe = r.ID
+	if dog != nil {
+		if dogs.Held(t, dog) {
+			return nil, Looked{}, false
+		}
+		if n := planner.AmountOf(*dog, t.Event.At); n.Gate != "" {
+			t.Say(say.Whole(dogs.GateText(*dog, n)), say.Para(msg("balance.gated", "dog", dog.Name)))
+			return nil, Looked{}, false
+		}
+	}
+	l, err := given(t, dog, byTable(r))
+	return r, l, !recipes.Failed(t, r, err)
 }
 
 // mendedBy is the table by which a recipe is balanced and mended: for a dog of a breed that
@@ -255,13 +262,8 @@ func closingFoods(result adjust.Result, d balanceDraft) []*nutrition.Food {
 // takeBalance keeps an answer as the recipe. It is worked out again, since the
 // recipe may have changed.
 func takeBalance(t *talk.Turn, d balanceDraft, kind adjust.Kind) {
-	r, dog := t.Recipe(d.Recipe), t.Dog(d.Dog)
-	if r == nil || dog == nil && d.Dog != "-" {
-		t.Gone()
-		return
-	}
-	l, err := given(t, dog, byTable(r))
-	if recipes.Failed(t, r, err) {
+	r, l, ok := d.looked(t)
+	if !ok {
 		return
 	}
 	result := adjust.Balance(t.Ctx, balanceRequest(t, l, d, false))

@@ -125,11 +125,7 @@ const wantedRatio = 1.2
 // the dog that is spoken of.
 func addCalcium(t *talk.Turn, r *planner.Recipe) string {
 	const carbonate = "calcium-carbonate"
-	var whole nutrition.Grams
-	for _, in := range r.Ingredients {
-		whole += in.Grams
-	}
-	most := 0.05 * float64(whole)
+	most := 0.05 * float64(r.Grams(""))
 	for grams := 0.5; grams <= most; grams += 0.5 {
 		with := *r
 		with.Ingredients = append(slices.Clone(r.Ingredients), planner.Ingredient{Food: carbonate, Grams: nutrition.Grams(grams)})

@@ -67,7 +67,7 @@ func nutrientText(t *talk.Turn, l Looked, name string, subject nutrition.Subject
 		out = msg("nutrient.no-limit", args...)
 	}
 	// No food table gives chloride, and salt is no remedy for that.
-	if rem, ok := remedies(t, l)[subject]; ok && subject != nutrition.Subject(nutrition.Chloride) && !beside {
+	if rem := remedyOf(t, l, subject); rem != nil && subject != nutrition.Subject(nutrition.Chloride) && !beside {
 		out += remedyText(t, l, rem)
 	}
 	return say.JoinParas(say.Capital(out), say.Where(len(row.UnknownFrom) > 0, msg("nutrient.lacking", "foods", lacking(l, row))))

@@ -109,7 +109,7 @@ func MakeReport(text string, o ReportOptions) (Report, error) {
 	}
 	p := nutrition.ProfileByID(id)
 	if p == nil {
-		return r, ErrOption{msg("report.no-profile", "profile", say.Short(o.Profile), "profiles", profileIDs())}
+		return r, ErrOption{msg("report.no-profile", "profile", say.Short(o.Profile), "profiles", strings.Join(say.Each(nutrition.Profiles(), func(p *nutrition.Profile) string { return p.ID }), ", "))}
 	}
 	if o.View != nutrition.AsAnalysed && !slices.Contains(nutrition.Views(), o.View) {
 		return r, ErrOption{msg("report.wrong-view", "view", say.Short(string(o.View)), "views", say.ListOf(nutrition.Views(), func(v nutrition.View) string { return string(v) }))}
@@ -179,10 +179,6 @@ func (r *Report) measure(recipe *planner.Recipe, figures string, foods *nutritio
 	}
 	recipe.Measure()
 	return nil
-}
-
-func profileIDs() string {
-	return strings.Join(say.Each(nutrition.Profiles(), func(p *nutrition.Profile) string { return p.ID }), ", ")
 }
 
 // reportDog reads the dog of the options.

@@ -329,15 +329,15 @@ func togetherText(t *talk.Turn, l Looked, all adjust.Together) string {
 	per := say.Choose(l.Result.Days() > 0, msg("mend.day"), msg("mend.whole"))
 	open, _ := recipes.NamesOf(all.Open, recipes.MostNamed)
 	first := msg(say.Choose(len(all.Open) > 0, "mend.some", "mend.all"), "open", open, "per", per)
-	return say.JoinParas(first, say.LinesOf(all.Steps, func(s adjust.Step) string { return stepText(t, s) }))
+	return say.JoinParas(first, say.LinesOf(all.Steps, func(s adjust.Step) string { return stepText(t, l, s) }))
 }
 
 // stepText is one line of it: "3.5 g calcium carbonate: calcium".
-func stepText(t *talk.Turn, s adjust.Step) string {
+func stepText(t *talk.Turn, l Looked, s adjust.Step) string {
 	if s.Less != "" || s.ByLabel {
 		return msg(say.Choose(s.Less != "", "mend.less-dose", "mend.label"), "amount", recipes.LimitText(s.PerDay, s.Nutrient.Unit()), "nutrient", s.Nutrient.Name())
 	}
-	g := cmp.Or(s.PerDayGrams, s.Grams)
+	g := ofDay(l, s.Grams)
 	if slices.Contains(s.For, nutrition.Subject(nutrition.Calcium)) { // which says it
 		s.For = slices.DeleteFunc(slices.Clone(s.For), func(x nutrition.Subject) bool { return x == nutrition.CalciumPhosphorus })
 	}

@@ -237,32 +237,31 @@ func cautions(t *talk.Turn, l balance.Looked) []string {
 	return unmarked(paras(msg("card.caution-vet"), strings.Join(texts, "\n"), msg("card.caution-keep")))
 }
 
-// sourceRow is a food's source in the compiled-in Table: the table, and its row.
-var sourceRow = regexp.MustCompile(`^(USDA SR26) (\d{5})$`)
+// sourceTable is what foods of the compiled-in table are from, and sourceRow such a
+// food's source: the table, and its row.
+const sourceTable = "USDA SR26"
+
+var sourceRow = regexp.MustCompile("^" + sourceTable + ` (\d{5})$`)
 
 // sources are where the figures are from.
 func sources(t *talk.Turn, r planner.Recipe, l balance.Looked) []string {
-	var tables, rest []string
-	rows := map[string][]string{}
+	var rows, rest, out []string
 	for _, key := range r.Foods() {
 		f := t.Foods.Food(key)
 		if f == nil {
 			continue
 		}
 		if m := sourceRow.FindStringSubmatch(f.Source); m != nil {
-			if !slices.Contains(tables, m[1]) {
-				tables = append(tables, m[1])
-			}
-			if !slices.Contains(rows[m[1]], m[2]) {
-				rows[m[1]] = append(rows[m[1]], m[2])
+			if !slices.Contains(rows, m[1]) {
+				rows = append(rows, m[1])
 			}
 		} else if s := fmt.Sprintf("%s: %s", f.Name, f.Source); f.Source != "" && !slices.Contains(rest, s) {
 			rest = append(rest, s)
 		}
 	}
-	out := say.Each(tables, func(table string) string {
-		return msg("card.source-foods", "table", table, "rows", strings.Join(rows[table], ", "))
-	})
+	if len(rows) > 0 {
+		out = append(out, msg("card.source-foods", "table", sourceTable, "rows", strings.Join(rows, ", ")))
+	}
 	if len(rest) > 0 {
 		out = append(out, say.Capital(strings.Join(rest, "; "))+".")
 	}

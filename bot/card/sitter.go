@@ -89,10 +89,9 @@ func mealsOf(t *talk.Turn, d *planner.Dog) (all []meals) {
 		on := t.Date().AddDays(n)
 		m, trouble := day.MealFor(t, d, on, talk.MealsOf(*d)-1)
 		is := meals{days: []planner.Date{on}}
-		switch {
-		case m == nil:
+		if m == nil {
 			is.name = say.Unmarked(trouble)
-		default:
+		} else {
 			is.name, is.table = m.Recipe.Name+say.Where(recipes.Cooks(t, m.Recipe), msg("bowl.raw")), mealTable(t, d, m.Bowl)
 			is.notes = bowlNotes(t, d, m.Recipe, m.Bowl)
 			if aDay, left, cooked, ok := kitchen.Packed(t, d, m.Recipe, on); ok && planner.ShareOf(t.Home, d.ID, on, m.Recipe.ID) == 1 {

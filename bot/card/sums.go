@@ -87,12 +87,9 @@ func sumsOf(t *talk.Turn, r planner.Recipe, sum planner.Totals) (*sums, error) {
 	if checked {
 		s.Least = s.least(t, r)
 	}
-	all := say.Choose(s.Pounds, sizesPounds, sizesKilos)
-	for _, x := range all {
-		w := nutrition.Kilograms(x)
-		if s.Pounds {
-			w = nutrition.Kilograms(x) * nutrition.KilosPerPound
-		}
+	unit := say.Choose(s.Pounds, nutrition.KilosPerPound, 1)
+	for _, x := range say.Choose(s.Pounds, sizesPounds, sizesKilos) {
+		w := nutrition.Kilograms(x) * unit
 		is, err := sizeOf(t, r, w)
 		if err != nil {
 			return nil, err
@@ -162,12 +159,10 @@ func (s *sums) least(t *talk.Turn, r planner.Recipe) float64 {
 
 // overText says for which sizes the supplements bring more than a maximum.
 func (s *sums) overText(t *talk.Turn, r planner.Recipe) string {
-	var sizes []string
 	over := map[string][]string{}
 	var order []string
 	for _, is := range s.sizes {
-		sizes = append(sizes, say.BodyWeight(is.weight, t.Home.Units))
-		d := planner.Dog{Weight: is.weight}
+		size, d := say.BodyWeight(is.weight, t.Home.Units), planner.Dog{Weight: is.weight}
 		l, err := balance.Look(t, &r, &d)
 		if err != nil {
 			continue
@@ -177,8 +172,8 @@ func (s *sums) overText(t *talk.Turn, r planner.Recipe) string {
 			if len(over[name]) == 0 {
 				order = append(order, name)
 			}
-			if n := len(over[name]); n == 0 || over[name][n-1] != sizes[len(sizes)-1] {
-				over[name] = append(over[name], sizes[len(sizes)-1])
+			if !slices.Contains(over[name], size) {
+				over[name] = append(over[name], size)
 			}
 		}
 	}

@@ -238,7 +238,12 @@ func analysisBlocks(t *talk.Turn, d *planner.Dog) []block {
 // nutrientCells are a nutrient, what there is of it, and its limits, in one unit.
 func nutrientCells(r *nutrition.Row) []string {
 	s := r.Requirement.Subject
-	most := math.Max(r.Value.Mid, math.Max(zeroIfNone(r.Min), zeroIfNone(r.Max)))
+	most := r.Value.Mid
+	for _, limit := range [...]float64{r.Min, r.Max} {
+		if limit > most { // not where there is none
+			most = limit
+		}
+	}
 	f, unit := say.DisplayUnit(most, s.Unit())
 	mark := ""
 	switch {
@@ -258,11 +263,4 @@ func nutrientCells(r *nutrition.Row) []string {
 		name += "," + unit
 	}
 	return []string{name, mark + balance.CompactAmount(r.Value, f) + balance.Mark(r), limit(r.Min), limit(r.Max)}
-}
-
-func zeroIfNone(x float64) float64 {
-	if math.IsNaN(x) {
-		return 0
-	}
-	return x
 }

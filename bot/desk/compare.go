@@ -124,14 +124,12 @@ func compare(t *talk.Turn, a, b planner.Recipe, head, nameA, nameB string) {
 		}
 	}
 	out := t.Say(say.Para(head), say.TableBlock(rows), say.Para(legend), say.Para(mark), say.Para(basis))
-	for _, r := range []*planner.Recipe{&a, &b} {
-		if a.ID != b.ID {
-			out.Offer(t.Button(r.Name, "recipe", "show", r.ID))
-		}
-	}
 	if a.ID == b.ID {
 		out.Offer(t.Button(msg("button.back", "n", nameA), "desk", "back", a.ID, nameA), t.Button(msg("button.versions"), "desk", "versions", a.ID))
+		return
 	}
+	out.Offer(t.Button(a.Name, "recipe", "show", a.ID))
+	out.Offer(t.Button(b.Name, "recipe", "show", b.ID))
 }
 
 // lineRows are the foods of both, weighed ones with their amounts.
@@ -169,11 +167,8 @@ func kcalPer100(l balance.Looked) string {
 
 // shareRows are the shares by body part of which either has any.
 func shareRows(t *talk.Turn, a, b planner.Recipe) (rows []say.TableRow) {
-	x, errX := planner.TotalsOf(a, t.Foods)
-	y, errY := planner.TotalsOf(b, t.Foods)
-	if errX != nil || errY != nil {
-		return nil
-	}
+	x, _ := planner.TotalsOf(a, t.Foods) // it has been looked at, and so has the other
+	y, _ := planner.TotalsOf(b, t.Foods)
 	for p := range nutrition.PartCount {
 		if x.Shares[p]+y.Shares[p] > 0.001 { // less is no row; our own choice
 			rows = append(rows, say.TableRow{Label: recipes.PartText(p), Cells: []string{say.Percent(x.Shares[p]), say.Percent(y.Shares[p])}})

@@ -233,11 +233,8 @@ func showLab(t *talk.Turn, d labDraft, head string, extra ...say.Button) {
 		rows = append(rows, say.TableRow{Label: f.Nutrient.Name(), Cells: []string{perHundred(f.PerGram*100, f.Nutrient), tableCell(s.table[f.Nutrient], f.Nutrient)}})
 	}
 	counts := ""
-	switch {
-	case s.recipe != nil && !s.recipe.LabCounts():
-		counts = msg("lab.stale", "recipe", s.name)
-	case s.recipe != nil:
-		counts = msg("lab.rests", "recipe", s.name)
+	if s.recipe != nil {
+		counts = msg(say.Choose(s.recipe.LabCounts(), "lab.rests", "lab.stale"), "recipe", s.name)
 	}
 	out := t.Say(say.Para(head), say.Para(msg("lab.of", "name", s.name, "day", dayText(s.lab.Day))), say.TableBlock(rows), say.Para(counts))
 	out.Offer(d.button(t, msg("button.lab-more"), "more"), d.button(t, msg("button.lab-drop"), "drop"))
@@ -275,14 +272,11 @@ func labText(t *talk.Turn, r *planner.Recipe) string {
 		return ""
 	}
 	counts := r.LabCounts()
-	stored := t.Recipe(r.ID)
-	switch {
-	case stored == nil || counts == !stored.Lab.Stale:
-	case counts:
-		stored.Lab.Stale, t.Changed = false, true
-	default:
-		stored.Lab.Stale, t.Changed = true, true
-		return msg("lab.no-longer", "recipe", r.Name)
+	if stored := t.Recipe(r.ID); stored != nil && stored.Lab.Stale == counts {
+		stored.Lab.Stale, t.Changed = !counts, true
+		if !counts {
+			return msg("lab.no-longer", "recipe", r.Name)
+		}
 	}
 	return say.Where(counts, msg("lab.shown", "n", len(r.Lab.Facts), "day", dayText(r.Lab.Day)))
 }

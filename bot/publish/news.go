@@ -91,7 +91,7 @@ func news(w *talk.Work) {
 		case !talk.Found(w, err):
 		case !hasNews(&p, r):
 		case !p.Withdrawn.At.IsZero():
-			sayWithdrawn(t, &p, r)
+			sayWithdrawn(t, &p)
 			w.Tell(t, false)
 			r.Gone = true
 			heard(w, r)

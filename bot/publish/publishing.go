@@ -143,13 +143,8 @@ func passes(t *talk.Turn, d *draft) bool {
 
 // titleOf is what a draft is called; empty where it is there no more.
 func titleOf(t *talk.Turn, d draft) string {
-	if r := t.Recipe(d.Recipe); r != nil {
-		return r.Name
-	}
-	if v, title := frozen(t, d); v != nil {
-		return title
-	}
-	return ""
+	_, title := frozen(t, d)
+	return title
 }
 
 // frozen is the version that a draft would be now, and its title; nil where the

@@ -278,7 +278,7 @@ func gone(t *talk.Turn, d *saying) {
 }
 
 // sayWithdrawn tells who keeps something that it was withdrawn, and why.
-func sayWithdrawn(t *talk.Turn, p *store.Published, _ store.Reader) {
+func sayWithdrawn(t *talk.Turn, p *store.Published) {
 	kept := keptOf(t, p.Token)
 	if kept == nil {
 		return

@@ -205,13 +205,15 @@ func (k *taking) bowlRows(t *talk.Turn, d *planner.Dog, was, is portions.Bowl) [
 	var foods []string
 	amounts := func(b portions.Bowl) map[string]nutrition.Grams {
 		of := map[string]nutrition.Grams{}
+		add := func(key string, day nutrition.Grams) {
+			food := cmp.Or(k.corrected[key], key)
+			foods, of[food] = append(foods, food), of[food]+day
+		}
 		for _, r := range b.Rows {
-			food := cmp.Or(k.corrected[r.Food], r.Food)
-			foods, of[food] = append(foods, food), of[food]+r.Day
+			add(r.Food, r.Day)
 		}
 		for _, r := range b.Tiny {
-			food := cmp.Or(k.corrected[r.Food], r.Food)
-			foods, of[food] = append(foods, food), of[food]+r.Day
+			add(r.Food, r.Day)
 		}
 		return of
 	}

@@ -30,8 +30,8 @@ func AnswerSetLine(t *talk.Turn, s read.Sentence) {
 	case s.Intent == read.DropLine, s.Intent == read.LessOfLine && is == 0 && now > 0:
 		setLine(t, r, keys[0], at, 0)
 	case now == 0: // a supplement, which has a dose
-		dose := slices.IndexFunc(r.Doses, func(d planner.Dose) bool { return d.Food == keys[0] })
-		t.SayMsg("recipe.is-dose", "recipe", r.Name, "dose", DoseText(t, r.Doses[dose]))
+		dose := planner.FirstOf(r.Doses, func(d *planner.Dose) bool { return d.Food == keys[0] })
+		t.SayMsg("recipe.is-dose", "recipe", r.Name, "dose", DoseText(t, *dose))
 	case is <= 0:
 		t.SayMsg("recipe.not-so-much", "amount", say.ExactMass(now, t.Home.Units), "food", t.FoodName(keys[0]), "recipe", r.Name)
 	default:

@@ -46,23 +46,18 @@ func foodCommand(t *talk.Turn, rest string) {
 // names.
 func WithFood(t *talk.Turn, words, verb string, do func(*nutrition.Food)) {
 	found := t.Foods.Find(words)
+	button := func(f *nutrition.Food) say.Button { return t.Button(f.Name, "food", verb, f.Key) }
 	switch {
 	case found.Refused != nil:
 		SayRefused(t, found.Refused)
 	case found.Food != nil:
 		do(found.Food)
 	case len(found.Choices) > 0:
-		r := t.SayMsg("food.which", "text", say.Short(words))
-		for _, f := range found.Choices {
-			r.Offer(t.Button(f.Name, "food", verb, f.Key))
-		}
+		t.SayMsg("food.which", "text", say.Short(words)).Rows(1, say.Each(found.Choices, button)...)
 	case alarm.DangerIn(words) != nil:
 		SayDanger(t, alarm.DangerIn(words))
 	default:
-		r := t.SayMsg(say.Choose(len(found.Nearest) == 0, "food.unknown-none", "food.unknown"), "text", say.Short(words))
-		for _, f := range found.Nearest {
-			r.Offer(t.Button(f.Name, "food", verb, f.Key))
-		}
+		t.SayMsg(say.Choose(len(found.Nearest) == 0, "food.unknown-none", "food.unknown"), "text", say.Short(words)).Rows(1, say.Each(found.Nearest, button)...)
 	}
 }
 

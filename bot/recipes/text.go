@@ -289,14 +289,7 @@ func unknownText(t *talk.Turn, r *planner.Recipe, most int) (text string, cut bo
 			some = append(some, nutrition.Subject(n))
 		}
 	}
-	var lines []string
-	if len(none) > 0 {
-		names, more := NamesOf(none, most)
-		lines, cut = append(lines, msg("recipe.unknown", "what", names)), more
-	}
-	if len(some) > 0 {
-		names, more := NamesOf(some, most)
-		lines, cut = append(lines, msg("recipe.unknown-part", "what", names)), cut || more
-	}
-	return strings.Join(lines, "\n"), cut
+	of, cutNone := NamesOf(none, most)
+	part, cutSome := NamesOf(some, most)
+	return say.JoinParas(say.Where(len(none) > 0, msg("recipe.unknown", "what", of)), say.Where(len(some) > 0, msg("recipe.unknown-part", "what", part))), cutNone || cutSome
 }

@@ -90,8 +90,6 @@ type Result struct {
 	Outcome Outcome
 	Problem Problem // why the outcome is NotComputed; else empty
 	Answers []Answer
-	Solves  int // linear programs solved
-	Stopped int // linear programs given up because they took too long
 }
 
 // Answer is a changed mixture.

@@ -41,12 +41,12 @@ func (b *balancer) solveOnce(push float64, free map[Demand]bool, from *solved) (
 			// Other prices leave a feasible point feasible.
 			first := p.basis
 			p.basis = from.basis
-			if s.solution, err = b.count(p); err != nil && b.ctx.Err() == nil {
+			if s.solution, err = p.solve(b.ctx); err != nil && b.ctx.Err() == nil {
 				p.basis = first
-				s.solution, err = b.count(p)
+				s.solution, err = p.solve(b.ctx)
 			}
 		} else {
-			s.solution, err = b.count(p)
+			s.solution, err = p.solve(b.ctx)
 		}
 		if err == nil {
 			s.duals = p.duals(s.basis)
@@ -59,16 +59,6 @@ func (b *balancer) solveOnce(push float64, free map[Demand]bool, from *solved) (
 	b.res.Problem = SolverFailed
 	if errors.Is(err, errStopped) || errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
 		b.res.Problem = Stopped
-	}
-	return s, err
-}
-
-// count solves one program.
-func (b *balancer) count(p *program) (solution, error) {
-	b.res.Solves++
-	s, err := p.solve(b.ctx)
-	if errors.Is(err, errStopped) {
-		b.res.Stopped++
 	}
 	return s, err
 }

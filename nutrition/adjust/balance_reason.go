@@ -23,7 +23,7 @@ const (
 // explain adds the reasons and the closers to an answer.
 func (b *balancer) explain(a *balanced) {
 	md, s := b.md, &a.from
-	moved := md.moved(&a.Answer)
+	moved := md.moved(md.gramsOf(&a.Answer))
 	pulls := make([][]pull, len(md.vars))
 	for j, d := range moved {
 		if d != 0 {
@@ -33,11 +33,7 @@ func (b *balancer) explain(a *balanced) {
 	without := map[Demand]trial{}
 	for _, d := range strongest(pulls, moved) {
 		if t, err := b.solve(s.push, map[Demand]bool{d: true}, s); err == nil {
-			grams := md.moves(&t)
-			for j := range grams {
-				grams[j] -= md.vars[j].start
-			}
-			without[d] = trial{t, grams}
+			without[d] = trial{t, md.moved(md.moves(&t))}
 		}
 	}
 	for i, it := range a.Items {
@@ -64,9 +60,8 @@ type trial struct {
 	moved []float64
 }
 
-// moved returns by how many grams each variable changes.
-func (md *model) moved(a *Answer) []float64 {
-	grams := md.gramsOf(a)
+// moved returns by how many grams each variable changes, of how many there are then.
+func (md *model) moved(grams []float64) []float64 {
 	for j := range grams {
 		grams[j] -= md.vars[j].start
 	}

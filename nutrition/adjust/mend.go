@@ -25,14 +25,10 @@ type Remedy struct {
 	Cut *Cut
 }
 
-// Option is a food that mends a shortfall when it is added.
-type Option struct {
+// Addition is a food to add to the whole mixture.
+type Addition struct {
 	Food  *nutrition.Food
-	Grams nutrition.Grams // to add to the whole mixture; 0 where ByLabel
-	// PerDayGrams is Grams by the days that the mixture lasts: what to add to
-	// a day's food; 0 where the basis is not a dog and day.
-	PerDayGrams nutrition.Grams
-	Kcal        nutrition.Kcal // that these bring
+	Grams nutrition.Grams // 0 where ByLabel
 	// ByLabel: a supplement whose strength only its label tells. PerDay is
 	// how much of Nutrient it must give in a day.
 	ByLabel  bool
@@ -40,16 +36,18 @@ type Option struct {
 	PerDay   float64
 }
 
+// Option is a food that mends a shortfall when it is added.
+type Option struct {
+	Addition
+	Kcal nutrition.Kcal // that it brings
+}
+
 // Cut is how much less of one part of the mixture mends an excess.
 type Cut struct {
-	Part  int             // index of the item or, from len(Items) on, of the extra
-	Grams nutrition.Grams // to take away of an item, from the whole mixture
-	// PerDayGrams is Grams by the days that the mixture lasts; 0 where the
-	// basis is not a dog and day.
-	PerDayGrams nutrition.Grams
-	PerDay      float64 // to take away of an extra, in its nutrient's unit
-	// Whole: leaving out all of it is not enough.
-	Whole bool
+	Part   int             // index of the item or, from len(Items) on, of the extra
+	Grams  nutrition.Grams // to take away of an item, from the whole mixture
+	PerDay float64         // to take away of an extra, in its nutrient's unit
+	Whole  bool            // leaving out all of it is not enough
 }
 
 // More than this part of the mixture's weight or energy is no remedy but

@@ -6,19 +6,11 @@ import (
 	"bowlwright/nutrition"
 )
 
-// Step is one part of what mends a mixture: a food to add, or to take away.
+// Step is one part of what mends a mixture: a food to add or, where its grams
+// are less than nothing, to take away.
 type Step struct {
-	Food *nutrition.Food
-	// Grams are to be added to the whole mixture or, where less than nothing,
-	// taken away; 0 where ByLabel. PerDayGrams is the same of a day's food; 0
-	// where the basis is not a dog and day.
-	Grams, PerDayGrams nutrition.Grams
-	// ByLabel: a supplement whose strength only its label tells. PerDay is how
-	// much of Nutrient it must give in a day.
-	ByLabel  bool
-	Nutrient nutrition.Nutrient
-	PerDay   float64
-	For      []nutrition.Subject // what it is for: without it, they would be short of a limit
+	Addition
+	For []nutrition.Subject // what it is for: without it, they would be short of a limit
 	// Less is a supplement of which PerDay of Nutrient is to be left out a day;
 	// empty for all else.
 	Less string
@@ -91,15 +83,6 @@ func kitchenDays(a *nutrition.Analysis) float64 {
 		return d
 	}
 	return 1
-}
-
-// perDay returns the part of some grams of the whole mixture that is in a day's
-// food; 0 where the basis is not a dog and day.
-func perDay(a *nutrition.Analysis, g nutrition.Grams) nutrition.Grams {
-	if d := a.Days(); d > 0 {
-		return g / nutrition.Grams(d)
-	}
-	return 0
 }
 
 // together works on one list.
@@ -259,7 +242,7 @@ func (t *together) steps(m nutrition.Mixture) (out []Step) {
 		}
 		seen = append(seen, it.Food)
 		if g := weightOf(m, it.Food) - weightOf(t.m, it.Food); abs(float64(g)) > nutrition.Rounding {
-			out = append(out, Step{Food: it.Food, Grams: g, PerDayGrams: perDay(&t.before, g), For: t.purpose(m, it.Food)})
+			out = append(out, Step{Addition: Addition{Food: it.Food, Grams: g}, For: t.purpose(m, it.Food)})
 		}
 	}
 	return out
@@ -276,7 +259,7 @@ func (t *together) lessExtra(a *nutrition.Analysis, m nutrition.Mixture, r *nutr
 		return Step{}, false
 	}
 	x := m.Extras[c.Part-len(m.Items)]
-	return Step{Less: x.Name, Nutrient: x.Nutrient, PerDay: c.PerDay, For: []nutrition.Subject{r.Requirement.Subject}}, true
+	return Step{Addition: Addition{Nutrient: x.Nutrient, PerDay: c.PerDay}, Less: x.Name, For: []nutrition.Subject{r.Requirement.Subject}}, true
 }
 
 // byLabel returns the supplement for a row that is short, where only its label
@@ -287,5 +270,5 @@ func (t *together) byLabel(a *nutrition.Analysis, m nutrition.Mixture, r *nutrit
 	}
 	md := newMender(a, m, t.p, t.list.Foods(), t.exclude)
 	o, ok := md.byLabel(r)
-	return Step{Food: o.Food, ByLabel: true, Nutrient: o.Nutrient, PerDay: o.PerDay, For: []nutrition.Subject{r.Requirement.Subject}}, ok
+	return Step{Addition: o.Addition, For: []nutrition.Subject{r.Requirement.Subject}}, ok
 }

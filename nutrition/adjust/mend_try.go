@@ -21,10 +21,7 @@ func (md *mender) try(row int, c candidate) (Option, bool) {
 				return Option{}, false
 			}
 			g := added.Grams
-			return Option{
-				Food: c.food, Grams: g, PerDayGrams: perDay(md.a, g),
-				Kcal: nutrition.Kcal(c.food.Per100[nutrition.Energy].Mid / 100 * float64(g)),
-			}, true
+			return Option{Addition{Food: c.food, Grams: g}, nutrition.Kcal(c.food.Per100[nutrition.Energy].Mid / 100 * float64(g))}, true
 		}
 		more, ok := md.need(r, &after.Totals, c.food)
 		if !ok {
@@ -93,7 +90,7 @@ func (md *mender) byLabel(r *nutrition.Row) (Option, bool) {
 		return Option{}, false
 	}
 	missing := (r.Min - r.Low) / md.scale.Low
-	return Option{Food: best, ByLabel: true, Nutrient: n, PerDay: missing / terms[0].Factor / md.a.Totals.Days}, true
+	return Option{Addition: Addition{Food: best, ByLabel: true, Nutrient: n, PerDay: missing / terms[0].Factor / md.a.Totals.Days}}, true
 }
 
 // actives counts the nutrients that only the label of a supplement tells, and
@@ -170,5 +167,5 @@ func (md *mender) cut(part int, terms []nutrition.Term, energyLimit, over float6
 		return gives, nil
 	}
 	g := it.Grams * nutrition.Grams(min(1, over/richer))
-	return gives, &Cut{Part: part, Grams: g, PerDayGrams: perDay(md.a, g), Whole: richer < over}
+	return gives, &Cut{Part: part, Grams: g, Whole: richer < over}
 }
