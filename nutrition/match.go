@@ -32,7 +32,7 @@ const (
 // 200 characters are looked at.
 func (t *Table) Find(text string) Finding {
 	x := t.index()
-	if f := t.byTypedKey(text); f != nil {
+	if f := t.Food(text); f != nil && strings.Contains(text, "-") { // a key of one word is an ordinary word
 		return Finding{Food: f}
 	}
 	var q query
@@ -66,15 +66,6 @@ func (t *Table) Find(text string) Finding {
 		return anyOf(whole)
 	}
 	return found
-}
-
-// byTypedKey returns the food whose exact key was typed. A key of one word is
-// an ordinary word and goes through the search.
-func (t *Table) byTypedKey(text string) *Food {
-	if !strings.Contains(text, "-") {
-		return nil
-	}
-	return t.Food(text)
 }
 
 // find looks a query up that holds no refused food.
@@ -207,7 +198,9 @@ func (x *index) findByWords(q *query) (Finding, bool) {
 	}
 	all = x.withoutOils(all, q)
 	fit := x.rawFirst(x.withBoneIn(x.fitting(all, &q.facets), all, q), q)
-	x.sortByExtra(fit, len(q.core))
+	slices.SortStableFunc(fit, func(a, b uint16) int { // those first whose names say least beyond the query
+		return cmp.Compare(len(x.entries[a].core), len(x.entries[b].core))
+	})
 	fit, ok := x.byLean(fit, q)
 	if !ok {
 		return choose(x.foodsOf(fit), q.ignored)
@@ -256,13 +249,6 @@ func (x *index) withoutOils(foods []uint16, q *query) []uint16 {
 		return foods
 	}
 	return slices.DeleteFunc(foods, func(i uint16) bool { return x.entries[i].food.Kind == "oil" })
-}
-
-// sortByExtra puts the foods first whose names say least beyond the query.
-func (x *index) sortByExtra(foods []uint16, said int) {
-	slices.SortStableFunc(foods, func(a, b uint16) int {
-		return cmp.Compare(len(x.entries[a].core)-said, len(x.entries[b].core)-said)
-	})
 }
 
 // byLean narrows the foods to those of the query's percentage of lean. It

@@ -75,12 +75,7 @@ func (x *index) nearestShort(q *query) []*Food {
 // saysBone reports that a query speaks of bone: a cut on the bone, or bones.
 // Bone meal is a powder and does not count.
 func (x *index) saysBone(q *query) bool {
-	return q.bone == yes || x.bareBone(q)
-}
-
-// bareBone reports that bone is named as a thing of its own.
-func (x *index) bareBone(q *query) bool {
-	return slices.Contains(q.core, x.ids["bone"]) && !slices.Contains(q.core, x.ids["meal"])
+	return q.bone == yes || slices.Contains(q.core, x.ids["bone"]) && !slices.Contains(q.core, x.ids["meal"])
 }
 
 // mayHaveBone reports that a food may be what was called bone-in. Nobody knows

@@ -206,7 +206,9 @@ func split(dst []word, query string) []word {
 		case r == '\'' || r == '\u2019' || unicode.Is(unicode.Mn, r):
 		case r == '%':
 			flush(i)
-			markPercent(dst)
+			if n := len(dst); n > 0 && dst[n-1].text == "" { // of the number before it
+				dst[n-1].percent = true
+			}
 		default:
 			flush(i)
 		}
@@ -228,13 +230,6 @@ func firstRunes(s string, n int) string {
 }
 
 func digitAt(s string, i int) bool { return i < len(s) && s[i] >= '0' && s[i] <= '9' }
-
-// markPercent makes a percentage of a number before it.
-func markPercent(words []word) {
-	if n := len(words); n > 0 && words[n-1].text == "" {
-		words[n-1].percent = true
-	}
-}
 
 // ratios folds "80/20" and "85 % 15 %" into one percentage of lean, and
 // "85 percent" into a percentage.

@@ -239,13 +239,7 @@ func parseProfiles(text string) ([]*Profile, error) {
 		}
 	}
 	for _, p := range ps {
-		for _, row := range p.byWeight {
-			for i := range p.Requirements {
-				if q := &p.Requirements[i]; q.Subject == row.Subject {
-					q.Min, q.Max = math.Max(q.Min, row.Min), math.Min(q.Max, row.Max)
-				}
-			}
-		}
+		p.Requirements = p.ForAdultWeight(0).Requirements
 	}
 	return ps, nil
 }

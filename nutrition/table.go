@@ -119,7 +119,10 @@ func Records(files embed.FS, file string, each func(cell func(string) string) er
 
 func loadTable() *Table {
 	t := &Table{byKey: make(map[string]*Food, 256)}
-	add := func(f *Food) error {
+	add := func(f *Food, err error) error {
+		if err != nil {
+			return err
+		}
 		if f.Key == "" || t.byKey[f.Key] != nil {
 			return fmt.Errorf("key %q is empty or there twice", f.Key)
 		}
@@ -127,20 +130,8 @@ func loadTable() *Table {
 		t.foods = append(t.foods, f)
 		return nil
 	}
-	records("foods.csv", func(cell func(string) string) error {
-		f, err := readFood(cell)
-		if err != nil {
-			return err
-		}
-		return add(f)
-	})
-	records("supplements.csv", func(cell func(string) string) error {
-		f, err := readSupplement(cell, t)
-		if err != nil {
-			return err
-		}
-		return add(f)
-	})
+	records("foods.csv", func(cell func(string) string) error { return add(readFood(cell)) })
+	records("supplements.csv", func(cell func(string) string) error { return add(readSupplement(cell, t)) })
 	records("measures.csv", func(cell func(string) string) error {
 		f := t.byKey[cell("food")]
 		if f == nil {

@@ -114,7 +114,7 @@ func (d Dog) PlanRests() bool {
 // or, where that was never scored, its weight. A growing dog has none.
 func (d *Dog) FirstGoal(now time.Time) {
 	switch {
-	case d.Ideal > 0 || Growing(*d, now) || d.breeding(): // what it weighs with pups is no goal
+	case d.Ideal > 0 || Growing(*d, now) || d.Breeding(): // what it weighs with pups is no goal
 	case d.Condition > 0:
 		d.SetGoal(GoalByScore(*d), GoalScored)
 	default:

@@ -37,8 +37,8 @@ const (
 	MostPups = 25
 )
 
-// breeding reports that a dog carries or nurses pups.
-func (d Dog) breeding() bool { return d.Stage == Pregnant || d.Stage == Nursing }
+// Breeding reports that a dog carries or nurses pups.
+func (d Dog) Breeding() bool { return d.Stage == Pregnant || d.Stage == Nursing }
 
 // TakeStage keeps what a dog's stage was and is: own is the amount that it was
 // fed before, as far as one was in force.
@@ -113,7 +113,7 @@ func LitterSteps(d Dog) []LitterStep {
 }
 
 // LitterAgreed reports that a vet agreed to the steps of the present stage.
-func (d Dog) LitterAgreed() bool { return d.breeding() && d.Litter.AgreedTo == d.Stage }
+func (d Dog) LitterAgreed() bool { return d.Breeding() && d.Litter.AgreedTo == d.Stage }
 
 // sameVisit is for how many days a vet's figure counts for a litter that is
 // told later (our own choice).
@@ -123,7 +123,7 @@ const sameVisit = 7
 // litter, or agreed to the steps to which it belongs.
 func (d Dog) vetForLitter() bool {
 	if d.InForce.Ground == OnSchedule {
-		return d.breeding() && !d.Litter.Agreed.IsZero()
+		return d.Breeding() && !d.Litter.Agreed.IsZero()
 	}
 	return d.ByVet && !d.InForce.Since.Before(d.Litter.Told.AddDate(0, 0, -sameVisit))
 }
@@ -171,7 +171,7 @@ func NextLitterDay(d Dog, now time.Time) (Date, bool) {
 		return today.AddDays(7), true
 	}
 	end := LitterEnd(d)
-	if !d.breeding() || end.IsZero() {
+	if !d.Breeding() || end.IsZero() {
 		return Date{}, false
 	}
 	if d.LitterAgreed() {

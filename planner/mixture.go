@@ -52,7 +52,9 @@ func MixtureOf(r Recipe, p nutrition.Pantry, eaten nutrition.Kcal) (nutrition.Mi
 			return nutrition.Mixture{}, err
 		}
 		if !byDay && !d.Per1000 && !d.Batch {
-			unrelate(extras)
+			for i := range extras { // nobody says how much food goes with it
+				extras[i].PerDay, extras[i].NotKnown = 0, true
+			}
 		}
 		if d.Batch { // it was in the sample
 			extras = slices.DeleteFunc(extras, func(x nutrition.Extra) bool { return set.Has(x.Nutrient) })
@@ -60,14 +62,6 @@ func MixtureOf(r Recipe, p nutrition.Pantry, eaten nutrition.Kcal) (nutrition.Mi
 		m.Extras = append(m.Extras, extras...)
 	}
 	return m, nil
-}
-
-// unrelate makes what is given per day not known: nobody says how much food
-// goes with it.
-func unrelate(extras []nutrition.Extra) {
-	for i := range extras {
-		extras[i].PerDay, extras[i].NotKnown = 0, true
-	}
 }
 
 // contents replaces the table's figures by what the label says. Hard bone that

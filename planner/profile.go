@@ -34,7 +34,7 @@ const stillGrowing = 0.9
 // for an adult stays.
 func ProfileFor(d Dog, now time.Time, chosen string) (id string, adultWeight nutrition.Kilograms) {
 	p := nutrition.ProfileByID(chosen)
-	breeding := d.Stage == Pregnant || d.Stage == Nursing
+	breeding := d.Breeding()
 	switch {
 	case !breeding && !Growing(d, now):
 		if p == nil {

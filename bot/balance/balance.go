@@ -264,6 +264,7 @@ func closingFoods(result adjust.Result, d balanceDraft) []*nutrition.Food {
 func takeBalance(t *talk.Turn, d balanceDraft, kind adjust.Kind) {
 	r, l, ok := d.looked(t)
 	if !ok {
+		t.EndDialogue()
 		return
 	}
 	result := adjust.Balance(t.Ctx, balanceRequest(t, l, d, false))

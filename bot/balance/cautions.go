@@ -278,31 +278,26 @@ func mostAbove(l Looked) (worst *nutrition.Row, times float64) {
 }
 
 // FarOver says that no bowl is made of a recipe that brings many times the
-// maximum of something; empty where it does not.
+// maximum of something; empty where it does not. For what salt and supplements
+// bring the dog's own table need not have a maximum.
 func FarOver(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 	l, err := Fed(t, d, r)
 	if err != nil {
 		return ""
 	}
-	row, times := mostAbove(l)
-	if times < recipes.FarAbove {
-		return farOverdose(t, d, r, l)
+	over := func(s nutrition.Subject, times string, amount, most float64, unit string) string {
+		return msg("failing.no-bowl", "recipe", r.Name, "dog", d.Name, "nutrient", s.Name(), "times", times, "amount", say.Sig(amount)+unit, "max", say.Sig(most)+unit)
 	}
-	f, u := rowUnit(row)
-	return msg("failing.no-bowl", "recipe", r.Name, "dog", d.Name, "nutrient", row.Requirement.Subject.Name(), "times", say.Trim(times, 0),
-		"amount", say.Sig(row.Capped.Low/f)+u, "max", say.Sig(row.Max/f)+u)
-}
-
-// farOverdose is FarOver of what salt and supplements bring, for which the dog's
-// own table need not have a maximum.
-func farOverdose(t *talk.Turn, d *planner.Dog, r *planner.Recipe, l Looked) string {
+	if row, times := mostAbove(l); times >= recipes.FarAbove {
+		f, u := rowUnit(row)
+		return over(row.Requirement.Subject, say.Trim(times, 0), row.Capped.Low/f, row.Max/f, u)
+	}
 	aDay := planner.AmountOf(*d, t.Event.At).Kcal
 	day := float64(aDay) / 1000
 	for _, o := range nutrition.Overdoses(l.Mixture, l.Profile, aDay) {
 		if o.Kind != nutrition.LegalMax && o.Amount >= recipes.FarOf(o.Subject)*o.Max {
 			f, u := say.DisplayUnit(o.Max*day, o.Subject.Unit())
-			return msg("failing.no-bowl", "recipe", r.Name, "dog", d.Name, "nutrient", o.Subject.Name(), "times", say.Trim(o.Amount/o.Max, 1),
-				"amount", say.Sig(o.Amount*day/f)+u, "max", say.Sig(o.Max*day/f)+u)
+			return over(o.Subject, say.Trim(o.Amount/o.Max, 1), o.Amount*day/f, o.Max*day/f, u)
 		}
 	}
 	return ""

@@ -50,9 +50,10 @@ func LowsText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 			open = FindingText(l, row)
 		}
 	}
+	fails := say.Each(nutrition.Failings(l.Mixture, &l.Result), func(f nutrition.Failing) nutrition.Subject { return failed[f.Code] }) // which is said anyway
 	var lows []*nutrition.Row
 	for i := range l.Result.Rows {
-		if row := &l.Result.Rows[i]; row.Verdict == nutrition.Low && row.Requirement.Subject != nutrition.CalciumPhosphorus && !failsIn(&l, row.Requirement.Subject) && row.High < near*row.Min {
+		if row := &l.Result.Rows[i]; row.Verdict == nutrition.Low && row.Requirement.Subject != nutrition.CalciumPhosphorus && !slices.Contains(fails, row.Requirement.Subject) && row.High < near*row.Min {
 			lows = append(lows, row)
 		}
 	}
@@ -69,11 +70,6 @@ func LowsText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 		names = append(names, msg("lows.one", "name", row.Requirement.Subject.Name(), "share", say.Percent(row.High/row.Min)))
 	}
 	return say.JoinParas(msg("lows.are", "what", say.List(names)), open)
-}
-
-// failsIn reports that a nutrient is one in which a bowl fails, which is said anyway.
-func failsIn(l *Looked, s nutrition.Subject) bool {
-	return slices.ContainsFunc(nutrition.Failings(l.Mixture, &l.Result), func(f nutrition.Failing) bool { return failed[f.Code] == s })
 }
 
 // failed are the nutrients that failures are about.

@@ -260,7 +260,7 @@ func (l *layout) table(t *table) {
 	}
 	for i, row := range t.Rows {
 		w, over := plain, faint
-		if i >= len(t.Rows)-t.sums {
+		if t.Sums(i) {
 			w = bold
 			if i == len(t.Rows)-t.sums {
 				over = soft

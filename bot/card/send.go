@@ -85,11 +85,7 @@ func waitingDogs(t *talk.Turn) []*planner.Dog {
 // made makes a recipe's card, or says why it cannot.
 func made(t *talk.Turn, r *planner.Recipe) (Card, bool) {
 	c, err := Of(t, *r, Publication{})
-	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
-		return c, false
-	}
-	return c, true
+	return c, !recipes.Failed(t, r, err)
 }
 
 // sendPicture sends a recipe's card as a picture, and offers it to print.

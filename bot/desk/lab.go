@@ -58,8 +58,7 @@ func sampleOf(t *talk.Turn, d labDraft) (s sample, ok bool) {
 	m, err := planner.MixtureOf(bare, t.Foods, 0)
 	sum := nutrition.Sum(m)
 	switch {
-	case err != nil:
-		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
+	case recipes.Failed(t, r, err):
 		return s, false
 	case !(sum.Grams > 0):
 		t.SayMsg("compare.empty")

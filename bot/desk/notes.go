@@ -143,15 +143,8 @@ func askNote(t *talk.Turn, d *noteDraft) {
 		return
 	}
 	t.Ask("desk", "text", d)
-	switch {
-	case d.Method:
-		t.SayMsg("ask.method", "recipe", r.Name).Offer(t.StopButton())
-		return
-	case d.Checked:
-		t.SayMsg("ask.checked", "recipe", r.Name, "most", mostChecked).Offer(t.StopButton())
-		return
-	}
-	t.SayMsg("ask.note", "food", recipes.LineName(t, d.Food), "recipe", r.Name).Offer(t.StopButton())
+	key := say.Choose(d.Method, "ask.method", say.Choose(d.Checked, "ask.checked", "ask.note"))
+	t.SayMsg(key, "recipe", r.Name, "most", mostChecked, "food", recipes.LineName(t, d.Food)).Offer(t.StopButton())
 }
 
 func takeNote(t *talk.Turn, d *noteDraft, in talk.Answer) (wrong string) {

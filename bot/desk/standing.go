@@ -135,12 +135,10 @@ func tableNamed(t *talk.Turn, words string) string {
 		name := strings.ToLower(id + " " + msg("profile."+id))
 		return !slices.ContainsFunc(strings.Fields(strings.ToLower(strings.Trim(words, " .!"))), func(w string) bool { return !strings.Contains(name, w) })
 	}
-	ids := []string{t.Home.Profile}
-	for _, p := range nutrition.Profiles() {
-		ids = append(ids, p.ID)
-	}
-	if i := slices.IndexFunc(ids, func(id string) bool { return id != "" && fits(id) }); i >= 0 {
-		return ids[i]
+	for _, p := range append([]*nutrition.Profile{nutrition.ProfileByID(t.Home.Profile)}, nutrition.Profiles()...) {
+		if p != nil && fits(p.ID) {
+			return p.ID
+		}
 	}
 	return ""
 }

@@ -133,15 +133,12 @@ func toldText(t *talk.Turn, h *talk.ChangeTold) string {
 // showVersion says what a version was made of.
 func showVersion(t *talk.Turn, r *planner.Recipe, v planner.Version) {
 	old := r.As(v)
-	rows := say.Each(v.Ingredients, func(in planner.Ingredient) say.TableRow {
-		return say.TableRow{Label: recipes.LineName(t, in.Food), Cells: []string{say.ExactMass(in.Grams, t.Home.Units)}}
-	})
 	energy := ""
 	if sum, err := planner.TotalsOf(old, t.Foods); err == nil && sum.Grams > 0 {
 		energy = recipes.RecipeEnergy(t, &old, sum)
 	}
 	n := strconv.Itoa(v.Number)
-	out := t.Say(say.Para(msg("version.shown", "n", n, "recipe", r.Name, "since", sinceText(t, v.Since))), say.Para(energy), say.TableBlock(rows), say.Whole(recipes.DosesText(t, &old)))
+	out := t.Say(say.Para(msg("version.shown", "n", n, "recipe", r.Name, "since", sinceText(t, v.Since))), say.Para(energy), say.TableBlock(recipes.LineRows(t, v.Ingredients)), say.Whole(recipes.DosesText(t, &old)))
 	if v.Number != r.Present().Number {
 		out.Offer(t.Button(msg("button.back", "n", n), "desk", "back", r.ID, n), t.Button(msg("button.since", "n", n), "desk", "since", r.ID, n))
 	}

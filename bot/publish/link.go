@@ -102,10 +102,7 @@ func sheet(t *talk.Turn, p planner.Published) []say.Block {
 		if len(v.Recipes) > 1 {
 			rows = append(rows, say.TableRow{Label: strings.ToUpper(r.Name)})
 		}
-		for _, in := range r.Ingredients {
-			rows = append(rows, say.TableRow{Label: t.FoodName(in.Food), Cells: []string{say.ExactMass(in.Grams, t.Home.Units)}})
-		}
-		lines := say.TableBlock(rows)
+		lines := say.TableBlock(append(rows, recipes.LineRows(t, r.Ingredients)...))
 		lines.Waits = len(v.Recipes) > 1
 		blocks = append(blocks, lines, say.Whole(recipes.DosesText(t, r)), say.Waits(methodText(t, r)))
 	}

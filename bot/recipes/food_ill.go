@@ -52,11 +52,6 @@ const copperBreed = "copper-breed"
 // anyBone is bone of which nobody said the animal or the cut.
 var anyBone = &nutrition.Food{Bone: nutrition.Bone{Kind: nutrition.MammalBone}}
 
-// breeding reports that a dog is pregnant or nursing.
-func breeding(d *planner.Dog) bool {
-	return d != nil && (d.Stage == planner.Pregnant || d.Stage == planner.Nursing)
-}
-
 // illnessOf is what a dog has, and that it is pregnant, by which illFoods are
 // looked up.
 func illnessOf(d *planner.Dog) []string {

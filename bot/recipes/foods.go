@@ -238,12 +238,12 @@ func eatArgs(f *nutrition.Food, dog string, named []string) []string {
 // a small dog for a small dog.
 func FoodNotes(t *talk.Turn, f *nutrition.Food) []string {
 	ctx := nutrition.CautionContext{AtRisk: t.Home.AtRisk}
+	var notes []string
 	if d := talk.TalkedOf(t); d != nil {
 		ctx.Weight = d.Weight
-	}
-	var notes []string
-	if d := talk.TalkedOf(t); breeding(d) && nutrition.RawAnimal(f) {
-		notes = append(notes, msg("food.raw-breeding", "dog", d.Name))
+		if d.Breeding() && nutrition.RawAnimal(f) {
+			notes = append(notes, msg("food.raw-breeding", "dog", d.Name))
+		}
 	}
 	for _, c := range nutrition.Cautions([]nutrition.Item{{Food: f, Grams: 100}}, ctx) {
 		if c.Code != nutrition.LiverShareCaution && !(c.Code == nutrition.RawPorkCaution && t.Home.PorkFree) { // the one is of a whole recipe

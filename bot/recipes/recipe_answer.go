@@ -126,11 +126,7 @@ func lineSaid(t *talk.Turn, open, typed string) (l foodline.Line, ok bool) {
 // saveDraft keeps a recipe where nothing is open, or says what is.
 func saveDraft(t *talk.Turn, d RecipeDraft) {
 	d.Stay = false
-	var not []string
-	if len(d.Open) > 0 {
-		not = []string{msg("recipe.not-saved")}
-	}
-	goOnWithRecipe(t, d, nil, not)
+	goOnWithRecipe(t, d, nil, []string{say.Where(len(d.Open) > 0, msg("recipe.not-saved"))})
 }
 
 // asksDraft reports that a text asks what there is of the recipe that is typed.

@@ -49,11 +49,8 @@ func ShowRecipe(t *talk.Turn, r *planner.Recipe, head string, extra ...say.Butto
 		out.Offer(extra...)
 		return
 	}
-	rows := say.Each(r.Ingredients, func(i planner.Ingredient) say.TableRow {
-		return say.TableRow{Label: t.FoodName(i.Food), Cells: []string{say.ExactMass(i.Grams, t.Home.Units)}}
-	})
 	unknown, cut := unknownText(t, r, MostNamed)
-	out := t.Say(say.Whole(head), say.Para(RecipeEnergy(t, r, sum)), say.Whole(shown.Said), say.TableBlock(rows),
+	out := t.Say(say.Whole(head), say.Para(RecipeEnergy(t, r, sum)), say.Whole(shown.Said), say.TableBlock(LineRows(t, r.Ingredients)),
 		say.Whole(DosesText(t, r)), say.Para(msg("recipe.shares")), say.TableBlock(shareRows(sum)), say.Waits(unknown))
 	offerForRecipe(t, out, r)
 	out.Offer(extra...)
@@ -61,6 +58,13 @@ func ShowRecipe(t *talk.Turn, r *planner.Recipe, head string, extra ...say.Butto
 		out.Offer(t.Button(msg("button.unknown"), "recipe", "unknown", r.ID))
 	}
 	out.Offer(shown.Buttons...)
+}
+
+// LineRows are the lines of a recipe with their amounts.
+func LineRows(t *talk.Turn, lines []planner.Ingredient) []say.TableRow {
+	return say.Each(lines, func(in planner.Ingredient) say.TableRow {
+		return say.TableRow{Label: LineName(t, in.Food), Cells: []string{say.ExactMass(in.Grams, t.Home.Units)}}
+	})
 }
 
 func offerForRecipe(t *talk.Turn, out *say.Reply, r *planner.Recipe) {

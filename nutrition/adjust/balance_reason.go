@@ -68,11 +68,6 @@ func (md *model) moved(grams []float64) []float64 {
 	return grams
 }
 
-// variableOf returns the variable that an item of an answer is of, or -1.
-func (md *model) variableOf(it Amount) int {
-	return slices.IndexFunc(md.vars, func(v variable) bool { return v.is(it) })
-}
-
 // pull is how much of a change's cost a demand bears.
 type pull struct {
 	demand Demand
@@ -146,7 +141,7 @@ func (md *model) reason(it Amount, moved []float64, pulls [][]pull, without map[
 		r.Excluded = true
 		return r, true
 	}
-	j := md.variableOf(it)
+	j := slices.IndexFunc(md.vars, func(v variable) bool { return v.is(it) })
 	if j < 0 || moved[j] == 0 {
 		return r, false
 	}

@@ -37,7 +37,8 @@ func (r Decision) step(d planner.Dog, h History, posts []Posterior, why Reason, 
 	if end = max(min(end, math.Floor(most)), math.Ceil(floor)); (end/then-1)*(then/planned-1) > 0 && math.Abs(end/then-1) > tolerance {
 		r.InTheEnd, r.Steps = nutrition.Kcal(math.Round(end)), stepsTo(planned, end)
 	}
-	if (d.Ideal == 0 || d.IdealFrom != planner.GoalSet) && staleScore(h, now) {
+	n := len(h.Scores)
+	if (d.Ideal == 0 || d.IdealFrom != planner.GoalSet) && (n == 0 || daysSince(h.Scores[n-1].At, now) > scoreDays) {
 		r.First = ScoreFirst
 	}
 	if why == TooLittle {
@@ -88,13 +89,6 @@ const (
 	// before somebody must know why.
 	risen = 0.10
 )
-
-// staleScore reports that the condition was scored too long ago to decide
-// anything, or never.
-func staleScore(h History, now time.Time) bool {
-	n := len(h.Scores)
-	return n == 0 || daysSince(h.Scores[n-1].At, now) > scoreDays
-}
 
 func daysSince(t, now time.Time) float64 {
 	if t.IsZero() {
