@@ -147,12 +147,14 @@ func FindingText(l Looked, r *nutrition.Row) string {
 		return msg("finding.high-legal", args...)
 	case r.Verdict == nutrition.Low && len(r.Unless) > 0:
 		return msg("finding.low-unless", append(args, "unless", unlessText(l, r))...)
+	case r.Verdict.TooMuch():
+		return msg(say.Choose(r.Verdict == nutrition.High, "finding.high", "finding.likely-high"), args...)
+	case r.Verdict.TooLittle():
+		return msg(say.Choose(r.Verdict == nutrition.Low, "finding.low", "finding.likely-low"), args...)
 	case r.Verdict == nutrition.AboveLegal:
 		return msg("finding.above-legal", args...)
-	case r.Verdict == nutrition.LikelyEnough && r.StraddlesMax && !r.StraddlesMin:
-		return msg("finding.likely-enough-max", args...)
-	case r.Verdict.TooLittle(), r.Verdict.TooMuch(), r.Verdict == nutrition.LikelyEnough:
-		return msg("finding."+strings.ReplaceAll(r.Verdict.String(), " ", "-"), args...)
+	case r.Verdict == nutrition.LikelyEnough:
+		return msg(say.Choose(r.StraddlesMax && !r.StraddlesMin, "finding.likely-enough-max", "finding.likely-enough"), args...)
 	case r.StraddlesMin:
 		return msg("finding.straddles-min", args...)
 	case r.StraddlesMax:

@@ -143,8 +143,11 @@ func askNote(t *talk.Turn, d *noteDraft) {
 		return
 	}
 	t.Ask("desk", "text", d)
-	key := say.Choose(d.Method, "ask.method", say.Choose(d.Checked, "ask.checked", "ask.note"))
-	t.SayMsg(key, "recipe", r.Name, "most", mostChecked, "food", recipes.LineName(t, d.Food)).Offer(t.StopButton())
+	if !d.Method && !d.Checked {
+		t.SayMsg("ask.note", "food", recipes.LineName(t, d.Food), "recipe", r.Name).Offer(t.StopButton())
+		return
+	}
+	t.SayMsg(say.Choose(d.Method, "ask.method", "ask.checked"), "recipe", r.Name, "most", mostChecked).Offer(t.StopButton())
 }
 
 func takeNote(t *talk.Turn, d *noteDraft, in talk.Answer) (wrong string) {
