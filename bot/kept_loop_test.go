@@ -118,7 +118,7 @@ func (k *keptDog) off() float64 { return 100 * (k.body.Kg()/k.goal - 1) }
 // off than on food that nobody changes, and the amount never moves without a tap.
 func TestKeptThroughChat(t *testing.T) {
 	t.Parallel()
-	dogs, weeks := uint64(4), 26
+	dogs, weeks := uint64(2), 26
 	if os.Getenv("BOWLWRIGHT_LONG") != "" {
 		dogs, weeks = 300, 52
 	}

@@ -19,7 +19,7 @@ type heard struct{ of, urgent int }
 // TestUrgentIsHeard gives the assistant messages of many hands, each to a
 // household of its own and with the question open that was open then, and
 // counts which are heard as urgent. Two hands were kept out of building the
-// lists. A sample has each third message of theirs and each sixth of the others.
+// lists. A sample has each sixth message of theirs and each twelfth of the others.
 func TestUrgentIsHeard(t *testing.T) {
 	t.Parallel()
 	files, err := filepath.Glob("read/testdata/urgent/*.txt")
@@ -35,7 +35,7 @@ func TestUrgentIsHeard(t *testing.T) {
 		hand := strings.TrimSuffix(filepath.Base(file), ".txt")
 		mine := map[string]heard{}
 		for i, line := range strings.Split(strings.TrimSpace(string(data)), "\n") {
-			if os.Getenv("BOWLWRIGHT_LONG") == "" && (i%3 > 0 || i%6 > 0 && !keptOut(hand)) {
+			if os.Getenv("BOWLWRIGHT_LONG") == "" && (i%6 > 0 || i%12 > 0 && !keptOut(hand)) {
 				continue
 			}
 			f := strings.Split(line, "\t")

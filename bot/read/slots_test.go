@@ -147,10 +147,19 @@ func TestSentencesReached(t *testing.T) {
 	}
 	all = append(all, rank.Wording{Text: "both get only rice for dinner", Dogs: []string{"Pip", "Juniper"}, Says: []rank.Said{{Intent: "fed.other"}}})
 	said := map[string]bool{"recipe.set.fat0": true} // asked by the recipes
+	waiting := map[string][]int{}
+	for intent, lines := range fullLines() {
+		for at := range lines {
+			waiting[intent] = append(waiting[intent], at)
+		}
+	}
 	for i := range all {
 		for _, s := range all[i].Says {
 			if s.Intent == "recipe.swap" {
 				said["recipe.swap0"] = true // of the balance
+			}
+			if !slices.ContainsFunc(waiting[s.Intent], func(at int) bool { return !said[fmt.Sprint(s.Intent, at)] }) {
+				continue
 			}
 			found := slots.In(strings.TrimSpace(span.Clean(all[i].Text)), contextOf(&all[i])).Of(s.Intent)
 			if at := slices.IndexFunc(fullLines()[s.Intent], func(l fullLine) bool { _, is := l.fill(found); return is }); at >= 0 {

@@ -36,7 +36,7 @@ func TestConversations(t *testing.T) {
 		t.Fatalf("no scripts: %v", err)
 	}
 	for n, path := range scripts {
-		if n%16 > 0 && os.Getenv("BOWLWRIGHT_LONG") == "" {
+		if n%40 > 0 && os.Getenv("BOWLWRIGHT_LONG") == "" {
 			continue
 		}
 		t.Run(strings.TrimSuffix(filepath.Base(path), ".chat"), func(t *testing.T) {

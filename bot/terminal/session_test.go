@@ -9,6 +9,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"strings"
 	"testing"
 	"time"
@@ -43,7 +44,12 @@ func (e echo) ReadMessage() (string, error) {
 // start is when every scripted conversation begins unless it says otherwise.
 var start = time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC)
 
-func TestMain(m *testing.M) { pgtest.M{M: m}.Run() }
+// TestMain lets garbage lie longer: conversations by the hundred leave much, and the
+// machine has the memory.
+func TestMain(m *testing.M) {
+	debug.SetGCPercent(400)
+	pgtest.M{M: m}.Run()
+}
 
 // keeping finds a place for a store, and returns how the store there is opened,
 // each time until it is closed or the test ends.
@@ -114,14 +120,14 @@ func missed(t *testing.T, screen *bytes.Buffer) func(string) {
 }
 
 // TestConversations runs every script of testdata against its golden file, and
-// each sixteenth with restarts too; all of them in a long run. Those of several carers,
+// each fortieth with restarts too; all of them in a long run. Those of several carers,
 // who follow links, are in a directory of their own: on a phone a link is another.
 func TestConversations(t *testing.T) {
 	t.Parallel()
 	for n, path := range scripts(t) {
 		t.Run(strings.TrimSuffix(filepath.Base(path), ".chat"), func(t *testing.T) {
 			t.Parallel()
-			conversation(t, path, inFile, sampled(n, 16))
+			conversation(t, path, inFile, sampled(n, 40))
 		})
 	}
 }
