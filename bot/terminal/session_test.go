@@ -23,6 +23,7 @@ import (
 	"bowlwright/store"
 	"bowlwright/store/bolt"
 	"bowlwright/store/postgres/pgtest"
+	"bowlwright/store/storetest"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -54,6 +55,11 @@ func TestMain(m *testing.M) {
 // keeping finds a place for a store, and returns how the store there is opened,
 // each time until it is closed or the test ends.
 type keeping func(*testing.T) (open func() store.Store)
+
+// inMemory keeps a store that is gone with the test.
+func inMemory(*testing.T) func() store.Store {
+	return func() store.Store { return storetest.NewMemory() }
+}
 
 // inFile keeps a store in a file.
 func inFile(t *testing.T) func() store.Store {
@@ -120,14 +126,19 @@ func missed(t *testing.T, screen *bytes.Buffer) func(string) {
 }
 
 // TestConversations runs every script of testdata against its golden file, and
-// each fortieth with restarts too; all of them in a long run. Those of several carers,
+// each fortieth on the store in a file, with restarts too; all of them so in a long
+// run. Those of several carers,
 // who follow links, are in a directory of their own: on a phone a link is another.
 func TestConversations(t *testing.T) {
 	t.Parallel()
 	for n, path := range scripts(t) {
 		t.Run(strings.TrimSuffix(filepath.Base(path), ".chat"), func(t *testing.T) {
 			t.Parallel()
-			conversation(t, path, inFile, sampled(n, 40))
+			if sampled(n, 40) {
+				conversation(t, path, inFile, true)
+			} else {
+				conversation(t, path, inMemory, false)
+			}
 		})
 	}
 }
