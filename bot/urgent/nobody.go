@@ -36,7 +36,16 @@ func nobodyAte(t *talk.Turn, a alarm.Alarm, s string) bool {
 	case len(wrong) == 0 || a.Seen && !a.TookBack:
 		return false
 	case a.TookBack || a.Wrong:
-		if last := slices.MaxFunc(wrong, func(a, b planner.Entry) int { return a.Entered.Compare(b.Entered) }); !a.TookBack && !read.Says("all-wrong", s) {
+		last := slices.MaxFunc(wrong, func(a, b planner.Entry) int { return a.Entered.Compare(b.Entered) })
+		named := func(e planner.Entry) bool { return onlyAte(t.Alarm(e.Text), a.Unhad) }
+		switch {
+		case read.Says("all-wrong", s):
+		case slices.ContainsFunc(wrong, named):
+			wrong = slices.DeleteFunc(wrong, func(e planner.Entry) bool { return !named(e) })
+		case off && len(wrong) > 1 && !read.Says("points", s): // "the poison thing", of several
+			askWhich(t, wrong)
+			return true
+		default:
 			wrong = slices.DeleteFunc(wrong, func(e planner.Entry) bool { return !e.Entered.Equal(last.Entered) })
 		}
 		takeBack(t, wrong)
@@ -52,6 +61,14 @@ func nobodyAte(t *talk.Turn, a alarm.Alarm, s string) bool {
 	}
 	out.Offer(t.Button(msg("button.nobody"), "sign", ids...))
 	return true
+}
+
+// askWhich asks which of several notes wasn't so.
+func askWhich(t *talk.Turn, told []planner.Entry) {
+	out := t.SayMsg("urgent.which")
+	for _, e := range told {
+		out.Offer(t.Button(say.Short(e.Text), "sign", "nobody", e.ID))
+	}
 }
 
 // otherDogs has the sign that this carer told of last be of another dog: "no, it was
