@@ -61,6 +61,7 @@ func rooms() *talk.Registry {
 			{Hear: dogs.PutRight, Aside: true},
 			{Hear: weighing.WeighWords, Aside: true, Of: aWeight},
 			{Hear: talk.SayAgain},
+			{Hear: talk.AskOfOther},
 			{Hear: desk.LabWords, Aside: true},
 			{Hear: desk.NoteWords, Aside: true},
 			{Hear: balance.BoneToCook, Aside: true},

@@ -45,6 +45,7 @@ func (t *Turn) route() {
 	same := func(a, b say.Reply) bool { return reflect.DeepEqual(a, b) }
 	t.Replies = slices.CompactFunc(t.Replies, same) // of two statements of a message
 	t.keepSaid(typed)
+	t.keepAsked(typed)
 	t.sayUnused()
 	if p := t.Talk.Parked; p != nil && p.Back && t.Talk.Kind == "" && t.loaded.Kind != "" && !t.dropped {
 		t.left = false

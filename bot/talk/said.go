@@ -41,6 +41,37 @@ func (t *Turn) keepSaid(text string) {
 	}
 }
 
+// keepAsked keeps what was asked, for which "and Sjors?" may follow.
+func (t *Turn) keepAsked(text string) {
+	_, _, of := DogsIn(t, text)
+	if t.Event.Press == "" && len(text) <= longestSaid && t.Before == nil && t.lost == "" && t.Talk.Kind == "" && read.Find("and-of", text) == "" && (len(of) > 0 || read.IsQuestion(text)) {
+		t.Talk.Query = &said{At: t.Event.At, Text: text}
+	}
+}
+
+// AskOfOther asks of another dog what was asked just before: "and Sjors?".
+func AskOfOther(t *Turn, s string) bool {
+	was, whose := t.Talk.Query, read.Find("and-of", s)
+	if was == nil || whose == "" || t.Event.At.Sub(was.At) > Correctable || t.Talk.Kind != "" {
+		return false
+	}
+	from, to, of := DogsIn(t, whose)
+	if len(of) == 0 || strings.TrimSpace(whose[:from]+whose[to:]) != "" {
+		return false
+	}
+	text := strings.TrimRight(was.Text, " ?.!") + " for " + whose
+	if from, to, named := DogsIn(t, was.Text); len(named) > 0 {
+		text = was.Text[:from] + whose + was.Text[to:]
+	}
+	t.Event.Text = text
+	if t.RouteWords(text); t.lost != "" || len(t.Replies) == 0 || t.Before != nil {
+		t.Replies, t.lost = nil, ""
+		return false
+	}
+	t.Replies[0].Begin(msg("taken-as", "text", say.Short(text)))
+	return true
+}
+
 // SayAgain takes a figure in place of one that was told just before: "not 14, 14.5",
 // "i meant 550". What that did is taken back, and it is said again with this one.
 func SayAgain(t *Turn, s string) bool {

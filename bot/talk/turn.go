@@ -99,6 +99,7 @@ type Conversation struct {
 	Offer  *offer          `json:"offer,omitempty"`  // what the last reply offered
 	Meant  *meant          `json:"meant,omitempty"`  // readings that are offered
 	Said   *said           `json:"said,omitempty"`   // what was said last with a figure
+	Query  *said           `json:"query,omitempty"`  // what was asked last
 	Long   *long           `json:"long,omitempty"`   // the last reply that was cut
 	Parked *parked         `json:"parked,omitempty"` // the last dialogue that was left unfinished
 	Home   string          `json:"home,omitempty"`   // the household that all of this is about
