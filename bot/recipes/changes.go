@@ -50,6 +50,11 @@ func LineChanges(t *talk.Turn, s string) bool {
 		done++
 	}
 	switch {
+	case no != "" && len(parts) == 1 && parts[0].Kind == read.SwapPart && len(FindAllIn(t, r, parts[0].Food)) == 1: // by which spinach?
+		p := parts[0]
+		grams, _ := gramsOf(t, FindAllIn(t, r, p.Food)[0], p.More)
+		t.GoTo(read.Sentence{Intent: read.Swap, Recipe: r.ID, FoodList: []string{p.Food, p.New}, Grams: grams})
+		return true
 	case done == 0 || len(parts) == 1 && no != "":
 		return false
 	case no != "":
