@@ -253,6 +253,8 @@ func madeFor(t *talk.Turn, said []read.Sentence) {
 	}
 	if yield > 0 && yield != 1 {
 		t.LastReply().Add(msg("packs.as-cooked", "yield", say.Trim(yield, 2)))
+	} else if yield == 0 && read.SaysCooking(t.AsTyped()) {
+		t.LastReply().Add(msg("packs.no-yield", "recipe", r.Name))
 	}
 	if guessed != "" {
 		t.LastReply().Offer(t.Button(msg("button.for-all"), "packs", "anyone", guessed))
@@ -308,10 +310,11 @@ func packedYield(t *talk.Turn, r *planner.Recipe) float64 {
 	if larder.InCookedWeights(*r, t.Foods) {
 		return 1
 	}
-	if yield, weighed := r.Yield(); weighed && !read.SaysUncooked(t.AsTyped()) {
-		return yield
+	yield, weighed := r.Yield()
+	if c := r.Cooking; !weighed && c.Raw > 0 && read.SaysCooking(t.AsTyped()) { // weighed before its lines changed: nearer than raw
+		yield, weighed = float64(c.Cooked)/float64(c.Raw), true
 	}
-	return 0
+	return say.Choose(weighed && !read.SaysUncooked(t.AsTyped()), yield, 0)
 }
 
 // saidTwice is within how long the same packs are asked about rather than counted again
