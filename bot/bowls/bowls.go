@@ -218,6 +218,11 @@ func evenMeals(b portions.Bowl) bool {
 
 func mealCells(day nutrition.Grams, meals []nutrition.Grams, columns int, u planner.Units) []string {
 	cells := []string{say.Figure(day, u)}
+	if columns == 1 && len(meals) > 0 { // for all of them: 5 g of eggshell in three are 1-2
+		if least, most := slices.Min(meals), slices.Max(meals); most > least+least/10 {
+			return append(cells, say.Figure(least, u)+"-"+say.Figure(most, u))
+		}
+	}
 	for m := 0; m < columns && m < len(meals); m++ {
 		cells = append(cells, say.Figure(meals[m], u))
 	}

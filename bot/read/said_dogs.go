@@ -3,6 +3,7 @@ package read
 import (
 	"slices"
 	"strings"
+	"unicode"
 	"time"
 
 	"bowlwright/bot/read/language"
@@ -75,10 +76,12 @@ func manyNamed(s string, n span.Names) (from, to int, dogs []string, ok bool) {
 	return 0, 0, nil, false
 }
 
-// allNamed finds where a text means every dog; "both" of meals or days is none.
+// allNamed finds where a text means every dog; "both" of meals or days is none, and "for
+// each" is one only where nothing follows of which it may be.
 func allNamed(s string) [][]int {
 	return slices.DeleteFunc(allDogs.FindAllStringIndex(s, -1), func(m []int) bool {
-		return s[m[0]:m[1]] == "both" && language.Says("not-dogs", s[m[1]:])
+		is, rest := s[m[0]:m[1]], s[m[1]:]
+		return is == "both" && language.Says("not-dogs", rest) || is == "for each" && strings.ContainsFunc(rest, unicode.IsLetter)
 	})
 }
 

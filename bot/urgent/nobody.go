@@ -25,7 +25,7 @@ func nobodyAte(t *talk.Turn, a alarm.Alarm, s string) bool {
 			continue
 		}
 		for _, e := range dogs.UnseenSigns(t, d, toldDays) {
-			lately := e.Person == t.Event.Person && t.Event.At.Sub(e.Entered) <= mostGoingOn && !t.Alarm(e.Text).Held()
+			lately := e.Person == t.Event.Person && (off || t.Event.At.Sub(e.Entered) <= mostGoingOn) && !t.Alarm(e.Text).Held()
 			of := lately && a.Wrong && a.Named == "" && (off || !t.Alarm(e.Text).Signs) && strings.Contains(strings.ToLower(e.Text), strings.ToLower(what))
 			if !slices.ContainsFunc(wrong, func(w planner.Entry) bool { return w.ID == e.ID }) && (of || onlyAte(t.Alarm(e.Text), a.Unhad)) {
 				wrong = append(wrong, e)
