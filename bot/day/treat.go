@@ -307,6 +307,11 @@ func nextMeal(t *talk.Turn, d *planner.Dog) (planner.Date, int) {
 // sayTreatsLeft says how many kcal of treats a dog may still have today, and which it had
 // or, where days that were are named, those of them alone.
 func sayTreatsLeft(t *talk.Turn, d *planner.Dog) {
+	food := read.Find("may-have", t.OfDays()) // "can he have a bit of cheese?" asks of that too
+	if found := t.Foods.Find(food); food != "" && (found.Food != nil || len(found.Choices) > 0) {
+		t.GoTo(read.Sentence{Intent: read.CanEat, Dog: d.ID, Food: food})
+		return
+	}
 	from, until, several := read.DaysAsked(t.OfDays(), t.Event.At)
 	if !several {
 		from, _, _ = read.DayAsked(t.OfDays(), t.Event.At)
