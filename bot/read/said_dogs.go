@@ -3,8 +3,8 @@ package read
 import (
 	"slices"
 	"strings"
-	"unicode"
 	"time"
+	"unicode"
 
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
@@ -77,11 +77,11 @@ func manyNamed(s string, n span.Names) (from, to int, dogs []string, ok bool) {
 }
 
 // allNamed finds where a text means every dog; "both" of meals or days is none, and "for
-// each" is one only where nothing follows of which it may be.
+// each" means them only where nothing follows of which it may be.
 func allNamed(s string) [][]int {
 	return slices.DeleteFunc(allDogs.FindAllStringIndex(s, -1), func(m []int) bool {
 		is, rest := s[m[0]:m[1]], s[m[1]:]
-		return is == "both" && language.Says("not-dogs", rest) || is == "for each" && strings.ContainsFunc(rest, unicode.IsLetter)
+		return is == "both" && language.Says("not-dogs", rest) || is == "each" && (strings.ContainsFunc(rest, unicode.IsLetter) || !strings.HasSuffix(s[:m[0]], "for "))
 	})
 }
 

@@ -60,7 +60,11 @@ func AskOfOther(t *Turn, s string) bool {
 		return false
 	}
 	text := strings.TrimRight(was.Text, " ?.!") + " for " + whose
-	if from, to, named := DogsIn(t, was.Text); len(named) > 0 {
+	from, to, named := DogsIn(t, was.Text)
+	switch {
+	case slices.Equal(named, of):
+		return false
+	case len(named) > 0:
 		text = was.Text[:from] + whose + was.Text[to:]
 	}
 	t.Event.Text = text
@@ -68,7 +72,10 @@ func AskOfOther(t *Turn, s string) bool {
 		t.Replies, t.lost = nil, ""
 		return false
 	}
-	t.Replies[0].Begin(msg("taken-as", "text", say.Short(text)))
+	was.At, was.Text = t.Event.At, text
+	if lead, _, _ := strings.Cut(msg("taken-as", "text", "\n"), "\n"); !strings.HasPrefix(t.Replies[0].Body[0].Text, lead) {
+		t.Replies[0].Begin(msg("taken-as", "text", say.Short(text)))
+	}
 	return true
 }
 

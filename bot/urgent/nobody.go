@@ -42,7 +42,7 @@ func nobodyAte(t *talk.Turn, a alarm.Alarm, s string) bool {
 		case read.Says("all-wrong", s):
 		case slices.ContainsFunc(wrong, named):
 			wrong = slices.DeleteFunc(wrong, func(e planner.Entry) bool { return !named(e) })
-		case off && len(wrong) > 1 && !read.Says("points", s): // "the poison thing", of several
+		case len(wrong) > 1 && read.Says("named-note", s) && !read.Says("points", s): // "the poison thing", of several
 			askWhich(t, wrong)
 			return true
 		default:

@@ -197,7 +197,7 @@ func (h *hearing) dangers(a *Alarm) {
 			a.Alone = &e.Danger
 		}
 		switch {
-		case h.had(e) && !a.Wrong && (!back || h.shout || h.told(e)): // not "the garlic was only a question"
+		case h.had(e) && (!a.Wrong || h.says("took-back-not")) && (!back || h.shout || h.told(e)): // not "the garlic was only a question"
 			had = append(had, e)
 			level := VetNow
 			if language.In("can-wait", e.Key) {
