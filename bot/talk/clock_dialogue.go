@@ -83,7 +83,9 @@ func (t *Turn) clockDialogue(in Answer) {
 		t.elseThanHalf(d, in.Text)
 		return
 	}
-	defer t.restOf(strings.TrimSpace(rest))
+	if len(strings.Fields(rest)) > 1 {
+		t.Unused(strings.TrimSpace(rest))
+	}
 	text := strings.TrimSpace(span.WithClock(d.Text, d.Part, c))
 	if b := d.Back; b != nil {
 		t.Talk.Kind, t.Talk.Step, t.Talk.Draft = b.Kind, b.Step, b.Draft
@@ -96,13 +98,6 @@ func (t *Turn) clockDialogue(in Answer) {
 	t.Event.Text = text
 	if !t.routeCommand(text) {
 		t.RouteWords(text)
-	}
-}
-
-// restOf says that what stood behind an answer was not done, where it was not.
-func (t *Turn) restOf(s string) {
-	if len(strings.Fields(s)) > 1 {
-		t.SayMsg("clock.rest", "text", say.Short(s))
 	}
 }
 

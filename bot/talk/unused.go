@@ -19,17 +19,28 @@ import (
 )
 
 // sayUnused says what of a text was not understood where the rest was, and which
-// dogs, days, foods and amounts are neither in the answer nor in what it keeps. Whoever
-// was misheard reads it there and then, and not weeks later in the record.
+// dogs, days, foods, amounts and limits are neither in the answer nor in what it keeps.
+// Whoever was misheard reads it there and then, and not weeks later in the record.
 func (t *Turn) sayUnused() {
 	unused := t.unheard
-	if text := t.AsTyped(); t.Event.Press == "" && text != "" && text[0] != '/' && !t.Popped && (t.Before != nil || !t.notes.none()) {
+	if text := t.AsTyped(); t.Event.Press == "" && text != "" && text[0] != '/' && !t.Popped && t.answers() {
 		unused = append(unused, t.unused(text)...)
 	}
 	if len(unused) > 0 && len(t.Replies) > 0 {
 		first := &t.Replies[0] // a question that is asked again stands last
 		first.Body = append(first.Body, say.Whole(msg("unused", "what", say.List(unused))))
 	}
+}
+
+// answers reports that the turn keeps something, or answers a question with a figure.
+func (t *Turn) answers() bool {
+	kept := t.Before != nil || !t.notes.none()
+	if kept || t.lost != "" || len(t.Replies) == 0 || t.Talk.Kind != "" && t.loaded.Kind != "" {
+		return kept
+	}
+	body := t.Replies[0].Body
+	figure := func(b say.Block) bool { return read.Says("a-figure", read.Without("quotes", b.Text)) }
+	return slices.ContainsFunc(body, figure) && !read.Says("turns-down", read.Without("quotes", body[0].Text))
 }
 
 // Unused notes a part of a text that the answer to the rest passes over.
@@ -59,13 +70,16 @@ type answered struct {
 	dated bool      // it keeps another day than today
 	by    []float64 // how much numbers of the record have changed
 	typed []float64
+	said  string // what it says, in small letters
+	keeps bool   // it keeps something
 }
 
 func (t *Turn) answered(typed []float64) *answered {
-	a := &answered{words: wordsOf(t.change.About), typed: typed}
+	a := &answered{words: wordsOf(t.change.About), typed: typed, keeps: t.Before != nil || !t.notes.none()}
 	for _, r := range t.Replies {
 		for _, b := range r.Body {
 			maps.Copy(a.words, wordsOf(b.Text))
+			a.said += strings.ToLower(b.Text) + "\n"
 		}
 	}
 	kept := func(of ...any) map[string]int {
@@ -74,7 +88,7 @@ func (t *Turn) answered(typed []float64) *answered {
 		if err == nil {
 			var record any
 			err = json.Unmarshal(data, &record)
-			countKept(record, all)
+			t.countKept(record, all)
 		}
 		t.Fail(err)
 		return all
@@ -114,22 +128,25 @@ func (t *Turn) draftBefore() json.RawMessage {
 
 // countKept counts the words and numbers of a record. The figures of an id, a day
 // or an instant are none that a carer types.
-func countKept(record any, all map[string]int) {
+func (t *Turn) countKept(record any, all map[string]int) {
 	switch v := record.(type) {
 	case map[string]any:
 		for name, x := range v {
 			all[strings.ToLower(name)]++
-			countKept(x, all)
+			t.countKept(x, all)
 		}
 	case []any:
 		for _, x := range v {
-			countKept(x, all)
+			t.countKept(x, all)
 		}
 	case float64:
 		all[strconv.FormatFloat(v, 'f', -1, 64)]++
 	case string:
 		if len(v) >= len(time.DateOnly) && v[4] == '-' {
 			all[v[:len(time.DateOnly)]]++
+			if at, err := time.Parse(time.RFC3339, v); err == nil {
+				all[at.In(t.Event.At.Location()).Format("15")]++
+			}
 		}
 		if strings.ContainsRune(v, ' ') || !strings.ContainsAny(v, "0123456789") || len(v) < 6 {
 			for w, n := range wordsOf(v) {
@@ -169,16 +186,30 @@ func number(w string) float64 {
 }
 
 func (a *answered) has(t *Turn, n slots.Naming) bool {
-	switch {
-	case n.Dog:
-		d := t.DogNamed(n.Text)
-		return len(t.Home.Dogs) == 1 || a.anyOf(n.Text) || a.words["dogs"] > 0 || d != nil && a.words[strings.ToLower(d.ID)] > 0
-	case n.Day:
+	words := strings.Fields(strings.ToLower(n.Text))
+	last := words[len(words)-1]
+	switch n.Kind {
+	case slots.Dog:
+		d, told := t.DogNamed(n.Text), len(slices.DeleteFunc(t.Dogs(), func(d *planner.Dog) bool { return !a.anyOf(d.Name) }))
+		return len(t.Home.Dogs) == 1 || a.anyOf(n.Text) || a.words["dogs"] > 0 || d != nil && a.words[strings.ToLower(d.ID)] > 0 || !a.keeps && told == 0 || d == nil && told != 1
+	case slots.Day:
 		return a.hasDay(t, strings.ToLower(n.Text))
-	case n.Food:
+	case slots.Time:
+		at, half := planner.Clock(n.N), planner.At(12, 0)
+		return a.words[at.String()[:2]]+a.words[((at + half) % (2 * half)).String()[:2]] > 0
+	case slots.Lasts:
+		return a.dated || a.words[words[0]]+a.words[span.Plain(n.N)] > 0 || a.says(say.DayText(t.Date().AddDays(int(n.N))))
+	case slots.Said:
+		return a.keeps || a.anyOf(last) || strings.Contains(a.said, " in all ") // "meets AAFCO adult in all 40"
+	case slots.Except:
+		return len(words) == 1 || !a.anyOf(last) || strings.Contains(a.said, last+"less") || strings.Contains(a.said, " but for ") || strings.Contains(a.said, "no "+last) || strings.Contains(a.said, "not "+last) || strings.Contains(a.said, "without "+last)
+	case slots.Food:
 		found := t.Foods.Find(n.Text)
 		of := func(f *nutrition.Food) bool { return f != nil && a.anyOf(f.Name) }
 		return slices.ContainsFunc(append(found.Choices, found.Food), of) || a.anyOf(n.Text) || a.anyOf(read.Without("stem", n.Text)) // "worming", of which "worm Pip" is said
+	}
+	if n.Counted && !a.keeps { // "are 4 cups enough", answered in grams
+		return true
 	}
 	for w := range a.words {
 		if a.counts(number(w), n) {
@@ -191,17 +222,28 @@ func (a *answered) has(t *Turn, n slots.Naming) bool {
 	return slices.ContainsFunc(a.by, func(x float64) bool { return a.counts(x, n) })
 }
 
-// hasDay reports that the answer says a day, or keeps one that may be reckoned from it.
-// Words that are no day alone ("until Friday") are not looked for.
+// hasDay reports that the answer says a day, or keeps it; of words that are no day
+// alone ("last month") that it keeps another day than today.
 func (a *answered) hasDay(t *Turn, text string) bool {
+	text = read.Without("day-lead", text)
 	day, is := read.DayThatWas(text, t.Event.At)
 	ahead, err := span.Date(text, t.Event.At)
-	says := func(text string) bool { return len(more(wordsOf(text), a.words)) == 0 }
 	said := func(d planner.Date) bool {
-		return d == t.Date() || says(say.DayText(d)) || says(d.Weekday().String()) || d == t.Date().AddDays(-1) && says("yesterday")
+		return d == t.Date() || a.words[d.String()] > 0 || a.says(say.DayText(d)) || a.says(d.Weekday().String()) || a.says(d.Weekday().String()[:3]) || d == t.Date().AddDays(-1) && a.says("yesterday")
 	}
-	return a.dated || !is && err != nil || says(text) || is && said(day) || err == nil && said(ahead)
+	none := !is && err != nil
+	named := func(w string) bool { return len(w) > 3 && (a.anyOf(w) || a.words[w[:3]] > 0) }
+	switch {
+	case a.says(text), read.Says("no-day", text), a.dated && (none || strings.ContainsAny(text, "0123456789")), is && strings.Contains(a.said, " since "):
+		return true
+	case none: // "this week"
+		return read.Says("says-range", a.said) || slices.ContainsFunc(strings.Fields(text), named)
+	}
+	return is && (said(day) || said(day.AddDays(1))) || err == nil && (said(ahead) || said(ahead.AddDays(1)))
 }
+
+// says reports that all words of a text are there.
+func (a *answered) says(text string) bool { return len(more(wordsOf(text), a.words)) == 0 }
 
 // anyOf reports that one of the words of a name is there, in singular or plural.
 func (a *answered) anyOf(name string) bool {
