@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -57,6 +58,7 @@ type Turn struct {
 	told      []told                       // what is said in other chats of the household
 	Rev       uint64                       // the household's revision that the turn rests on
 	loaded    store.Dialogue               // and the conversation
+	draftWas  json.RawMessage              // the dialogue's own state in it
 	Replies   []say.Reply
 	By        string // the carer who did what is told, where that is another
 	Newcomer  bool
@@ -125,7 +127,7 @@ func (t *Turn) loadTalk() error {
 		return fmt.Errorf("bot: decode dialogue: %w", err)
 	}
 	t.loaded = d
-	t.Talk.Kind, t.Talk.Step = d.Kind, d.Step
+	t.Talk.Kind, t.Talk.Step, t.draftWas = d.Kind, d.Step, t.Talk.Draft
 	if t.Talk.Home != "" && t.Talk.Home != t.Home.ID {
 		t.Talk = Conversation{} // its ids would mean other dogs here
 	}
@@ -345,9 +347,12 @@ func (t *Turn) Dog(id string) *planner.Dog { return t.Home.Dog(id) }
 func (t *Turn) Recipe(id string) *planner.Recipe { return t.Home.Recipe(id) }
 
 // TheRecipe returns the recipe that is meant where none is named: the one
-// last spoken of, else the dog's present one, else the only one.
+// last spoken of, unless only another dog eats it and no "it" is said, else the dog's
+// present one, else the only one.
 func TheRecipe(t *Turn, d *planner.Dog) *planner.Recipe {
-	if r := t.Recipe(t.Talk.Recipe); r != nil && (d == nil || d.MayEat(r.ID)) {
+	it := func(w string) bool { return read.In("recipe-pronouns", w) }
+	said := slices.ContainsFunc(strings.Fields(strings.ToLower(t.AsTyped())), it)
+	if r := t.Recipe(t.Talk.Recipe); r != nil && (d == nil || d.MayEat(r.ID) && (said || t.eater(r.ID) == nil || t.Home.UsualOn(d, t.Date()) == nil)) {
 		return r
 	}
 	if d != nil {

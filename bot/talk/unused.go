@@ -39,8 +39,7 @@ func (t *Turn) answers() bool {
 		return kept
 	}
 	body := t.Replies[0].Body
-	figure := func(b say.Block) bool { return read.Says("a-figure", read.Without("quotes", b.Text)) }
-	return slices.ContainsFunc(body, figure) && !read.Says("turns-down", read.Without("quotes", body[0].Text))
+	return slices.ContainsFunc(body, func(b say.Block) bool { return read.Says("a-figure", read.Without("quotes", b.Text)) }) && !read.Says("turns-down", read.Without("quotes", body[0].Text))
 }
 
 // Unused notes a part of a text that the answer to the rest passes over.
@@ -94,7 +93,7 @@ func (t *Turn) answered(typed []float64) *answered {
 		return all
 	}
 	now := kept(t.Home, t.notes.added, t.Talk.Draft, t.Talk.Link)
-	was := kept(t.asWas, t.notes.removed, t.draftBefore())
+	was := kept(t.asWas, t.notes.removed, t.draftWas)
 	added, gone := more(now, was), more(was, now)
 	maps.Copy(a.words, added)
 	for w := range added {
@@ -112,18 +111,6 @@ func (t *Turn) answered(typed []float64) *answered {
 		}
 	}
 	return a
-}
-
-// draftBefore is the state of the dialogue before the turn.
-func (t *Turn) draftBefore() json.RawMessage {
-	var before Conversation
-	if len(t.loaded.Data) == 0 {
-		return nil
-	}
-	if err := json.Unmarshal(t.loaded.Data, &before); err != nil {
-		t.Fail(err)
-	}
-	return before.Draft
 }
 
 // countKept counts the words and numbers of a record. The figures of an id, a day
@@ -185,6 +172,7 @@ func number(w string) float64 {
 	return x
 }
 
+// has reports that an answer says or keeps what is named, or needs not.
 func (a *answered) has(t *Turn, n slots.Naming) bool {
 	words := strings.Fields(strings.ToLower(n.Text))
 	last := words[len(words)-1]
@@ -198,7 +186,7 @@ func (a *answered) has(t *Turn, n slots.Naming) bool {
 		at, half := planner.Clock(n.N), planner.At(12, 0)
 		return a.words[at.String()[:2]]+a.words[((at + half) % (2 * half)).String()[:2]] > 0
 	case slots.Lasts:
-		return a.dated || a.words[words[0]]+a.words[span.Plain(n.N)] > 0 || a.says(say.DayText(t.Date().AddDays(int(n.N))))
+		return a.dated || a.words[words[0]]+a.words[span.Plain(n.N)] > 0 || a.says(say.DayText(t.Date().AddDays(int(n.N)))) || a.says(say.DayText(t.Date().AddDays(int(n.N)-1)))
 	case slots.Said:
 		return a.keeps || a.anyOf(last) || strings.Contains(a.said, " in all ") // "meets AAFCO adult in all 40"
 	case slots.Except:
@@ -233,13 +221,12 @@ func (a *answered) hasDay(t *Turn, text string) bool {
 	}
 	none := !is && err != nil
 	named := func(w string) bool { return len(w) > 3 && (a.anyOf(w) || a.words[w[:3]] > 0) }
-	switch {
-	case a.says(text), read.Says("no-day", text), a.dated && (none || strings.ContainsAny(text, "0123456789")), is && strings.Contains(a.said, " since "):
+	if none && (read.Says("says-range", a.said) || slices.ContainsFunc(strings.Fields(text), named)) { // "this week"
 		return true
-	case none: // "this week"
-		return read.Says("says-range", a.said) || slices.ContainsFunc(strings.Fields(text), named)
 	}
-	return is && (said(day) || said(day.AddDays(1))) || err == nil && (said(ahead) || said(ahead.AddDays(1)))
+	kept := a.dated && (none || strings.ContainsAny(text, "0123456789"))
+	return kept || a.says(text) || read.Says("no-day", text) || read.Says("of-days", a.said) ||
+		is && (said(day) || said(day.AddDays(1))) || err == nil && (said(ahead) || said(ahead.AddDays(1)))
 }
 
 // says reports that all words of a text are there.
