@@ -87,6 +87,9 @@ func eachHad(t *talk.Turn, s string) bool {
 			if read.Says("had-none", rest) {
 				continue
 			}
+			if amount, left := strings.CutSuffix(rest, " left"); left {
+				rest = "left " + amount
+			}
 			text := say.Choose(rest == "" || strings.HasPrefix(rest, "at "), strings.TrimSpace("fed "+d.Name+" "+rest), d.Name+say.Choose(strings.HasPrefix(rest, "left "), " ", " had ")+rest)
 			text = strings.TrimSpace(text + " " + had.When)
 			is, ok := t.Understand(text)
