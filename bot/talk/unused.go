@@ -226,7 +226,7 @@ func (a *answered) hasDay(t *Turn, text string) bool {
 	}
 	kept := a.dated && (none || strings.ContainsAny(text, "0123456789"))
 	return kept || a.says(text) || read.Says("no-day", text) || read.Says("of-days", a.said) ||
-		is && (said(day) || said(day.AddDays(1))) || err == nil && (said(ahead) || said(ahead.AddDays(1)))
+		is && said(day) || err == nil && (said(ahead) || !ahead.Before(t.Date()) && said(ahead.AddDays(1)))
 }
 
 // says reports that all words of a text are there.
