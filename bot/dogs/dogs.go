@@ -248,7 +248,8 @@ func GateText(d planner.Dog, n planner.Need) string {
 	if n.Gate == "" {
 		return ""
 	}
-	return msg("gate."+string(n.Gate), "dog", d.Name, "kcal", say.Kcal(nutrition.RestingEnergy(d.Weight)), "low", planner.FewestSmallMeals, "high", planner.MostSmallMeals)
+	key := "gate." + string(n.Gate) + say.Where(n.Gate == planner.VeryThinGate && n.ByVet, "-vet")
+	return msg(key, "dog", d.Name, "kcal", say.Kcal(nutrition.RestingEnergy(d.Weight)), "low", planner.FewestSmallMeals, "high", planner.MostSmallMeals)
 }
 
 // dogVerbs are what buttons about a dog do.

@@ -206,6 +206,9 @@ func resumeTransition(t *talk.Turn, tr *planner.Transition) {
 		return
 	}
 	d := t.Dog(tr.Dog)
+	if dogs.SignHeld(t, d, nil) {
+		return
+	}
 	t.Mutate("did.transition-on", d.Name)
 	*tr = tr.Resume(t.Date())
 	planRotations(t)

@@ -343,7 +343,13 @@ func KeepRecipe(t *talk.Turn, d RecipeDraft, head string) {
 	if all := t.Dogs(); len(t.Home.Recipes) == 1 {
 		for _, dog := range all {
 			dog.Recipe = cmp.Or(dog.Recipe, r.ID)
-			eats = say.Where(len(all) > 1, msg("recipe.eaten-by", "dogs", talk.NamesOf(all), "dog", dog.Name, "recipe", r.Name))
+		}
+		isFed := func(f planner.Fare) bool { return f.Recipe.ID == r.ID && f.Share() > 0 } // not only kibble
+		of := slices.DeleteFunc(slices.Clone(all), func(d *planner.Dog) bool {
+			return !slices.ContainsFunc(planner.LastingFare(t.Home, d.ID, t.Date()), isFed)
+		})
+		if len(all) > 1 && len(of) > 0 {
+			eats = msg("recipe.eaten-by", "dogs", talk.NamesOf(of), "n", len(of), "dog", of[len(of)-1].Name, "recipe", r.Name)
 		}
 	}
 	ShowRecipe(t, &r, say.JoinParas(head, msg("recipe.added", "recipe", r.Name), eats), t.UndoButton())

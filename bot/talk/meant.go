@@ -184,8 +184,10 @@ func (t *Turn) ofWhich(r read.Reading, s string) bool {
 // does does what a reading says: by its sentence in full, else as the rooms
 // answer its intent.
 func (t *Turn) does(r read.Reading, s string) bool {
-	if t.early(r) || r.Intent == "fed.log" && read.IsQuestion(s) || r.Intent == "undo" && len(t.Offered("undo")) == 0 {
-		return false // of an undo that is not said in so many words: what it may be about was not just done
+	last, _ := t.Snap.Change(t.Home.ID, 0)
+	unsure := r.Intent == "undo" && (len(t.Offered("undo")) == 0 || last.Kind == "did.sign") // not said in so many words: of what was not just done, or of a sign
+	if unsure || t.early(r) || r.Intent == "fed.log" && read.IsQuestion(s) {
+		return false
 	}
 	switch r.Intent {
 	case "yes", "no", "apply", "keep":

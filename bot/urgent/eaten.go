@@ -33,7 +33,7 @@ func DangerAsked(t *talk.Turn, s string) bool {
 // about with it: "are onions ok, and what about carrots".
 func sayAsked(t *talk.Turn, no *alarm.Danger, also []alarm.Danger, s string) {
 	recipes.SayDanger(t, no, also...)
-	if told := read.ToldOnly(s); len(told) < len(strings.TrimRight(s, " .!")) && t.Alarm(told).HadPot { // "gave her cake. May she have raisins?"
+	if told := read.ToldOnly(s); len(told) < len(strings.TrimRight(s, " .!")) && t.Alarm(told).HadPot || read.Says("gives-it", s) { // "gave her cake. May she have raisins?"
 		household.OfferNumbers(t, t.Say(say.Whole(msg("urgent.if-eaten")), say.Whole(household.NumbersText(t))))
 	}
 	for _, part := range read.Clauses(read.Pattern("clause-ends").ReplaceAllString(s, ", ")) {

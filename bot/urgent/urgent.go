@@ -29,6 +29,7 @@ func Urgent(t *talk.Turn, s string) bool {
 		t.GoTo(read.Sentence{Intent: read.ShowSigns, Dog: strings.Join(a.Dogs[:min(len(a.Dogs), 1)], "")})
 		return true
 	}
+	afterAsking(t, &a, s)
 	goOn(t, &a, s)
 	same := ofSame(t, &a, s)
 	level := a.Level
@@ -110,6 +111,22 @@ func Urgent(t *talk.Turn, s string) bool {
 	}
 	t.EndIf("sure")
 	return true
+}
+
+// afterAsking takes something eaten, of which it is not said what, for the danger that was
+// asked about just before: "is paracetamol ok?", "he already ate half a tablet".
+func afterAsking(t *talk.Turn, a *alarm.Alarm, s string) {
+	was := t.Talk.Query
+	if was == nil || a.Eaten != nil || read.IsQuestion(s) || !read.Says("had-that", s) || t.Event.At.Sub(was.At) > mostGoingOn {
+		return
+	}
+	before := t.Alarm(was.Text)
+	if asked := cmp.Or(before.Asked, before.Food); asked != nil {
+		a.Eaten, a.Level, a.Frail = asked, alarm.VetNow, alarm.VetNow
+		if len(a.Dogs) == 0 {
+			a.Dogs = before.Dogs
+		}
+	}
 }
 
 // askOnDog asks again what was open of a dog's profile.
