@@ -152,7 +152,7 @@ func TestConversationsInPostgres(t *testing.T) {
 	t.Parallel()
 	pgtest.Programs(t)
 	for n, path := range scripts(t) {
-		if !sampled(n, 90) {
+		if !sampled(n, 200) {
 			continue
 		}
 		t.Run(strings.TrimSuffix(filepath.Base(path), ".chat"), func(t *testing.T) {
