@@ -10,11 +10,9 @@ type Totals struct {
 	Values Composition // in each nutrient's unit, for the whole mixture
 	Days   float64     // how many days' extras were added
 
-	parts   int   // items and extras
-	pinch   Grams // of foods without a figure of calcium or phosphorus; products may be rich in them
-	pinches int
-	words   int      // of 64 parts in a set
-	open    []uint64 // a set for each nutrient: the parts that give no figure for it
+	parts int      // items and extras
+	words int      // of 64 parts in a set
+	open  []uint64 // a set for each nutrient: the parts that give no figure for it
 }
 
 // Sum adds up a mixture: items by weight, and the extras of its days. A part
@@ -72,9 +70,6 @@ func (t *Totals) add(part int, it *Item) {
 	per100 := &nothing
 	if it.Food != nil {
 		per100 = &it.Food.Per100
-	}
-	if (!per100[Calcium].Complete || !per100[Phosphorus].Complete) && it.Food != nil && it.Food.Kind != OwnKind && len(it.Label) == 0 {
-		t.pinch, t.pinches = t.pinch+it.Grams, t.pinches+1
 	}
 	f := float64(it.Grams) / 100
 	for n := range t.Values {
@@ -136,23 +131,15 @@ func (t *Totals) Of(terms []Term) Value {
 // little, middling and much bone (calcium and phosphorus both low, both mid,
 // both high), not of the one at its least over the other at its most. It is "at
 // least" where only calcium is incomplete, and not known where phosphorus is,
-// because then it has no lower bound. Of no more than a pinch without figures it
-// is known to within what that can bring of either.
+// because then it has no lower bound.
 func (t *Totals) CalciumPhosphorus() Value {
-	ca, p, more := t.Values[Calcium], t.Values[Phosphorus], 0.0
-	if t.pinch > 0 && t.pinch <= traceShare*t.Grams && len(t.unknown(nil, CalciumPhosphorus.allTerms())) == t.pinches {
-		more, ca.Complete, p.Complete = float64(t.pinch)/100*richest, true, true
-	}
+	ca, p := t.Values[Calcium], t.Values[Phosphorus]
 	if !p.Complete || !(p.Low > 0) {
 		return Unknown()
 	}
-	return Value{min(ca.Low/(p.Low+more), ca.Mid/(p.Mid+more), ca.High/(p.High+more)), ca.Mid / p.Mid,
-		max((ca.Low+more)/p.Low, (ca.Mid+more)/p.Mid, (ca.High+more)/p.High), ca.Complete}
+	low, mid, high := ca.Low/p.Low, ca.Mid/p.Mid, ca.High/p.High
+	return Value{min(low, mid, high), mid, max(low, mid, high), ca.Complete}
 }
-
-// richest is how much calcium or phosphorus 100 g of a food hold at most that is no
-// mineral and has no bone, in mg: of the table parmesan has 1184, pumpkin seed 1233.
-const richest = 1300
 
 // ratio returns the ratio that a subject is. Omega-6 and omega-3 fatty acids come from
 // different foods.
