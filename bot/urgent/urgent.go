@@ -29,7 +29,7 @@ func Urgent(t *talk.Turn, s string) bool {
 		t.GoTo(read.Sentence{Intent: read.ShowSigns, Dog: strings.Join(a.Dogs[:min(len(a.Dogs), 1)], "")})
 		return true
 	}
-	afterAsking(t, &a, s)
+	s = afterAsking(t, &a, s)
 	goOn(t, &a, s)
 	same := ofSame(t, &a, s)
 	level := a.Level
@@ -114,11 +114,12 @@ func Urgent(t *talk.Turn, s string) bool {
 }
 
 // afterAsking takes something eaten, of which it is not said what, for the danger that was
-// asked about just before: "is paracetamol ok?", "he already ate half a tablet".
-func afterAsking(t *talk.Turn, a *alarm.Alarm, s string) {
+// asked about just before: "is paracetamol ok?", "he already ate half a tablet". It is
+// noted with that name, by which the note is read later.
+func afterAsking(t *talk.Turn, a *alarm.Alarm, s string) string {
 	was := t.Talk.Query
 	if was == nil || a.Eaten != nil || read.IsQuestion(s) || !read.Says("had-that", s) || t.Event.At.Sub(was.At) > mostGoingOn {
-		return
+		return s
 	}
 	before := t.Alarm(was.Text)
 	if asked := cmp.Or(before.Asked, before.Food); asked != nil {
@@ -126,7 +127,9 @@ func afterAsking(t *talk.Turn, a *alarm.Alarm, s string) {
 		if len(a.Dogs) == 0 {
 			a.Dogs = before.Dogs
 		}
+		s = strings.TrimRight(s, " .!") + " (" + asked.Name + ")"
 	}
+	return s
 }
 
 // askOnDog asks again what was open of a dog's profile.
