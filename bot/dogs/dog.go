@@ -170,8 +170,14 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	case (s.Name != "condition" || or == 0) && (ofAnother(t, &draft.Dog, s, in) || interrupted(t, s, &draft.Dog, in)):
 		return
 	}
-	if s.Name == "age" && in.Press == "" {
+	switch {
+	case in.Press != "":
+	case s.Name == "age":
 		in.Text = ageSaid(in.Text) // "six, she is spayed"
+	case s.Name == "weight":
+		in.Text = read.Without("weight-answer", in.Text) // "about 20 last time"
+	case s.Name == "sex":
+		in.Text = read.Without("sex-answer", in.Text) // "she had the operation"
 	}
 	if wrong := s.Take(t, &draft.Dog, in); wrong != "" {
 		switch {

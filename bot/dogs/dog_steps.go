@@ -182,7 +182,7 @@ func takeDogCondition(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	return ""
 }
 
-func takeDogHealth(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
+func takeDogHealth(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	s := strings.Join(strings.Fields(in.Value()), " ")
 	if read.SaysWell(s) {
 		d.Health, d.Healthy, d.Ill = "", true, false
@@ -201,6 +201,7 @@ func takeDogHealth(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
 		return msg("wrong.health", "n", 300)
 	}
 	d.Health = s
+	d.Excludes = append(d.Excludes, read.ToldOfDog(s, t.Home.Units, t.Event.At).Excludes...) // "allergic to chicken"
 	return ""
 }
 
@@ -210,8 +211,9 @@ func askDogMeals(t *talk.Turn, d *planner.Dog) {
 }
 
 func takeDogMeals(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
-	n, err := span.Number(strings.TrimSuffix(strings.TrimSuffix(strings.TrimSpace(in.Value()), "s"), " meal"))
-	if told := read.ToldOfDog(in.Text, t.Home.Units, t.Event.At).Meals; err != nil && told > 0 {
+	said := read.Without("meals-answer", in.Value())
+	n, err := span.Number(said)
+	if told := read.ToldOfDog(said, t.Home.Units, t.Event.At).Meals; err != nil && told > 0 {
 		n, err = float64(told), nil // "twice"
 	}
 	if err != nil || n != float64(int(n)) || n < 1 || n > 6 {

@@ -1,9 +1,11 @@
 package read
 
 import (
+	"strconv"
 	"strings"
 	"time"
 
+	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
 )
 
@@ -22,6 +24,9 @@ const mostYears = 100
 // NoAgeUnit, AmbiguousDate, FutureBirth.
 func Age(s string, now time.Time) (born time.Time, about bool, err error) {
 	text, _ := span.FirstRunes(s, span.MostRunes)
+	if born, ok := turnsIn(text, now); ok {
+		return born, true, nil
+	}
 	m := &matcher{text: text, words: span.SplitWords(text)}
 	fail := func(c span.Code) (time.Time, bool, error) {
 		part := strings.Join(strings.Fields(text), " ")
@@ -42,6 +47,22 @@ func Age(s string, now time.Time) (born time.Time, about bool, err error) {
 		return fail(got.code)
 	}
 	return got.born, got.about, nil
+}
+
+// turnsIn reads "she'll be 6 in March": an age that a dog comes to in a month ahead.
+func turnsIn(text string, now time.Time) (time.Time, bool) {
+	m := language.Pattern("age-turns").FindStringSubmatch(text)
+	if m == nil {
+		return time.Time{}, false
+	}
+	years, err := span.Number(m[1])
+	for year := now.Year(); err == nil && year <= now.Year()+1; year++ {
+		born, _, err := Age(m[2]+" "+strconv.Itoa(year-int(years)), now)
+		if turns := born.AddDate(int(years), 0, 0); err == nil && turns.After(now) {
+			return born, true
+		}
+	}
+	return time.Time{}, false
 }
 
 // birth is a birth date that was read, or why it is none.

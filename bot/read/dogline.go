@@ -47,6 +47,7 @@ type dogLine struct {
 	well     int    // no illness is named from here back to the last feature
 	growing  int    // the word for a puppy or an old dog, or -1
 	shape    [2]int // the words for a dog out of condition; empty where there are none
+	hours    float64 // of moving in a day, of all the walks that are told
 }
 
 // read places every word of the line.

@@ -263,7 +263,8 @@ func (l *dogLine) hoursAt(at int) int {
 	if times, next := l.timesADay(end); next > 0 {
 		n, end = n*times, next
 	}
-	l.dog.Activity = ActivityOf(n)
+	l.hours += n // "an hour in the morning, 30 min at night"
+	l.dog.Activity = ActivityOf(l.hours)
 	return end
 }
 

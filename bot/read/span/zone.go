@@ -1,6 +1,7 @@
 package span
 
 import (
+	"slices"
 	"strings"
 	"sync"
 	_ "time/tzdata" // every zone that Zone returns can be loaded anywhere
@@ -75,7 +76,28 @@ func PlaceIn(s string) (string, error) {
 	if zone, ok := placeAfter("place-lead", s); ok {
 		return zone, nil
 	}
+	if zone, ok := placeAtEnds(s); ok {
+		return zone, nil
+	}
 	return "", err
+}
+
+// placeAtEnds is the zone of the places that a few words begin or end with:
+// "Lisbon Portugal", "same as London". None where these differ ("Paris, Georgia").
+func placeAtEnds(s string) (string, bool) {
+	words := strings.Fields(s)
+	var all []string
+	for n := 1; n < len(words) && len(words) <= 4; n++ {
+		for _, part := range [][]string{words[:n], words[n:]} {
+			if zone, err := Zone(strings.Join(part, " ")); err == nil {
+				all = append(all, zone)
+			}
+		}
+	}
+	if len(all) == 0 || slices.ContainsFunc(all, func(zone string) bool { return zone != all[0] }) {
+		return "", false
+	}
+	return all[0], true
 }
 
 // PlaceTold is the zone of the place where somebody says to live.

@@ -30,6 +30,19 @@ func TestZone(t *testing.T) {
 	}
 }
 
+// TestPlaceIn finds places in a few words, and guesses none of two.
+func TestPlaceIn(t *testing.T) {
+	for text, want := range map[string]string{
+		"Lisbon portugal": "Europe/Lisbon", "same as london": "Europe/London", "birmingham uk": "Europe/London", "near Oban": "Europe/London",
+		"somewhere in Ohio": "America/New_York", "Berlin, Germany": "Europe/Berlin",
+		"birmingham": "", "Dublin Ohio": "", "why do you ask": "", "I would rather not say where Norway": "",
+	} {
+		if got, _ := PlaceIn(text); got != want {
+			t.Errorf("%q: %q, want %q", text, got, want)
+		}
+	}
+}
+
 // TestZonesLoad checks the whole list against the zone database.
 func TestZonesLoad(t *testing.T) {
 	for place, zone := range zones() {
