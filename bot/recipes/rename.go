@@ -94,6 +94,7 @@ func freeName(t *talk.Turn, name string) string {
 func namedInWords(t *talk.Turn, d RecipeDraft, s string) bool {
 	first, asks := nameAndAsks(s)
 	rest, name := read.CutCalled(first)
+	rest = read.Without("only-agrees", rest)
 	if just := read.Find("just-called", s); name == "" && just != "" && !t.Foods.Find(just).Known() {
 		rest, name = "", just
 	}
