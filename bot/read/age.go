@@ -27,21 +27,21 @@ func Age(s string, now time.Time) (born time.Time, about bool, err error) {
 	if born, ok := turnsIn(text, now); ok {
 		return born, true, nil
 	}
-	m := &matcher{text: text, words: span.SplitWords(text)}
+	m := &matcher{Lexed: span.WordsOf(text)}
 	fail := func(c span.Code) (time.Time, bool, error) {
 		part := strings.Join(strings.Fields(text), " ")
 		return time.Time{}, false, span.Problem{Text: part, Part: part, Code: c}
 	}
 	at := m.past("age-openers", 0)
 	got, end := m.ageAt(at, now)
-	if end == 0 && len(m.words) == at+1 && m.words[at].Number && m.words[at].Value < mostYears && m.words[at].Value > 0 {
+	if end == 0 && len(m.Tokens) == at+1 && m.Tokens[at].IsFigure() && m.Tokens[at].Num.Whole() < mostYears && m.Tokens[at].Num.Whole() > 0 {
 		return fail(span.NoAgeUnit)
 	}
 	if end > 0 {
 		end = m.past("age-closers", end)
 	}
 	switch {
-	case end == 0 || end < len(m.words):
+	case end == 0 || end < len(m.Tokens):
 		return fail(span.BadAge)
 	case got.code != "":
 		return fail(got.code)
@@ -78,7 +78,7 @@ func (m *matcher) ageAt(at int, now time.Time) (birth, int) {
 		return b, end
 	}
 	months, days, end := m.durationAt(at)
-	if end == 0 || months == 0 && days <= 1 && m.at(end-1) != "old" { // "an hour and half a day"
+	if end == 0 || months == 0 && days <= 1 && m.Word(end-1) != "old" { // "an hour and half a day"
 		return birth{}, 0
 	}
 	if months > mostYears*12 || days > mostYears*366 {
@@ -119,21 +119,21 @@ func lived(w string) (months, days float64) {
 func (m *matcher) durationAt(at int) (months, days float64, end int) {
 	for {
 		n, next := m.numberAt(m.joined(at, end))
-		perMonths, perDays := lived(m.at(next))
+		perMonths, perDays := lived(m.Word(next))
 		if next == 0 || perMonths+perDays == 0 {
 			return months, days, end
 		}
-		word := m.at(next)
+		word := m.Word(next)
 		end = next + 1
-		if half, to := m.line().AndPart(end); half > 0 {
+		if half, to := m.AndPart(end); half > 0 {
 			n, end = n+half, to // "a year and a half"
 		}
 		months += n * perMonths
 		days += n * perDays
-		if word == "y" && m.at(end) == "o" {
+		if word == "y" && m.Word(end) == "o" {
 			end++ // "4 y/o"
 		}
-		end = m.after(end, "old")
+		end = m.After(end, "old")
 		at = end
 	}
 }
@@ -141,16 +141,16 @@ func (m *matcher) durationAt(at int) (months, days float64, end int) {
 // joined steps over the "and" between two parts of an age.
 func (m *matcher) joined(at, end int) int {
 	if end > 0 {
-		return m.after(at, "and")
+		return m.After(at, "and")
 	}
 	return at
 }
 
 // dateAt reads a birth date, and returns its end or 0.
 func (m *matcher) dateAt(at int, now time.Time) (birth, int) {
-	c, end := m.line().CalendarAt(at)
+	c, end := m.CalendarAt(at)
 	switch {
-	case c.Year == 0, c.Month == 0 && span.TimeUnits[m.at(end)].Days >= 30:
+	case c.Year == 0, c.Month == 0 && span.TimeUnits[m.Word(end)].Days >= 30:
 		return birth{}, 0
 	case c.Unclear:
 		return birth{code: span.AmbiguousDate}, end

@@ -11,7 +11,7 @@ import (
 
 // SaysOneOf reports that a text has a word of a list.
 func SaysOneOf(s, list string) bool {
-	return slices.ContainsFunc(span.SplitWords(s), func(w span.Word) bool { return language.In(list, w.Text) })
+	return slices.ContainsFunc(span.SplitWords(s), func(w span.Token) bool { return language.In(list, w.Text) })
 }
 
 // SaysCooking reports that a text is about food that is cooked, dried, smoked or

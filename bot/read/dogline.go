@@ -23,9 +23,9 @@ import (
 // dog all the same. A name or weight that is missing is no problem here.
 func DogLine(text string, u planner.Units, now time.Time) (planner.Dog, []span.Problem) {
 	text, cut := span.FirstRunes(language.Without("one-more", text), span.MostRunes)
-	l := dogLine{matcher: matcher{text: text, units: u, words: span.SplitWords(text)}, now: now, bare: -1}
+	l := dogLine{matcher: matcher{Lexed: span.WordsOf(text), units: u}, now: now, bare: -1}
 	if cut {
-		l.problem(max(len(l.words)-10, 0), len(l.words), span.TooLong)
+		l.problem(max(len(l.Tokens)-10, 0), len(l.Tokens), span.TooLong)
 	}
 	l.read()
 	l.finish()
@@ -43,10 +43,10 @@ type dogLine struct {
 	start    int // where words begin that are not yet placed
 	name     int // where the name begins
 	named    bool
-	bare     int    // the bare number after the name, or -1
-	well     int    // no illness is named from here back to the last feature
-	growing  int    // the word for a puppy or an old dog, or -1
-	shape    [2]int // the words for a dog out of condition; empty where there are none
+	bare     int     // the bare number after the name, or -1
+	well     int     // no illness is named from here back to the last feature
+	growing  int     // the word for a puppy or an old dog, or -1
+	shape    [2]int  // the words for a dog out of condition; empty where there are none
 	hours    float64 // of moving in a day, of all the walks that are told
 }
 
@@ -58,11 +58,11 @@ func (l *dogLine) read() {
 		at, l.named = end, !named
 	}
 	l.start, l.name = at, at
-	if !l.named && at < len(l.words) && !l.words[at].Number {
+	if !l.named && at < len(l.Tokens) && !l.Tokens[at].IsFigure() {
 		at++ // whatever the first word is, it is the name's
 	}
-	for at < len(l.words) {
-		if at > l.start && (l.words[at].Comma || l.words[at].Stop) {
+	for at < len(l.Tokens) {
+		if at > l.start && (l.Tokens[at].Comma || l.Tokens[at].Stop) {
 			l.leave(at)
 		}
 		end := l.feature(at)
@@ -70,7 +70,7 @@ func (l *dogLine) read() {
 			end = l.healthAt(at)
 		}
 		switch {
-		case l.named && l.dog.Name == "" && at+1 < len(l.words) && isCalled(l.at(at)):
+		case l.named && l.dog.Name == "" && at+1 < len(l.Tokens) && isCalled(l.Word(at)):
 			l.leave(at)
 			at++
 			l.start, l.name, l.named = at, at, false
@@ -82,7 +82,7 @@ func (l *dogLine) read() {
 			at = end
 			l.start = end
 			l.named = true
-		case l.named && (language.In("fillers", l.at(at)) || dogNouns[l.at(at)] || language.In("breed-words", l.at(at))) || !l.named && at > l.name && language.In("name-enders", l.at(at)):
+		case l.named && (language.In("fillers", l.Word(at)) || dogNouns[l.Word(at)] || language.In("breed-words", l.Word(at))) || !l.named && at > l.name && language.In("name-enders", l.Word(at)):
 			l.leave(at)
 			l.noteBreed(at)
 			at++
@@ -102,29 +102,29 @@ func (l *dogLine) read() {
 // open skips what stands before the name: "add a dog called", "my spaniel",
 // "labrador". What no name follows is the name itself: "dog Boxer 30 kg".
 func (l *dogLine) open() int {
-	at := l.longestOf(0, language.Phrases("openers"))
+	at := l.LongestOf(0, language.Phrases("openers"))
 	end := at
-	for language.In("owners", l.at(end)) || language.In("articles", l.at(end)) && (end > 0 || dogNouns[l.at(end+1)] || l.breedAt(end+1) > 0) {
+	for language.In("owners", l.Word(end)) || language.In("articles", l.Word(end)) && (end > 0 || dogNouns[l.Word(end+1)] || l.breedAt(end+1) > 0) {
 		end++
 	}
 	kind := end
-	for end < len(l.words) {
+	for end < len(l.Tokens) {
 		switch next := l.breedAt(end); {
 		case next > 0:
 			end = next
-		case dogNouns[l.at(end)]:
+		case dogNouns[l.Word(end)]:
 			if end == l.growingAt(end)-1 {
 				l.growing = end
 			}
 			end++
 		default:
-			if end == kind && at == 0 && !isCalled(l.at(end)) {
+			if end == kind && at == 0 && !isCalled(l.Word(end)) {
 				return 0
 			}
-			for isCalled(l.at(end)) || end > kind && (l.at(end) == "is" || strings.TrimLeft(l.at(end), "'’") == "s" && isCalled(l.at(end+1))) {
+			for isCalled(l.Word(end)) || end > kind && (l.Word(end) == "is" || strings.TrimLeft(l.Word(end), "'’") == "s" && isCalled(l.Word(end+1))) {
 				end++
 			}
-			if end < len(l.words) && !l.words[end].Number && !l.words[end].Comma && !l.begins(end) {
+			if end < len(l.Tokens) && !l.Tokens[end].IsFigure() && !l.Tokens[end].Comma && !l.begins(end) {
 				for ; kind < end; kind++ {
 					l.noteBreed(kind)
 				}
@@ -140,7 +140,7 @@ func (l *dogLine) open() int {
 
 // noteBreed notes what the breed that begins at a place is inclined to.
 func (l *dogLine) noteBreed(at int) {
-	l.dog.StoresCopper = l.dog.StoresCopper || l.longestOf(at, language.Phrases("copper-breeds")) > 0
+	l.dog.StoresCopper = l.dog.StoresCopper || l.LongestOf(at, language.Phrases("copper-breeds")) > 0
 }
 
 func isCalled(word string) bool { return word == "called" || word == "named" }
@@ -155,7 +155,7 @@ func (l *dogLine) leave(end int) {
 	}
 	if !l.named {
 		l.named = true
-		if l.words[start].Number && end == start+1 {
+		if l.Tokens[start].IsFigure() && end == start+1 {
 			l.bare = start
 			return
 		}
@@ -166,7 +166,7 @@ func (l *dogLine) leave(end int) {
 		l.problem(start, end, span.NotPlaced)
 		return
 	}
-	if end == start+1 && l.words[start].Number && l.bare < 0 && l.dog.Name != "" && l.words[start-1].End <= l.words[start].Start {
+	if end == start+1 && l.Tokens[start].IsFigure() && l.bare < 0 && l.dog.Name != "" && l.Tokens[start-1].End <= l.Tokens[start].Start {
 		l.bare = start
 		return
 	}
@@ -192,15 +192,15 @@ const quotes = `"'“”„«»‘’`
 // nameEnd ends the name before a number, which is a part of it only where no
 // space parts them: "Rio2"; and before its sex or kind: "Moss dog", "Odin a boxer".
 func (l *dogLine) nameEnd(start, end int) int {
-	if end-start > 1 && l.words[end-1].Number && l.words[end-2].End < l.words[end-1].Start {
+	if end-start > 1 && l.Tokens[end-1].IsFigure() && l.Tokens[end-2].End < l.Tokens[end-1].Start {
 		l.bare = end - 1
 		return end - 1
 	}
-	if sex := l.at(end - 1); end-start > 1 && (sex == "dog" || sex == "bitch") {
+	if sex := l.Word(end - 1); end-start > 1 && (sex == "dog" || sex == "bitch") {
 		l.sexAt(end - 1)
 		return end - 1
 	}
-	if end-start == 2 && language.In("articles", l.at(end-1)) && (l.breedAt(end) > 0 || dogNouns[l.at(end)]) && (l.isCapital(start) || !Ranker().Knows(l.at(start))) {
+	if end-start == 2 && language.In("articles", l.Word(end-1)) && (l.breedAt(end) > 0 || dogNouns[l.Word(end)]) && (l.isCapital(start) || !Ranker().Knows(l.Word(start))) {
 		return end - 1
 	}
 	return end
@@ -212,10 +212,6 @@ func (l *dogLine) problem(start, end int, code span.Code) int {
 	l.problems = append(l.problems, span.Problem{Text: part, Part: part, Code: code})
 	return end
 }
-
-// longestOf is the end of the longest of some phrases that stands at a place,
-// or 0.
-func (m *matcher) longestOf(at int, some [][]string) int { return m.line().LongestOf(at, some) }
 
 // feature reads one thing that is said of the dog, and returns its end or 0.
 // The order matters: "8 weeks pregnant" is no age.
@@ -257,7 +253,7 @@ func (l *dogLine) finish() {
 		code, known := fieldCodes[wrong.Field]
 		// A dog with something missing is for the dialogue that asks for it.
 		if known && wrong.Code != planner.FieldMissing && (wrong.Field != "weight" || d.Weight != 0) {
-			part, _ := span.FirstRunes(l.typed(0, len(l.words)), 200)
+			part, _ := span.FirstRunes(l.typed(0, len(l.Tokens)), 200)
 			l.problems = append(l.problems, span.Problem{Text: part, Part: wrong.Field, Code: code})
 		}
 	}

@@ -11,16 +11,16 @@ import (
 
 // otherWeightAt reads an adult or an ideal weight.
 func (l *dogLine) otherWeightAt(at int) int {
-	from := l.afterAll(at, "expected", "estimated", "her", "his")
-	to, next := &l.dog.AdultWeight, max(l.longestOf(from, language.Phrases("adult-words")), l.longestOf(at, language.Phrases("adult-words")))
+	from := l.AfterAll(at, "expected", "estimated", "her", "his")
+	to, next := &l.dog.AdultWeight, max(l.LongestOf(from, language.Phrases("adult-words")), l.LongestOf(at, language.Phrases("adult-words")))
 	if next == 0 {
-		to, next = &l.dog.Ideal, l.longestOf(from, language.Phrases("goal-words"))
+		to, next = &l.dog.Ideal, l.LongestOf(from, language.Phrases("goal-words"))
 	}
 	if next == 0 {
 		return l.weightAsAdult(at)
 	}
 	w, end := l.weightPast(next)
-	if kg, _, last := l.bodyWeightAt(next); end == 0 && to == &l.dog.Ideal && (last == len(l.words) || last > 0 && l.words[last].Comma) {
+	if kg, _, last := l.bodyWeightAt(next); end == 0 && to == &l.dog.Ideal && (last == len(l.Tokens) || last > 0 && l.Tokens[last].Comma) {
 		w, end = kg, last // "ideal weight 14"
 	}
 	if end == 0 || *to != 0 {
@@ -28,7 +28,7 @@ func (l *dogLine) otherWeightAt(at int) int {
 	}
 	*to = w
 	if to == &l.dog.AdultWeight {
-		end = max(end, l.longestOf(end, language.Phrases("adult-after"))) // "will be 65 kg grown"
+		end = max(end, l.LongestOf(end, language.Phrases("adult-after"))) // "will be 65 kg grown"
 	}
 	return end
 }
@@ -44,8 +44,8 @@ func (l *dogLine) weightPast(at int) (nutrition.Kilograms, int) {
 // weight is not said yet is that.
 func (l *dogLine) weightAsAdult(at int) int {
 	w, _, end := l.weightAt(at)
-	next := l.longestOf(end, language.Phrases("adult-after"))
-	if end == 0 || next == 0 || l.dog.AdultWeight != 0 || next == end+1 && l.at(end) == "adult" && l.dog.Weight == 0 {
+	next := l.LongestOf(end, language.Phrases("adult-after"))
+	if end == 0 || next == 0 || l.dog.AdultWeight != 0 || next == end+1 && l.Word(end) == "adult" && l.dog.Weight == 0 {
 		return 0
 	}
 	if _, other := l.weightPast(next); other > 0 {
@@ -58,7 +58,7 @@ func (l *dogLine) weightAsAdult(at int) int {
 // ownWeightAt reads the body weight. One that is zero, below zero or beyond
 // any dog is a problem here, so that the part which is wrong can be shown.
 func (l *dogLine) ownWeightAt(at int) int {
-	if at < len(l.words) && l.words[at].Number && l.words[at].Value <= 0 && span.UnitWords[l.at(at+1)].Kind == span.ByMass {
+	if at < len(l.Tokens) && l.Tokens[at].IsFigure() && l.Tokens[at].Num.Whole() <= 0 && span.UnitWords[l.Word(at+1)].Kind == span.ByMass {
 		return l.problem(at, at+2, span.BadWeight)
 	}
 	w, _, end := l.weightAt(at)
@@ -84,9 +84,9 @@ func (l *dogLine) kcalAt(at int) int {
 
 // mealsAt reads "3 meals a day", "fed twice a day", "3x daily", "meals: 3".
 func (l *dogLine) mealsAt(at int) int {
-	at = l.after(at, "fed")
+	at = l.After(at, "fed")
 	n, end := l.timesADayAt(at)
-	if (l.at(at) == "meals" || l.at(at) == "meal") && l.at(at+1) != "a" {
+	if (l.Word(at) == "meals" || l.Word(at) == "meal") && l.Word(at+1) != "a" {
 		n, end = l.numberAt(at + 1)
 	}
 	if end == 0 {
@@ -102,14 +102,14 @@ func (l *dogLine) mealsAt(at int) int {
 
 // scoreAt reads the body condition score: "5/9", "condition 6", "bcs 5".
 func (l *dogLine) scoreAt(at int) int {
-	from := l.afterAll(at, "body", "condition", "score", "bcs")
-	if from > at && (l.at(from) == "is" || l.at(from) == "of") {
+	from := l.AfterAll(at, "body", "condition", "score", "bcs")
+	if from > at && (l.Word(from) == "is" || l.Word(from) == "of") {
 		from++
 	}
-	if from >= len(l.words) || !l.words[from].Number {
+	if from >= len(l.Tokens) || !l.Tokens[from].IsFigure() {
 		return 0
 	}
-	_, of, slash := strings.Cut(l.at(from), "/")
+	_, of, slash := strings.Cut(l.Word(from), "/")
 	score, end := l.conditionAt(from)
 	switch {
 	case end > 0 && (slash || from > at || end > from+1):
@@ -126,7 +126,7 @@ func (l *dogLine) scoreAt(at int) int {
 // bornAt reads an age or a birth date. A year alone needs "born" before it.
 func (l *dogLine) bornAt(at int) int {
 	from := at
-	for l.at(from) == "born" || l.at(from) == "dob" || from > at && (l.at(from) == "in" || l.at(from) == "on") {
+	for l.Word(from) == "born" || l.Word(from) == "dob" || from > at && (l.Word(from) == "in" || l.Word(from) == "on") {
 		from++
 	}
 	b, end := l.ageBeforeStage(from)
@@ -136,7 +136,7 @@ func (l *dogLine) bornAt(at int) int {
 	if end == 0 {
 		b, end = l.bareAgeAt(at)
 	}
-	if end == 0 || !l.dog.Born.IsZero() || from == at && end == at+1 && len(l.at(at)) == 4 {
+	if end == 0 || !l.dog.Born.IsZero() || from == at && end == at+1 && len(l.Word(at)) == 4 {
 		return 0
 	}
 	if b.code != "" {
@@ -149,21 +149,21 @@ func (l *dogLine) bornAt(at int) int {
 // bareAgeAt reads an age in years without the word: "aged 4", and "is 4" where
 // the line names a weight with its unit, so that the number can be none.
 func (l *dogLine) bareAgeAt(at int) (birth, int) {
-	if at == 0 || at >= len(l.words) || !l.words[at].Number {
+	if at == 0 || at >= len(l.Tokens) || !l.Tokens[at].IsFigure() {
 		return birth{}, 0
 	}
-	switch before := l.at(at - 1); {
+	switch before := l.Word(at - 1); {
 	case before == "aged", before == "age":
-	case l.words[at].Comma && language.Says("weight", l.text): // "a boxer, 7, 29 kilos"
-	case (before == "is" || before == "shes" || before == "hes" || before == "'s") && language.Says("weight", l.text):
+	case l.Tokens[at].Comma && language.Says("weight", l.Text): // "a boxer, 7, 29 kilos"
+	case (before == "is" || before == "shes" || before == "hes" || before == "'s") && language.Says("weight", l.Text):
 	default:
 		return birth{}, 0
 	}
-	last := at+1 == len(l.words) || l.words[at+1].Comma || l.words[at+1].Stop
-	if next := l.at(at + 1); !last && next != "and" && next != "weighs" && next != "weighing" {
+	last := at+1 == len(l.Tokens) || l.Tokens[at+1].Comma || l.Tokens[at+1].Stop
+	if next := l.Word(at + 1); !last && next != "and" && next != "weighs" && next != "weighing" {
 		return birth{}, 0 // "is 4 kg", "is 4/9"
 	}
-	v := l.words[at].Value
+	v := l.Tokens[at].Num.Whole()
 	if !(v > 0 && v <= mostYears) {
 		return birth{}, 0
 	}
@@ -190,7 +190,7 @@ var sexes = []struct {
 // "neutered" does not unsay "female".
 func (l *dogLine) sexAt(at int) int {
 	for _, s := range sexes {
-		end := l.longestOf(at, s.words)
+		end := l.LongestOf(at, s.words)
 		if end == 0 {
 			continue
 		}
@@ -220,7 +220,7 @@ func (l *dogLine) activityWordAt(at int) int {
 // growingAt notes a word for a puppy or an old dog, which says too little
 // without an age.
 func (l *dogLine) growingAt(at int) int {
-	switch l.at(at) {
+	switch l.Word(at) {
 	case "puppy", "pup", "senior", "elderly", "geriatric":
 		l.growing = at
 		return at + 1

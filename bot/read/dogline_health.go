@@ -16,13 +16,13 @@ import (
 // exclusionAt reads "no poultry", "without beef or lamb", "allergic to
 // chicken". An allergy is a note on health as well, where it is more than supposed.
 func (l *dogLine) exclusionAt(at int) int {
-	from := l.longestOf(at, language.Phrases("exclusion-words"))
-	if from == 0 || from >= len(l.words) || l.words[from].Comma || language.In("denies-fact", l.at(at-1)) {
+	from := l.LongestOf(at, language.Phrases("exclusion-words"))
+	if from == 0 || from >= len(l.Tokens) || l.Tokens[from].Comma || language.In("denies-fact", l.Word(at-1)) {
 		return 0
 	}
 	end, ill := from, false
-	for end < len(l.words) && (end == from || !l.words[end].Comma && !l.words[end].Stop && !l.begins(end)) {
-		ill = ill || language.In("ill-nouns", l.at(end))
+	for end < len(l.Tokens) && (end == from || !l.Tokens[end].Comma && !l.Tokens[end].Stop && !l.begins(end)) {
+		ill = ill || language.In("ill-nouns", l.Word(end))
 		end++
 	}
 	if ill {
@@ -30,7 +30,7 @@ func (l *dogLine) exclusionAt(at int) int {
 		return end
 	}
 	l.exclude(from, end)
-	if (strings.HasPrefix(l.at(at), "allerg") || l.at(at) == "intolerant") && !language.Says("supposes", l.text) {
+	if (strings.HasPrefix(l.Word(at), "allerg") || l.Word(at) == "intolerant") && !language.Says("supposes", l.Text) {
 		l.health = append(l.health, l.typed(at, end))
 	}
 	return end
@@ -48,7 +48,7 @@ func (l *dogLine) begins(at int) bool {
 		}
 	}
 	_, end := l.activityAt(at)
-	return end > at+1 || l.longestOf(at, language.Phrases("exclusion-words")) > 0
+	return end > at+1 || l.LongestOf(at, language.Phrases("exclusion-words")) > 0
 }
 
 // mostExclusions is how many foods one line may exclude.
@@ -58,7 +58,7 @@ const mostExclusions = 20
 // the food table is a problem: it would seem to be heeded.
 func (l *dogLine) exclude(start, end int) {
 	for i := start; i <= end; i++ {
-		if i < end && l.at(i) != "or" && l.at(i) != "and" && l.at(i) != "nor" {
+		if i < end && l.Word(i) != "or" && l.Word(i) != "and" && l.Word(i) != "nor" {
 			continue
 		}
 		if food := l.foodIn(l.foodStart(start, i, false), i); food != "" {
@@ -81,7 +81,7 @@ func (l *dogLine) exclude(start, end int) {
 // Where none does, it is all of the stretch.
 func (l *dogLine) foodIn(start, end int) string {
 	for to := end; to > start; to-- {
-		if food := strings.ToLower(l.typed(start, to)); (to == end || language.In("not-of-food", l.at(to))) && excludesSome(food) {
+		if food := strings.ToLower(l.typed(start, to)); (to == end || language.In("not-of-food", l.Word(to))) && excludesSome(food) {
 			return food
 		}
 	}
@@ -98,28 +98,28 @@ func excludesSome(food string) bool {
 
 // notesAt reads "health: ..." and "notes: ..." up to the end of the line.
 func (l *dogLine) notesAt(at int) int {
-	switch l.at(at) {
+	switch l.Word(at) {
 	case "health", "notes", "note":
 	default:
 		return 0
 	}
-	from := l.after(at+1, "notes")
-	if from >= len(l.words) || !l.words[from].Comma {
+	from := l.After(at+1, "notes")
+	if from >= len(l.Tokens) || !l.Tokens[from].Comma {
 		return 0
 	}
-	l.health = append(l.health, l.typed(from, len(l.words)))
-	return len(l.words)
+	l.health = append(l.health, l.typed(from, len(l.Tokens)))
+	return len(l.Tokens)
 }
 
 // healthAt reads a note on health: the words around one that names an
 // illness, between commas and other features.
 func (l *dogLine) healthAt(at int) int {
-	if at < l.well || language.In("denies-fact", l.at(at-1)) {
+	if at < l.well || language.In("denies-fact", l.Word(at-1)) {
 		return 0
 	}
 	end := at
 	ill := false
-	for end < len(l.words) && (end == at || !l.words[end].Comma && !l.words[end].Stop && !l.begins(end)) {
+	for end < len(l.Tokens) && (end == at || !l.Tokens[end].Comma && !l.Tokens[end].Stop && !l.begins(end)) {
 		ill = ill || l.isIll(end)
 		end++
 	}
@@ -130,7 +130,7 @@ func (l *dogLine) healthAt(at int) int {
 	if _, to := l.timesADay(end); to > 0 && language.Says("medicine", l.typed(at, end)) {
 		end = l.aDay(to) // "benazepril 5 mg once a day"
 	}
-	for language.In("fillers", l.at(at)) && at < end-1 {
+	for language.In("fillers", l.Word(at)) && at < end-1 {
 		at++
 	}
 	l.noteHealth(at, end)
@@ -140,7 +140,7 @@ func (l *dogLine) healthAt(at int) int {
 // noteHealth keeps a stretch as a note on health. What denies an illness, and
 // names none besides, is no note.
 func (l *dogLine) noteHealth(at, end int) {
-	switch note := strings.TrimSuffix(l.typed(at, end), " but"); l.at(at) {
+	switch note := strings.TrimSuffix(l.typed(at, end), " but"); l.Word(at) {
 	case "no", "not", "without", "never":
 		if len(illness.In(note)) > 0 {
 			l.health = append(l.health, note)
@@ -151,15 +151,15 @@ func (l *dogLine) noteHealth(at, end int) {
 }
 
 func (l *dogLine) isIll(at int) bool {
-	w := l.at(at)
+	w := l.Word(at)
 	return (language.In("health-words", w) || len(illness.In(w)) > 0) && !(language.In("organs", w) && l.weighed(at))
 }
 
 // weighed reports that an amount of food stands before a word: "50 g beef
 // liver". Kilograms are the dog's: "19.6 kg bad kidneys".
 func (l *dogLine) weighed(at int) bool {
-	for i := at - 1; i > max(at-4, 0) && !l.words[i+1].Comma; i-- {
-		if u := span.UnitWords[l.at(i)]; l.words[i-1].Number && (u.IsGram() || u.Name == "oz" || u.Kind == span.ByMeasure) {
+	for i := at - 1; i > max(at-4, 0) && !l.Tokens[i+1].Comma; i-- {
+		if u := span.UnitWords[l.Word(i)]; l.Tokens[i-1].IsFigure() && (u.IsGram() || u.Name == "oz" || u.Kind == span.ByMeasure) {
 			return true
 		}
 	}
@@ -169,7 +169,7 @@ func (l *dogLine) weighed(at int) bool {
 // isCapital reports that a word begins with a capital, as a part of a name
 // does: "Brave Heart".
 func (l *dogLine) isCapital(at int) bool {
-	r, _ := utf8.DecodeRuneInString(l.text[l.words[at].Start:])
+	r, _ := utf8.DecodeRuneInString(l.Text[l.Tokens[at].Start:])
 	return unicode.IsUpper(r)
 }
 
@@ -180,7 +180,7 @@ var breedingWords = map[string][][]string{StagePregnant: language.Phrases("breed
 // pregnant".
 func (l *dogLine) stageAt(at int) int {
 	from, deny := at, false
-	if l.at(at) == "not" {
+	if l.Word(at) == "not" {
 		from, deny = at+1, true
 	} else if months, _, end := l.durationAt(at); end > 0 && months <= longestStage {
 		from = end
@@ -198,11 +198,11 @@ func (l *dogLine) stageAt(at int) int {
 // breedingAt reads the words for a bitch that is pregnant or nursing.
 func (m *matcher) breedingAt(at int) (stage string, end int) {
 	for _, kind := range []string{StagePregnant, StageNursing} {
-		if to := m.longestOf(at, breedingWords[kind]); to > end {
+		if to := m.LongestOf(at, breedingWords[kind]); to > end {
 			stage, end = kind, to
 		}
 	}
-	if end == 0 && m.at(at) == "carrying" && (at+1 == len(m.words) || m.words[at+1].Comma || m.words[at+1].Stop) {
+	if end == 0 && m.Word(at) == "carrying" && (at+1 == len(m.Tokens) || m.Tokens[at+1].Comma || m.Tokens[at+1].Stop) {
 		return StagePregnant, at + 1 // but not "carrying some weight"
 	}
 	return stage, end
@@ -210,11 +210,11 @@ func (m *matcher) breedingAt(at int) (stage string, end int) {
 
 // untilDue steps over how long it is until pups come, which is no age.
 func (l *dogLine) untilDue(at int) int {
-	from := l.afterAll(at, "due", "in", "about", "and")
-	if _, _, end := l.durationAt(from); end > 0 && !l.words[from].Comma {
+	from := l.AfterAll(at, "due", "in", "about", "and")
+	if _, _, end := l.durationAt(from); end > 0 && !l.Tokens[from].Comma {
 		return end
 	}
-	return l.after(at, "due")
+	return l.After(at, "due")
 }
 
 // longestStage is the months that a bitch may be said to be pregnant or
@@ -231,7 +231,7 @@ func (l *dogLine) ageBeforeStage(at int) (birth, int) {
 		if probe.stageAt(last) <= whole {
 			continue
 		}
-		probe.words = l.words[:last]
+		probe.Lexed = &span.Lexed{Text: l.Text, Tokens: l.Tokens[:last]}
 		if b, end := probe.ageAt(at, l.now); end == last {
 			return b, end
 		}
@@ -243,20 +243,20 @@ func (l *dogLine) ageBeforeStage(at int) (birth, int) {
 // FEDIAF's bands: under 1 h low, 1 to 3 h moderate, above high.
 func (l *dogLine) hoursAt(at int) int {
 	n, end := l.numberAt(at)
-	switch l.at(end) {
+	switch l.Word(end) {
 	case "h", "hr", "hrs", "hour", "hours":
 	case "min", "mins", "minute", "minutes":
 		n /= 60
 	default:
 		return 0
 	}
-	if end == 0 || n > 24 || l.at(at-1) == "in" { // "in 5 hours" is a time
+	if end == 0 || n > 24 || l.Word(at-1) == "in" { // "in 5 hours" is a time
 		return 0
 	}
 	end++
 	for range 2 {
 		end = l.aDay(end)
-		if next := l.after(end, "of"); language.In("exercise-words", l.at(next)) {
+		if next := l.After(end, "of"); language.In("exercise-words", l.Word(next)) {
 			end = next + 1
 		}
 	}
@@ -284,8 +284,8 @@ func ActivityOf(hours float64) planner.Activity {
 // problem: the energy that a dog needs hangs on the score. It does not on that of
 // a lean dog, which is worked out from what it weighs.
 func (l *dogLine) shapeAt(at int) int {
-	end := l.afterAll(at, "a", "bit", "little", "slightly", "very", "too")
-	if !language.In("shape-words", l.at(end)) || !l.named && l.isCapital(end) {
+	end := l.AfterAll(at, "a", "bit", "little", "slightly", "very", "too")
+	if !language.In("shape-words", l.Word(end)) || !l.named && l.isCapital(end) {
 		return 0
 	}
 	if n := ScoreInWords(l.typed(at, end+1)); n == leanScore && l.dog.Condition == 0 {

@@ -199,5 +199,5 @@ func (l *fullLine) fill(slots map[string]string) (text string, ok bool) {
 
 // holds reports that one of the words of a condition stands in a value.
 func (l *fullLine) holds(value string) bool {
-	return slices.ContainsFunc(span.SplitWords(value), func(w span.Word) bool { return slices.Contains(l.words, w.Text) })
+	return slices.ContainsFunc(span.SplitWords(value), func(w span.Token) bool { return slices.Contains(l.words, w.Text) })
 }

@@ -266,8 +266,8 @@ func MeasureOff(s string) (food string, n float64, measure string, ok bool) {
 	if end == 0 || measure == "" {
 		return s, 0, "", false
 	}
-	end = m.after(end, "of")
-	return m.typed(end, len(m.words)), n, measure, true
+	end = m.After(end, "of")
+	return m.typed(end, len(m.Tokens)), n, measure, true
 }
 
 // WithoutBit is an amount without the words for a little of it: "a bit of cheese 15 g".

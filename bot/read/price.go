@@ -43,14 +43,14 @@ var priceReaders = map[slot]func(m *matcher, at int, s *Sentence) (end int){
 	},
 	"rate": (*matcher).rateAt,
 	"held": func(m *matcher, at int, s *Sentence) (end int) {
-		if holderWords[m.at(at)] == "piece" {
+		if holderWords[m.Word(at)] == "piece" {
 			return 0 // "eggs 45 kr for 12"
 		}
 		return m.heldAt(at, s)
 	},
 	"currency": func(m *matcher, at int, s *Sentence) (end int) {
-		if s.Words = moneyWords[m.at(at)]; s.Words == "" && len(m.at(at)) == 3 {
-			s.Words = strings.ToUpper(m.at(at))
+		if s.Words = moneyWords[m.Word(at)]; s.Words == "" && len(m.Word(at)) == 3 {
+			s.Words = strings.ToUpper(m.Word(at))
 		}
 		if s.Words == "" || s.Words == "hundredth" {
 			return 0
@@ -68,16 +68,16 @@ func merged[K comparable, V any](a, b map[K]V) map[K]V {
 
 // moneyAt reads a sum with the sign or word of a currency, or without.
 func (m *matcher) moneyAt(at int) (is Money, end int) {
-	if at >= len(m.words) || !m.words[at].Number {
+	if at >= len(m.Tokens) || !m.Tokens[at].IsFigure() {
 		return Money{}, 0
 	}
-	w := &m.words[at]
-	if is.Sum = decimal(w.Text); is.Sum == "" || w.Value < 0 {
+	w := &m.Tokens[at]
+	if is.Sum = decimal(w.Text); is.Sum == "" || w.Num.Whole() < 0 {
 		return Money{}, 0
 	}
 	end = at + 1
-	is.Currency = cmp.Or(signAt(strings.TrimRight(m.text[:w.Start], " "), strings.HasSuffix), signAt(strings.TrimLeft(m.text[w.End:], " "), strings.HasPrefix))
-	if name := moneyWords[m.at(end)]; name != "" && !(m.at(end) == "pounds" && at+2 == len(m.words)) && !m.slashed(end) {
+	is.Currency = cmp.Or(signAt(strings.TrimRight(m.Text[:w.Start], " "), strings.HasSuffix), signAt(strings.TrimLeft(m.Text[w.End:], " "), strings.HasPrefix))
+	if name := moneyWords[m.Word(end)]; name != "" && !(m.Word(end) == "pounds" && at+2 == len(m.Tokens)) && !m.slashed(end) {
 		if end++; name == "hundredth" {
 			is.Cents = true
 		} else if is.Currency == "" {
@@ -119,7 +119,7 @@ func decimal(s string) string {
 
 // slashed reports that a "/" stands before a word: "6.50/kg".
 func (m *matcher) slashed(at int) bool {
-	return at > 0 && at < len(m.words) && strings.Contains(m.text[m.words[at-1].End:m.words[at].Start], "/")
+	return at > 0 && at < len(m.Tokens) && strings.Contains(m.Text[m.Tokens[at-1].End:m.Tokens[at].Start], "/")
 }
 
 // SumSaid reads the sum that corrects one told before, and for how much that is where
@@ -128,25 +128,25 @@ func (m *matcher) slashed(at int) bool {
 func SumSaid(text string) (s Sentence, led, ok bool) {
 	m := newMatcher(text, span.Names{})
 	at := m.past("sum-leads", 0)
-	if end := m.rateAt(at, &s); end > 0 && end == len(m.words) {
+	if end := m.rateAt(at, &s); end > 0 && end == len(m.Tokens) {
 		return s, at > 0, true
 	}
 	s = Sentence{}
 	end := 0
 	s.Money, end = m.moneyAt(at)
-	return s, at > 0, end > 0 && end == len(m.words)
+	return s, at > 0, end > 0 && end == len(m.Tokens)
 }
 
 // TellsMoney reports that a text has a sum of money in it, or a price of so much.
 func TellsMoney(text string) bool {
-	m := matcher{text: text, words: span.SplitWords(text)}
+	m := matcher{Lexed: span.WordsOf(text)}
 	return m.some(m.pricedAt) || m.some(func(at int) bool { return m.rateAt(at, &Sentence{}) > 0 })
 }
 
 // OnlyTellsMoney reports that a text has a sum of money in it, by its sign or word,
 // and does not say that something was fed or eaten.
 func OnlyTellsMoney(text string) bool {
-	m := matcher{text: text, words: span.SplitWords(text)}
+	m := matcher{Lexed: span.WordsOf(text)}
 	return m.some(m.pricedAt) && !SaysOneOf(text, "treat-verbs")
 }
 
@@ -165,7 +165,7 @@ func (m *matcher) rateAt(at int, s *Sentence) (end int) {
 	if s.Money, end = m.moneyAt(at); end == 0 {
 		return 0
 	}
-	joint := m.at(end)
+	joint := m.Word(end)
 	switch {
 	case joint == "each" || joint == "apiece":
 		s.Count, s.Measure = 1, "piece"
@@ -173,19 +173,19 @@ func (m *matcher) rateAt(at int, s *Sentence) (end int) {
 	case language.In("rate-joints", joint):
 		end++
 		if joint == "for" {
-			end = m.after(end, "a")
+			end = m.After(end, "a")
 		}
 	case !m.slashed(end):
 		return 0
 	}
 	if g, imperial, to := m.massAt(end); to > 0 {
 		s.Grams, s.Imperial = g, s.Imperial || imperial
-		if holderWords[m.at(to)] == "pack" {
+		if holderWords[m.Word(to)] == "pack" {
 			to++ // "a 250 g tub"
 		}
 		return to
 	}
-	switch u, to := m.line().UnitAt(end); {
+	switch u, to := m.UnitAt(end); {
 	case to > 0 && u.Kind == span.ByMass && u.Factor >= 1:
 		s.Grams, s.Imperial = nutrition.Grams(u.Factor), s.Imperial || !u.Metric
 		return to
@@ -194,19 +194,19 @@ func (m *matcher) rateAt(at int, s *Sentence) (end int) {
 		return to
 	}
 	if n, next := m.numberAt(end); next > 0 {
-		if u, to := m.line().UnitAt(next); to > 0 && u.Kind == span.ByVolume {
+		if u, to := m.UnitAt(next); to > 0 && u.Kind == span.ByVolume {
 			s.Count, s.Measure = n*u.Factor, Millilitre
 			return to
 		}
 	}
 	if to := m.heldAt(end, s); to > 0 {
-		if g, imperial, of := m.massAt(m.after(to, "of")); of > 0 { // "a bag of 250 g"
+		if g, imperial, of := m.massAt(m.After(to, "of")); of > 0 { // "a bag of 250 g"
 			s.Grams, s.Imperial, s.Count, s.Measure = g*nutrition.Grams(s.Count), s.Imperial || imperial, 0, ""
 			return of
 		}
 		return to
 	}
-	if n, to := m.numberAt(end); joint == "for" && to == len(m.words) && n == float64(int(n)) {
+	if n, to := m.numberAt(end); joint == "for" && to == len(m.Tokens) && n == float64(int(n)) {
 		s.Count, s.Measure = n, "piece"
 		return to
 	}
@@ -218,13 +218,13 @@ func (m *matcher) rateAt(at int, s *Sentence) (end int) {
 func (m *matcher) heldAt(at int, s *Sentence) (end int) {
 	n, next := m.numberAt(at)
 	if next == 0 {
-		n, next = 1, m.after(at, "a", "an", "one")
+		n, next = 1, m.After(at, "a", "an", "one")
 	}
-	if m.at(next) == "dozen" || m.at(next-1) == "dozen" && next > at {
+	if m.Word(next) == "dozen" || m.Word(next-1) == "dozen" && next > at {
 		s.Count, s.Measure = max(n, 12), "piece"
-		return m.after(next, "dozen")
+		return m.After(next, "dozen")
 	}
-	if s.Measure = holderWords[m.at(next)]; s.Measure == "" {
+	if s.Measure = holderWords[m.Word(next)]; s.Measure == "" {
 		return 0
 	}
 	s.Count = n

@@ -45,13 +45,13 @@ const mostDays = 1_000_000
 // TooLong.
 func OrderText(s string, n span.Names, now time.Time) (Order, error) {
 	o := orderReader{matcher: newLooseMatcher(s, n), now: now}
-	if len(o.words) > mostWords {
+	if len(o.Tokens) > mostWords {
 		return Order{}, span.NewProblem(span.TooLong, s)
 	}
-	for at := 0; at < len(o.words) && o.code == ""; {
+	for at := 0; at < len(o.Tokens) && o.Code == ""; {
 		at = o.next(at)
 	}
-	if o.code == "" {
+	if o.Code == "" {
 		o.finish()
 	}
 	if err := o.trouble(s); err != nil {
@@ -70,18 +70,18 @@ func newLooseMatcher(s string, n span.Names) matcher {
 
 // wrong keeps the first problem.
 func (m *matcher) wrong(code span.Code, at, end int) {
-	if m.code == "" {
-		m.code, m.part = code, m.typed(at, min(end, len(m.words)))
+	if m.Code == "" {
+		m.Code, m.Part = code, m.typed(at, min(end, len(m.Tokens)))
 	}
 }
 
 // trouble is the Problem that was found in a text, nil for none.
 func (m *matcher) trouble(s string) error {
-	if m.code == "" {
+	if m.Code == "" {
 		return nil
 	}
-	p := span.NewProblem(m.code, s)
-	p.Part = span.Clean(m.part)
+	p := span.NewProblem(m.Code, s)
+	p.Part = span.Clean(m.Part)
 	return p
 }
 
@@ -97,7 +97,7 @@ type orderReader struct {
 
 // next takes what stands at a place and returns where it goes on.
 func (o *orderReader) next(at int) int {
-	switch w := o.at(at); {
+	switch w := o.Word(at); {
 	case w == "for" || w == "of":
 		if end := o.takeDogs(at + 1); end > 0 {
 			return end
@@ -105,7 +105,7 @@ func (o *orderReader) next(at int) int {
 		if end := o.takeNobody(at + 1); end > 0 {
 			return end
 		}
-		if w == "for" && at+1 < len(o.words) && !o.words[at+1].Number && !language.In("order-fillers", o.at(at+1)) && span.NumberWords[o.at(at+1)] == 0 {
+		if w == "for" && at+1 < len(o.Tokens) && !o.Tokens[at+1].IsFigure() && !language.In("order-fillers", o.Word(at+1)) && span.NumberWords[o.Word(at+1)] == 0 {
 			if _, end := o.recipeAt(at + 1); end == 0 {
 				o.wrong(UnknownDog, at+1, o.unreadEnd(at+1))
 			}
@@ -135,7 +135,7 @@ func (o *orderReader) next(at int) int {
 		o.takeDays(days)
 		return end
 	}
-	if !language.In("order-fillers", o.at(at)) && o.at(at) != "'s" {
+	if !language.In("order-fillers", o.Word(at)) && o.Word(at) != "'s" {
 		o.wrong(UnknownRecipe, at, o.unreadEnd(at))
 	}
 	return at + 1
@@ -145,7 +145,7 @@ func (o *orderReader) next(at int) int {
 // at the next number, mark or filler.
 func (o *orderReader) unreadEnd(at int) int {
 	end := at + 1
-	for end < len(o.words) && !o.words[end].Number && !o.words[end].Comma && !o.words[end].Stop && !language.In("order-fillers", o.at(end)) {
+	for end < len(o.Tokens) && !o.Tokens[end].IsFigure() && !o.Tokens[end].Comma && !o.Tokens[end].Stop && !language.In("order-fillers", o.Word(end)) {
 		end++
 	}
 	return end
@@ -159,7 +159,7 @@ func (m *matcher) recipeAt(at int) (id string, end int) {
 			id, end = r.id, r.end
 		}
 	}
-	for end > at+1 && language.In("joints", m.at(end-1)) && m.at(end-1) != "one" && m.at(end-1) != "recipe" && m.at(end-1) != "mix" {
+	for end > at+1 && language.In("joints", m.Word(end-1)) && m.Word(end-1) != "one" && m.Word(end-1) != "recipe" && m.Word(end-1) != "mix" {
 		end-- // "turkey and" of "Turkey and heart" is the turkey
 	}
 	return id, end
@@ -168,13 +168,13 @@ func (m *matcher) recipeAt(at int) (id string, end int) {
 // daysIn reads how many days: "4", "4 days", "x4", "a week", "four". What is
 // no number of days is -1.
 func (o *orderReader) daysIn(at int) (days, end int) {
-	figure := o.words[at].Number
-	value, end := o.words[at].Value, at+1
+	figure := o.Tokens[at].IsFigure()
+	value, end := o.Tokens[at].Num.Whole(), at+1
 	if !figure {
 		value, end = o.numberAt(at)
 	}
-	unit := float64(span.Periods[o.at(end)])
-	if end == 0 || !figure && unit == 0 && (value < 1 || o.at(at) == "a" || o.at(at) == "an") {
+	unit := float64(span.Periods[o.Word(end)])
+	if end == 0 || !figure && unit == 0 && (value < 1 || o.Word(at) == "a" || o.Word(at) == "an") {
 		return 0, 0
 	}
 	if unit > 0 {
@@ -201,8 +201,8 @@ func (o *orderReader) takeDays(days int) {
 
 // takeDogs takes whom it is for: "Juniper and Pip", "both", "all dogs".
 func (o *orderReader) takeDogs(at int) (end int) {
-	for at < len(o.words) {
-		switch w := o.at(at); {
+	for at < len(o.Tokens) {
+		switch w := o.Word(at); {
 		case w == "and" || w == "my" || w == "the" || w == "our":
 		case w == "both" || w == "all" || w == "everyone" || w == "everybody":
 			o.All = true
@@ -225,7 +225,7 @@ func (o *orderReader) takeDogs(at int) (end int) {
 
 // takeNobody takes that it is for no dog of the household.
 func (o *orderReader) takeNobody(at int) (end int) {
-	for end := min(at+4, len(o.words)); end > at; end-- {
+	for end := min(at+4, len(o.Tokens)); end > at; end-- {
 		if language.In("order-nobody", strings.ToLower(o.typed(at, end))) {
 			o.Nobody = true
 			return end
@@ -245,11 +245,11 @@ func (o *orderReader) takeStart(at int) (end int) {
 	day, end, code := o.dateAfter(at, o.now)
 	switch {
 	case code != "":
-		o.wrong(code, at, len(o.words))
-		return len(o.words)
-	case end == 0 && o.at(at) == "from":
+		o.wrong(code, at, len(o.Tokens))
+		return len(o.Tokens)
+	case end == 0 && o.Word(at) == "from":
 		o.wrong(span.BadDate, at, o.unreadEnd(at+1))
-		return len(o.words)
+		return len(o.Tokens)
 	case end == 0:
 		return at
 	}
@@ -260,7 +260,7 @@ func (o *orderReader) takeStart(at int) (end int) {
 // dateAfter reads the day that the words after a place say, the longest run
 // of them; code is why what stands there is none, end is 0 where no day does.
 func (m *matcher) dateAfter(at int, now time.Time) (day planner.Date, end int, code span.Code) {
-	for end := min(len(m.words), at+6); end > at+1; end-- {
+	for end := min(len(m.Tokens), at+6); end > at+1; end-- {
 		d, err := span.Date(m.typed(at+1, end), now)
 		if err == nil {
 			return d, end, ""
@@ -290,9 +290,9 @@ func (o *orderReader) finish() {
 	}
 	switch {
 	case len(o.Turns) == 0:
-		o.wrong(span.Empty, 0, len(o.words))
+		o.wrong(span.Empty, 0, len(o.Tokens))
 	case o.days != 0:
-		o.wrong(UnknownRecipe, len(o.words)-1, len(o.words))
+		o.wrong(UnknownRecipe, len(o.Tokens)-1, len(o.Tokens))
 	}
 }
 
@@ -300,30 +300,30 @@ func (o *orderReader) finish() {
 // days", "a week", "four".
 func DayCount(s string) (int, bool) {
 	o := orderReader{matcher: newLooseMatcher(s, span.Names{})}
-	at := o.afterAll(0, "for", "over", "x")
-	if at >= len(o.words) {
+	at := o.AfterAll(0, "for", "over", "x")
+	if at >= len(o.Tokens) {
 		return 0, false
 	}
-	if w := o.words[at]; w.Number && w.Value == 0 && at+1 == len(o.words) {
+	if w := o.Tokens[at]; w.IsFigure() && w.Num.Whole() == 0 && at+1 == len(o.Tokens) {
 		return 0, true
 	}
 	days, end := o.daysIn(at)
-	return days, end == len(o.words) && days > 0 && o.code == ""
+	return days, end == len(o.Tokens) && days > 0 && o.Code == ""
 }
 
 // DogsText reads a text that names nothing but dogs of the household:
 // "Juniper and Pip", "both", "all dogs". all says that every dog is meant.
 func DogsText(s string, n span.Names) (ids []string, all, ok bool) {
 	o := orderReader{matcher: newLooseMatcher(s, n)}
-	at := o.after(0, "for")
+	at := o.After(0, "for")
 	end := o.takeDogs(at)
-	return o.Dogs, o.All, end > at && end == len(o.words)
+	return o.Dogs, o.All, end > at && end == len(o.Tokens)
 }
 
 // ForNobody reports that a text says no dog of the household: "for my readers".
 func ForNobody(s string) bool {
 	o := orderReader{matcher: newLooseMatcher(s, span.Names{})}
-	return len(o.words) > 0 && o.takeNobody(o.after(0, "for")) == len(o.words)
+	return len(o.Tokens) > 0 && o.takeNobody(o.After(0, "for")) == len(o.Tokens)
 }
 
 // Exchange is two days of a rotation that are to change places, or a day on
@@ -339,7 +339,7 @@ type Exchange struct {
 func ExchangeText(s string, n span.Names, now time.Time) (Exchange, bool) {
 	m := newLooseMatcher(s, n)
 	var x Exchange
-	for at := 0; at < len(m.words); {
+	for at := 0; at < len(m.Tokens); {
 		if day, end, _ := m.dateAfter(at-1, now); end > 0 {
 			switch {
 			case x.Day.IsZero():
@@ -359,7 +359,7 @@ func ExchangeText(s string, n span.Names, now time.Time) (Exchange, bool) {
 			x.Recipe, at = id, end
 			continue
 		}
-		if !language.In("exchange-fillers", m.at(at)) && m.at(at) != "'s" {
+		if !language.In("exchange-fillers", m.Word(at)) && m.Word(at) != "'s" {
 			return Exchange{}, false
 		}
 		at++

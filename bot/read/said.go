@@ -40,7 +40,7 @@ func BeginsQuestion(s string) bool {
 // of "undo the carrots as well".
 func UndoNames(s string) (named []string) {
 	for _, w := range span.SplitWords(s) {
-		if !w.Number && len(w.Text) > 1 && !language.In("undo-own", w.Text) {
+		if !w.IsFigure() && len(w.Text) > 1 && !language.In("undo-own", w.Text) {
 			named = append(named, w.Text)
 		}
 	}
@@ -53,7 +53,7 @@ func NamesAll(text string, words []string) bool {
 	has := span.SplitWords(text)
 	return !slices.ContainsFunc(words, func(w string) bool {
 		least := max(len(w)-2, min(len(w), 4))
-		return !slices.ContainsFunc(has, func(h span.Word) bool { return len(h.Text) >= least && strings.HasPrefix(h.Text, w[:least]) })
+		return !slices.ContainsFunc(has, func(h span.Token) bool { return len(h.Text) >= least && strings.HasPrefix(h.Text, w[:least]) })
 	})
 }
 
@@ -64,7 +64,7 @@ func Orders(s string) bool {
 		return false
 	}
 	words := span.SplitWords(s)
-	ofTeller := func(w span.Word) bool { return w.Text == "i" || w.Text == "me" || w.Text == "you" || w.Text == "we" }
+	ofTeller := func(w span.Token) bool { return w.Text == "i" || w.Text == "me" || w.Text == "you" || w.Text == "we" }
 	return len(words) > 1 && language.In("orders", words[0].Text) || len(words) > 5 && slices.ContainsFunc(words, ofTeller)
 }
 

@@ -292,7 +292,7 @@ func Understand(text string, n span.Names, u planner.Units) (Sentence, bool) {
 	text, cut := span.FirstRunes(language.Without("she-is", text), span.MostRunes)
 	m := newMatcher(text, n)
 	m.units = u
-	if len(m.words) == 0 {
+	if len(m.Tokens) == 0 {
 		return Sentence{}, false
 	}
 	m.strip()
@@ -320,7 +320,7 @@ func (m *matcher) namesDog() bool {
 // first returns the sentence of the first pattern that fits. Most patterns need a
 // word that the text has not; they are not looked at.
 func (m *matcher) first(cut bool) (Sentence, bool) {
-	cut = cut || len(m.words) > mostWords
+	cut = cut || len(m.Tokens) > mostWords
 	may := make([]bool, len(m.lang.patterns))
 	for _, id := range m.present {
 		for _, i := range m.lang.fits[id] {
@@ -335,7 +335,7 @@ func (m *matcher) first(cut bool) (Sentence, bool) {
 		if len(p.needs) > 0 && !may[i] {
 			continue
 		}
-		if s, ok := m.match(p); ok && (s.Intent != PriceTold || !m.namesDog() || TellsMoney(m.text)) { // "Juniper was 13.7, not 13.9"
+		if s, ok := m.match(p); ok && (s.Intent != PriceTold || !m.namesDog() || TellsMoney(m.Text)) { // "Juniper was 13.7, not 13.9"
 			return s, true
 		}
 	}

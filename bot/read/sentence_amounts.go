@@ -9,17 +9,9 @@ import (
 	"bowlwright/nutrition"
 )
 
-// at returns the folded word at a place, empty beyond the end.
-func (m *matcher) at(i int) string {
-	if i < 0 || i >= len(m.words) {
-		return ""
-	}
-	return m.words[i].Text
-}
-
 // some reports that something holds at one of the places.
 func (m *matcher) some(holds func(at int) bool) bool {
-	for at := range m.words {
+	for at := range m.Tokens {
 		if holds(at) {
 			return true
 		}
@@ -27,30 +19,18 @@ func (m *matcher) some(holds func(at int) bool) bool {
 	return false
 }
 
-// line is the words as a line of which values are read, a token for each word.
-func (m *matcher) line() *span.Lexed {
-	if l := m.values; l != nil && len(l.Tokens) == len(m.words) && (len(m.words) == 0 || l.Tokens[0].Start == m.words[0].Start) {
-		return l
-	}
-	m.values = span.LineOf(m.text, m.words)
-	return m.values
-}
-
 // numberAt reads a number above zero. It returns its end, or 0.
 func (m *matcher) numberAt(at int) (value float64, end int) {
-	n, end := m.line().NumberAt(at)
+	n, end := m.NumberAt(at)
 	if n.Value <= 0 {
 		return 0, 0
 	}
 	return n.Whole(), end
 }
 
-func (m *matcher) after(at int, words ...string) int    { return m.line().After(at, words...) }
-func (m *matcher) afterAll(at int, words ...string) int { return m.line().AfterAll(at, words...) }
-
 // past is the place behind all words of a list that stand in a row at one.
 func (m *matcher) past(list string, at int) int {
-	for language.In(list, m.at(at)) {
+	for language.In(list, m.Word(at)) {
 		at++
 	}
 	return at
@@ -59,13 +39,12 @@ func (m *matcher) past(list string, at int) int {
 // massAt reads a mass that is weighed in a kitchen: "900 g", "1 lb 4 oz", "half
 // a pound", "a kilo and a half". It returns its end, or 0.
 func (m *matcher) massAt(at int) (g nutrition.Grams, imperial bool, end int) {
-	l := m.line()
-	n, next := l.NumberAt(at)
-	u, _ := l.UnitAt(next)
+	n, next := m.NumberAt(at)
+	u, _ := m.UnitAt(next)
 	if n.Value <= 0 || u.Kind != span.ByMass || u.Factor < 1 || u.Name == "t" {
 		return 0, false, 0
 	}
-	l.Code = ""
+	l := span.Lexed{Text: m.Text, Tokens: m.Tokens}
 	if g, end = l.MassAt(at); l.Code == span.MixedUnits {
 		return 0, false, 0
 	}
@@ -83,8 +62,8 @@ func (m *matcher) weightAt(at int) (w nutrition.Kilograms, imperial bool, end in
 
 // energyAt reads an energy: "900 kcal", "3.7 MJ".
 func (m *matcher) energyAt(at int) (nutrition.Kcal, int) {
-	n, next := m.line().NumberAt(at)
-	u, end := m.line().UnitAt(next)
+	n, next := m.NumberAt(at)
+	u, end := m.UnitAt(next)
 	if n.Value <= 0 || u.Kind != span.ByEnergy {
 		return 0, 0
 	}
@@ -97,12 +76,12 @@ func (m *matcher) daysAt(at int) (float64, int) {
 	if next == 0 {
 		return 0, 0
 	}
-	unit := float64(span.Periods[m.at(next)])
+	unit := float64(span.Periods[m.Word(next)])
 	if unit == 0 {
 		return 0, 0
 	}
-	if m.at(at) == "a" || m.at(at) == "one" {
-		half, to := m.line().AndPart(next + 1)
+	if m.Word(at) == "a" || m.Word(at) == "one" {
+		half, to := m.AndPart(next + 1)
 		return (n + half) * unit, max(to, next+1)
 	}
 	return n * unit, next + 1
@@ -113,10 +92,10 @@ func (m *matcher) periodAt(at int) (float64, int) {
 	if days, end := m.daysAt(at); end > 0 {
 		return days, end
 	}
-	if n := span.Periods[m.at(at+1)]; n > 0 && language.In("rate-joints", m.at(at)) || n > 0 && m.at(at) == "each" {
+	if n := span.Periods[m.Word(at+1)]; n > 0 && language.In("rate-joints", m.Word(at)) || n > 0 && m.Word(at) == "each" {
 		return float64(n), at + 2
 	}
-	if stem, ok := strings.CutSuffix(m.at(at), "ly"); ok && span.Periods[stem] > 0 {
+	if stem, ok := strings.CutSuffix(m.Word(at), "ly"); ok && span.Periods[stem] > 0 {
 		return float64(span.Periods[stem]), at + 1
 	}
 	return 0, 0
@@ -125,18 +104,18 @@ func (m *matcher) periodAt(at int) (float64, int) {
 // timesAt reads a multiple that cannot be anything else: "double", "x2",
 // "2x", "3 times", "150 %", "half a".
 func (m *matcher) timesAt(at int) (float64, int) {
-	if n := span.Multiples[m.at(at)]; n > 0 {
+	if n := span.Multiples[m.Word(at)]; n > 0 {
 		end := at + 1
-		if m.at(at) == "half" && m.at(end) == "a" {
+		if m.Word(at) == "half" && m.Word(end) == "a" {
 			end++
 		}
 		return n, end
 	}
-	if m.at(at) == "x" || m.at(at) == "times" {
+	if m.Word(at) == "x" || m.Word(at) == "times" {
 		return m.numberAt(at + 1)
 	}
 	n, end := m.numberAt(at)
-	switch m.at(end) {
+	switch m.Word(end) {
 	case "times", "x":
 		return n, end + 1
 	case "percent":
@@ -150,7 +129,7 @@ func (m *matcher) factorAt(at int) (float64, int) {
 	if n, end := m.timesAt(at); end > 0 {
 		return n, end
 	}
-	if at < len(m.words) && !m.words[at].Number {
+	if at < len(m.Tokens) && !m.Tokens[at].IsFigure() {
 		return 0, 0
 	}
 	return m.numberAt(at)
@@ -158,15 +137,15 @@ func (m *matcher) factorAt(at int) (float64, int) {
 
 // partAt reads a part of a whole: "a quarter", "25 %", "a third".
 func (m *matcher) partAt(at int) (float64, int) {
-	if at >= len(m.words) {
+	if at >= len(m.Tokens) {
 		return 0, 0
 	}
-	from := m.words[at].Start
-	all := span.Shares(m.text[from:])
+	from := m.Tokens[at].Start
+	all := span.Shares(m.Text[from:])
 	if len(all) == 0 || all[0].From > 0 || all[0].Share >= 1 {
 		return 0, 0
 	}
-	for at < len(m.words) && m.words[at].Start < from+all[0].To {
+	for at < len(m.Tokens) && m.Tokens[at].Start < from+all[0].To {
 		at++
 	}
 	return all[0].Share, at
@@ -176,7 +155,7 @@ func (m *matcher) partAt(at int) (float64, int) {
 // is 0.8.
 func (m *matcher) changeAt(at int, less bool) (float64, int) {
 	n, end := m.numberAt(at)
-	if end == 0 || m.at(end) != "percent" || less && n >= 100 {
+	if end == 0 || m.Word(end) != "percent" || less && n >= 100 {
 		return 0, 0
 	}
 	if less {
@@ -190,12 +169,12 @@ var unitNames = language.Kinds[string]("unit-chosen")
 
 // unitAt reads a unit or a system; one of each kind together is the system.
 func (m *matcher) unitAt(at int) (string, int) {
-	one, end := unitNames[m.at(at)], at+1
+	one, end := unitNames[m.Word(at)], at+1
 	if one == "" {
 		return "", 0
 	}
-	if m.at(end) == "and" {
-		switch one + unitNames[m.at(end+1)] {
+	if m.Word(end) == "and" {
+		switch one + unitNames[m.Word(end+1)] {
 		case "gkg", "kgg":
 			return "metric", end + 2
 		case "ozlb", "lboz":
@@ -207,17 +186,17 @@ func (m *matcher) unitAt(at int) (string, int) {
 
 // conditionAt reads a body condition score: "6/9", "6 out of 9", "6".
 func (m *matcher) conditionAt(at int) (int, int) {
-	if at >= len(m.words) || !m.words[at].Number {
+	if at >= len(m.Tokens) || !m.Tokens[at].IsFigure() {
 		return 0, 0
 	}
-	score, of, ok := strings.Cut(m.words[at].Text, "/")
+	score, of, ok := strings.Cut(m.Tokens[at].Text, "/")
 	if ok && of != "9" || len(score) != 1 || score[0] < '1' {
 		return 0, 0
 	}
 	end := at + 1
 	if !ok {
-		next := m.after(end, "out")
-		if m.at(next) == "of" && m.at(next+1) == "9" {
+		next := m.After(end, "out")
+		if m.Word(next) == "of" && m.Word(next+1) == "9" {
 			end = next + 2
 		}
 	}
@@ -227,12 +206,12 @@ func (m *matcher) conditionAt(at int) (int, int) {
 // nutrientAt reads the name of a nutrient, or of a figure made of several. It
 // returns its end, or 0.
 func (m *matcher) nutrientAt(at int) (nutrition.Subject, int) {
-	return foodline.SubjectAt(m.line(), at)
+	return foodline.SubjectAt(m.Lexed, at)
 }
 
 // NutrientNamed returns the nutrient whose name is all that a text says.
 func NutrientNamed(text string) (nutrition.Subject, bool) {
-	l := span.LineOf(text, span.SplitWords(text))
+	l := span.WordsOf(text)
 	s, end := foodline.SubjectAt(l, 0)
 	return s, end > 0 && end == len(l.Tokens)
 }

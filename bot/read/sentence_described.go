@@ -19,22 +19,22 @@ var activityWords = map[planner.Activity][][]string{
 // activityAt reads a class of activity: "low activity", "very active",
 // "activity high".
 func (m *matcher) activityAt(at int) (planner.Activity, int) {
-	from := m.after(m.after(at, "activity"), "level")
+	from := m.After(m.After(at, "activity"), "level")
 	class, end := planner.Activity(""), 0
 	for is, words := range activityWords {
-		if next := m.longestOf(from, words); next > end {
+		if next := m.LongestOf(from, words); next > end {
 			class, end = is, next
 		}
 	}
 	if end == 0 {
 		return "", 0
 	}
-	return class, m.after(m.after(end, "activity"), "level")
+	return class, m.After(m.After(end, "activity"), "level")
 }
 
 // yearsAt reads an age: "5 year old", "18 months old", "aged 5".
 func (m *matcher) yearsAt(at int) (float64, int) {
-	from := m.after(at, "aged")
+	from := m.After(at, "aged")
 	if months, days, end := m.durationAt(from); months > 0 || days >= span.DaysPerWeek {
 		return months/12 + days/365.25, end
 	}
@@ -58,21 +58,21 @@ type describedDog struct {
 // old dog of 12 kg". A weight and a word for dog are needed. It returns the
 // end, or 0. "puppy" is such a word and says the stage.
 func (m *matcher) describedAt(at int) (d describedDog, end int) {
-	if language.In("owners", m.at(at)) || m.at(at) == "a" || m.at(at) == "an" || m.at(at) == "another" {
+	if language.In("owners", m.Word(at)) || m.Word(at) == "a" || m.Word(at) == "an" || m.Word(at) == "another" {
 		at++
 	}
 	dog := false
-	for i := at; i < len(m.words); {
+	for i := at; i < len(m.Tokens); {
 		next := m.featureAt(i, dog, &d)
-		if next == 0 && (dogNouns[m.at(i)] || !dog && (m.at(i) == "female" || m.at(i) == "male")) {
+		if next == 0 && (dogNouns[m.Word(i)] || !dog && (m.Word(i) == "female" || m.Word(i) == "male")) {
 			dog, next = true, i+1
-			if m.at(i) == "puppy" || m.at(i) == "pup" {
+			if m.Word(i) == "puppy" || m.Word(i) == "pup" {
 				d.stage = StagePuppy
 			}
 		}
 		if next == 0 {
 			link := i
-			for dog && language.In("link-words", m.at(link)) && link-i < 3 {
+			for dog && language.In("link-words", m.Word(link)) && link-i < 3 {
 				link++
 			}
 			if next = m.featureAt(link, dog, &d); next == 0 {
@@ -101,13 +101,13 @@ func (m *matcher) featureAt(at int, dog bool, d *describedDog) int {
 		d.activity = a
 		return end
 	}
-	before := m.at(at - 1)
+	before := m.Word(at - 1)
 	if c, end := m.conditionAt(at); end > 0 && d.condition == 0 &&
-		(strings.Contains(m.at(at), "/") || before == "condition" || before == "score" || before == "bcs") {
+		(strings.Contains(m.Word(at), "/") || before == "condition" || before == "score" || before == "bcs") {
 		d.condition = c
 		return end
 	}
-	if stage, end := m.stageAt(at); end > 0 && stage != StageNone && !dogNouns[m.at(at)] {
+	if stage, end := m.stageAt(at); end > 0 && stage != StageNone && !dogNouns[m.Word(at)] {
 		if d.stage == "" {
 			d.stage = stage
 		}
@@ -116,7 +116,7 @@ func (m *matcher) featureAt(at int, dog bool, d *describedDog) int {
 	if end := m.litterAt(at); end > at && dog && (d.stage == StageNursing || d.stage == StagePregnant) {
 		return end
 	}
-	if language.In("traits", m.at(at)) && !dog {
+	if language.In("traits", m.Word(at)) && !dog {
 		return at + 1
 	}
 	return 0
@@ -130,9 +130,9 @@ var stageWords = language.Kinds[string]("stage")
 func (m *matcher) stageAt(at int) (string, int) {
 	from, deny := at, false
 	switch {
-	case m.at(from) == "not", m.at(from) == "isnt":
+	case m.Word(from) == "not", m.Word(from) == "isnt":
 		from, deny = from+1, true
-	case m.at(from) == "no" && m.at(from+1) == "longer":
+	case m.Word(from) == "no" && m.Word(from+1) == "longer":
 		from, deny = from+2, true
 	default:
 		months, _, end := m.durationAt(at)
@@ -140,14 +140,14 @@ func (m *matcher) stageAt(at int) (string, int) {
 			from = end // "8 weeks pregnant"
 		}
 	}
-	for i := 0; i < 2 && (m.at(from) == "a" || m.at(from) == "bit" || m.at(from) == "slightly" || m.at(from) == "very"); i++ {
+	for i := 0; i < 2 && (m.Word(from) == "a" || m.Word(from) == "bit" || m.Word(from) == "slightly" || m.Word(from) == "very"); i++ {
 		from++
 	}
 	stage, end := m.breedingAt(from)
 	if end == 0 {
-		stage, end = stageWords[m.at(from)], from+1
+		stage, end = stageWords[m.Word(from)], from+1
 	}
-	if stage == "" || stage == StagePuppy && end < len(m.words) && m.words[end].Text == "'s" {
+	if stage == "" || stage == StagePuppy && end < len(m.Tokens) && m.Tokens[end].Text == "'s" {
 		return "", 0
 	}
 	if stage == StagePregnant || stage == StageNursing {
@@ -155,21 +155,21 @@ func (m *matcher) stageAt(at int) (string, int) {
 	}
 	if deny {
 		stage = StageNone
-		if m.at(end) == "any" && m.at(end+1) == "more" {
+		if m.Word(end) == "any" && m.Word(end+1) == "more" {
 			end += 2
 		}
-		return stage, m.after(end, "anymore")
+		return stage, m.After(end, "anymore")
 	}
 	return stage, end
 }
 
 // litterAt steps over "with 5 pups".
 func (m *matcher) litterAt(at int) int {
-	from := m.after(m.after(at, "with"), "her")
+	from := m.After(m.After(at, "with"), "her")
 	if _, end := m.numberAt(from); end > 0 {
 		from = end
 	}
-	switch m.at(from) {
+	switch m.Word(from) {
 	case "pup", "pups", "puppy", "puppies":
 		return from + 1
 	}
@@ -180,7 +180,7 @@ func (m *matcher) litterAt(at int) int {
 // meals a day". It returns its end, or 0.
 func (m *matcher) timesADayAt(at int) (float64, int) {
 	if n, end := m.numberAt(at); end > 0 {
-		if end = max(end, m.longestOf(end, language.Phrases("meal-sizes"))); language.In("meals-a-day", m.at(end)) {
+		if end = max(end, m.LongestOf(end, language.Phrases("meal-sizes"))); language.In("meals-a-day", m.Word(end)) {
 			return n, m.aDay(end + 1)
 		}
 	}
@@ -190,13 +190,13 @@ func (m *matcher) timesADayAt(at int) (float64, int) {
 // timesADay reads "twice a day", "3 times daily", "once a day".
 func (m *matcher) timesADay(at int) (float64, int) {
 	n, end := m.numberAt(at)
-	switch m.at(at) {
+	switch m.Word(at) {
 	case "once":
 		n, end = 1, at+1
 	case "twice":
 		n, end = 2, at+1
 	default:
-		if end == 0 || m.at(end) != "times" && m.at(end) != "x" {
+		if end == 0 || m.Word(end) != "times" && m.Word(end) != "x" {
 			return 0, 0
 		}
 		end++
@@ -209,7 +209,7 @@ func (m *matcher) timesADay(at int) (float64, int) {
 
 // aDay steps over "a day".
 func (m *matcher) aDay(at int) int {
-	if end := m.longestOf(at, language.Phrases("a-day")); end > 0 {
+	if end := m.LongestOf(at, language.Phrases("a-day")); end > 0 {
 		return end
 	}
 	return at
@@ -219,10 +219,10 @@ func (m *matcher) aDay(at int) int {
 // how lean a meat is ("85 % lean", "80/20 beef").
 func (m *matcher) countAt(at int) (float64, int) {
 	n, end := m.numberAt(at)
-	if end == 0 || m.at(end) == "percent" || strings.Contains(m.at(at), "/20") {
+	if end == 0 || m.Word(end) == "percent" || strings.Contains(m.Word(at), "/20") {
 		return 0, 0
 	}
-	if u := span.UnitWords[m.at(end)]; u.Kind != 0 && u.Name != "c" && end+1 < len(m.words) {
+	if u := span.UnitWords[m.Word(end)]; u.Kind != 0 && u.Name != "c" && end+1 < len(m.Tokens) {
 		return 0, 0 // "2 handfuls of kale"
 	}
 	return n, end
@@ -235,12 +235,12 @@ var measures = language.SetOf(nutrition.MeasureUnits...)
 // "100 ml", which is a part of a cup. It returns its end, or 0.
 func (m *matcher) measureAt(at int) (n float64, measure string, end int) {
 	n, next := m.numberAt(at)
-	switch u, end := m.line().UnitAt(next); {
+	switch u, end := m.UnitAt(next); {
 	case next == 0:
 		return 0, "", 0
 	case u.Kind == span.ByVolume:
 		return n * u.Factor / nutrition.MillilitresPerCup, "cup", end
-	case (u.Kind == span.ByMeasure || u.Kind == span.ByForm) && measures[u.Name] && m.at(end-1) != "c":
+	case (u.Kind == span.ByMeasure || u.Kind == span.ByForm) && measures[u.Name] && m.Word(end-1) != "c":
 		return n, u.Name, end
 	}
 	return 0, "", 0
@@ -250,12 +250,12 @@ func (m *matcher) measureAt(at int) (n float64, measure string, end int) {
 // and an exclamation mark: "grape!!". Only what is spelt as such counts, for
 // nothing else tells that it is a food. It returns its end, or 0.
 func (m *matcher) alarmEnd(at int) int {
-	end := len(m.words)
-	if at > 0 || end == 0 || end > 4 || !strings.Contains(m.text[m.words[end-1].End:], "!") {
+	end := len(m.Tokens)
+	if at > 0 || end == 0 || end > 4 || !strings.Contains(m.Text[m.Tokens[end-1].End:], "!") {
 		return 0
 	}
 	for i := at; i < end; i++ {
-		if language.In("never-food", m.at(i)) || language.In("calm-words", m.at(i)) {
+		if language.In("never-food", m.Word(i)) || language.In("calm-words", m.Word(i)) {
 			return 0
 		}
 	}
@@ -268,16 +268,16 @@ func (m *matcher) alarmEnd(at int) int {
 // lineEnds are where a recipe line may end: the stretch must hold an
 // amount and a food.
 func (m *matcher) lineEnds(at int) (ends []int) {
-	for end := at + 1; end <= len(m.words); end++ {
-		w := m.at(end - 1)
+	for end := at + 1; end <= len(m.Tokens); end++ {
+		w := m.Word(end - 1)
 		if end > at+1 && (w == "to" || w == "into") { // to a recipe that is not known
 			break
 		}
-		if language.In("line-stops", w) || m.words[end-1].Stop && end-1 > at {
+		if language.In("line-stops", w) || m.Tokens[end-1].Stop && end-1 > at {
 			break
 		}
-		next := m.at(end)
-		if end < len(m.words) && !language.In("after-line", next) {
+		next := m.Word(end)
+		if end < len(m.Tokens) && !language.In("after-line", next) {
 			continue
 		}
 		l := foodline.ReadLine(span.Clean(m.typedLine(at, end)))
@@ -291,7 +291,7 @@ func (m *matcher) lineEnds(at int) (ends []int) {
 // typedLine is a stretch as it was typed, with the bracket that closes it.
 func (m *matcher) typedLine(start, end int) string {
 	s := m.typed(start, end)
-	if strings.HasPrefix(m.text[m.words[end-1].End:], ")") {
+	if strings.HasPrefix(m.Text[m.Tokens[end-1].End:], ")") {
 		s += ")"
 	}
 	return s

@@ -15,21 +15,21 @@ const mostFoodWords = 10
 // foodEnds are where a food's name of some words at most may end that begins at
 // a place, the shortest first; several foods may have "or" and "and" between them.
 func (m *matcher) foodEnds(at, most int) (ends []int) {
-	if m.at(at) == "or" || m.at(at) == "and" || m.at(at) == "in" || m.at(at) == "with" {
+	if m.Word(at) == "or" || m.Word(at) == "and" || m.Word(at) == "in" || m.Word(at) == "with" {
 		return nil
 	}
 	content := false
-	for end := at + 1; end <= min(at+most, len(m.words)); end++ {
-		w := &m.words[end-1]
-		if w.Text == "'s" && m.at(end-2) == "baker" {
+	for end := at + 1; end <= min(at+most, len(m.Tokens)); end++ {
+		w := &m.Tokens[end-1]
+		if w.Text == "'s" && m.Word(end-2) == "baker" {
 			continue // baker's yeast
 		}
-		if language.In("never-food", w.Text) && !m.isMeal(at, end) || w.Stop && end-1 > at || w.Number && w.Value <= 0 {
+		if language.In("never-food", w.Text) && !m.isMeal(at, end) || w.Stop && end-1 > at || w.IsFigure() && w.Num.Whole() <= 0 {
 			break
 		}
-		boneIn := w.Text == "in" && m.at(end-2) == "bone"
+		boneIn := w.Text == "in" && m.Word(end-2) == "bone"
 		joint := language.In("joints", w.Text) && !boneIn || w.Text == "or" || language.In("determiners", w.Text) || w.Text == "no"
-		if !w.Number && !joint && w.Text != "percent" {
+		if !w.IsFigure() && !joint && w.Text != "percent" {
 			content = true
 		}
 		if content && !joint && !m.isNameAlone(at, end) {
@@ -41,11 +41,11 @@ func (m *matcher) foodEnds(at, most int) (ends []int) {
 
 // isMeal reports that a food's name ends in what is a meal elsewhere: "bone meal".
 func (m *matcher) isMeal(at, end int) bool {
-	if end-at < 2 || m.at(end-1) != "meal" || language.In("determiners", m.at(end-2)) {
+	if end-at < 2 || m.Word(end-1) != "meal" || language.In("determiners", m.Word(end-2)) {
 		return false
 	}
 	f := nutrition.Default().Find(m.typed(end-2, end)).Food
-	return f != nil && strings.HasPrefix(f.Name, m.at(end-2))
+	return f != nil && strings.HasPrefix(f.Name, m.Word(end-2))
 }
 
 // eatenEnd returns where that which a dog has eaten ends: at the end of the
@@ -53,23 +53,23 @@ func (m *matcher) isMeal(at, end int) bool {
 // is nothing or an ordinary meal.
 func (m *matcher) eatenEnd(at int) int {
 	end := at
-	for end < len(m.words) && end-at < mostFoodWords*2 {
-		w := &m.words[end]
+	for end < len(m.Tokens) && end-at < mostFoodWords*2 {
+		w := &m.Tokens[end]
 		if end > at && (w.Stop || language.In("eaten-stops", w.Text)) {
 			break
 		}
-		if w.Text == "and" && language.In("eaten-stops", m.at(end+1)) || end > at && language.In("owners-after", w.Text) && m.endsThing(end) {
+		if w.Text == "and" && language.In("eaten-stops", m.Word(end+1)) || end > at && language.In("owners-after", w.Text) && m.endsThing(end) {
 			break
 		}
-		if _, next := m.numberAt(end); next > 0 && language.In("time-words", m.at(next)) || w.Text == "few" && language.In("time-words", m.at(end+1)) {
+		if _, next := m.numberAt(end); next > 0 && language.In("time-words", m.Word(next)) || w.Text == "few" && language.In("time-words", m.Word(end+1)) {
 			break
 		}
 		end++
 	}
-	for end > at && (language.In("joints", m.at(end-1)) || language.In("determiners", m.at(end-1)) || span.NumberWords[m.at(end-1)] > 0) {
+	for end > at && (language.In("joints", m.Word(end-1)) || language.In("determiners", m.Word(end-1)) || span.NumberWords[m.Word(end-1)] > 0) {
 		end--
 	}
-	if end > at && language.In("not-eaten", m.at(end-1)) {
+	if end > at && language.In("not-eaten", m.Word(end-1)) {
 		return 0
 	}
 	for i := m.foodStart(at, end, true); i < end; i++ {
@@ -77,7 +77,7 @@ func (m *matcher) eatenEnd(at int) int {
 			i = r.end - 1 // "Pip's dinner"
 			continue
 		}
-		if w := &m.words[i]; !language.In("meal-words", w.Text) && !w.Number && !language.In("eaten-stops", w.Text) && w.Text != "'s" && !tellsHow(w.Text) {
+		if w := &m.Tokens[i]; !language.In("meal-words", w.Text) && !w.IsFigure() && !language.In("eaten-stops", w.Text) && w.Text != "'s" && !tellsHow(w.Text) {
 			return end
 		}
 	}
@@ -87,8 +87,8 @@ func (m *matcher) eatenEnd(at int) int {
 // endsThing reports that a thing is named right before a place, so that whose word
 // stands there begins another clause: "a wing my husband gave him".
 func (m *matcher) endsThing(at int) bool {
-	before := &m.words[at-1]
-	return !language.In("meal-words", before.Text) && !language.In("joints", before.Text) && !language.In("determiners", before.Text) && !language.In("thing-follows", before.Text) && !before.Number && !tellsHow(before.Text)
+	before := &m.Tokens[at-1]
+	return !language.In("meal-words", before.Text) && !language.In("joints", before.Text) && !language.In("determiners", before.Text) && !language.In("thing-follows", before.Text) && !before.IsFigure() && !tellsHow(before.Text)
 }
 
 // tellsHow reports that a word says how or on which day a dog ate, and is no thing:
@@ -105,12 +105,12 @@ const fewestAdverb = 6
 // isNameAlone reports that a stretch is the name of a dog or a recipe of the
 // household and not that of a food: a dog may be called Ginger.
 func (m *matcher) isNameAlone(start, end int) bool {
-	if start+1 < end && language.In("determiners", m.at(start)) {
+	if start+1 < end && language.In("determiners", m.Word(start)) {
 		start++
 	}
 	for _, names := range [][]span.Name{m.dogs, m.recipes} {
 		for _, n := range names {
-			if n.At(m.words, start) == end {
+			if n.At(m.Tokens, start) == end {
 				return !isFood(m.typed(start, end))
 			}
 		}
@@ -126,7 +126,7 @@ func (m *matcher) withoutNames(start, end int) (text string, named bool) {
 			i, named = r.end-1, true
 			continue
 		}
-		text += m.words[i].Text + " "
+		text += m.Tokens[i].Text + " "
 	}
 	return text, named
 }
@@ -146,7 +146,7 @@ func wholeFood(text string) bool {
 // with portions "a whole bar of", "3", "50 g of".
 func (m *matcher) foodStart(at, end int, portion bool) int {
 	for at < end-1 {
-		w := m.at(at)
+		w := m.Word(at)
 		if language.In("determiners", w) {
 			at++
 			continue
@@ -161,7 +161,7 @@ func (m *matcher) foodStart(at, end int, portion bool) int {
 		if w == "whole" && wholeFood(m.typed(at, end)) {
 			break // a whole chicken, and whole milk
 		}
-		if language.In("amount-words", w) || m.words[at].Number && m.at(at+1) != "percent" || language.In("portions", w) && m.at(at+1) == "of" {
+		if language.In("amount-words", w) || m.Tokens[at].IsFigure() && m.Word(at+1) != "percent" || language.In("portions", w) && m.Word(at+1) == "of" {
 			at++
 			continue
 		}
@@ -181,7 +181,7 @@ func refusedFirst(foods []string) {
 
 // dangerous reports that dogs must not eat something of a stretch.
 func (m *matcher) dangerous(start, end int) bool {
-	if m.at(end-1) == "tea" && language.In("theirs", m.at(end-2)) && !SaysOneOf(m.text, "drinking") {
+	if m.Word(end-1) == "tea" && language.In("theirs", m.Word(end-2)) && !SaysOneOf(m.Text, "drinking") {
 		return false // the evening's meal: "gave Pip his tea"
 	}
 	if text, named := m.withoutNames(start, end); named {
@@ -216,7 +216,7 @@ func (m *matcher) takeFoods(s *Sentence, c capture) {
 	}
 	start := c.start
 	for i := c.start + 1; i <= c.end; i++ {
-		split := i == c.end || m.at(i) == "or" || m.at(i) == "and" || m.words[i].Comma && !language.In("qualifiers", m.at(i))
+		split := i == c.end || m.Word(i) == "or" || m.Word(i) == "and" || m.Tokens[i].Comma && !language.In("qualifiers", m.Word(i))
 		if !split {
 			continue
 		}
@@ -225,7 +225,7 @@ func (m *matcher) takeFoods(s *Sentence, c capture) {
 			s.FoodList = append(s.FoodList, food)
 		}
 		start = i
-		for start < c.end && (m.at(start) == "or" || m.at(start) == "and") {
+		for start < c.end && (m.Word(start) == "or" || m.Word(start) == "and") {
 			start++
 		}
 		i = start

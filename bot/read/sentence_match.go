@@ -18,19 +18,13 @@ const fewestSwapped = 4
 
 // matcher matches one text against the patterns.
 type matcher struct {
+	*span.Lexed
 	lang    *lang
-	text    string
 	units   planner.Units
-	words   []span.Word
 	dogs    []span.Name
 	recipes []span.Name
 	foods   []span.Name
 	loose   bool // typing errors are allowed
-
-	values *span.Lexed // the words, for the readers of values
-
-	code span.Code // what is wrong with the text, the first of it
-	part string    // and the part that is
 
 	present []int16 // every word of the language that the text has or may have
 
@@ -48,11 +42,11 @@ type capture struct {
 // newMatcher is a text that is taken apart into its words, those of the
 // language known.
 func newMatcher(text string, n span.Names) matcher {
-	m := matcher{lang: patterns(), text: text, words: span.SplitWords(text), dogs: span.SplitNames(n.Dogs), recipes: span.SplitNames(n.Recipes), foods: span.SplitNames(n.Foods)}
-	for i := range m.words {
-		w := &m.words[i]
+	m := matcher{lang: patterns(), Lexed: span.WordsOf(text), dogs: span.SplitNames(n.Dogs), recipes: span.SplitNames(n.Recipes), foods: span.SplitNames(n.Foods)}
+	for i := range m.Tokens {
+		w := &m.Tokens[i]
 		w.ID = notKnown
-		if id, ok := m.lang.vocabulary[w.Text]; ok && !w.Number {
+		if id, ok := m.lang.vocabulary[w.Text]; ok && !w.IsFigure() {
 			w.ID = id
 			m.present = append(m.present, id)
 		}
@@ -65,8 +59,8 @@ func newMatcher(text string, n span.Names) matcher {
 // whether there are any, or a name that is.
 func (m *matcher) loosen() (found bool) {
 	m.loose = true
-	for i := range m.words {
-		w := &m.words[i]
+	for i := range m.Tokens {
+		w := &m.Tokens[i]
 		if !unknown(w) {
 			continue
 		}
@@ -84,22 +78,22 @@ func (m *matcher) loosen() (found bool) {
 
 // is reports that the word at a place is one of a set.
 func (m *matcher) is(at int, any *wordSet) bool {
-	w := &m.words[at]
+	w := &m.Tokens[at]
 	return any.has(w.ID) || m.loose && any.hasOne(w.Near)
 }
 
 // strip drops the words of politeness, but not a dog's name.
 func (m *matcher) strip() {
-	meant := m.words[:0]
-	for i := range m.words {
-		if !m.lang.fillers.has(m.words[i].ID) || m.isDog(i) {
-			meant = append(meant, m.words[i])
+	meant := m.Tokens[:0]
+	for i := range m.Tokens {
+		if !m.lang.fillers.has(m.Tokens[i].ID) || m.isDog(i) {
+			meant = append(meant, m.Tokens[i])
 		}
 	}
-	m.words = meant
+	m.Tokens = meant
 	start := 0
 begin:
-	for start < len(m.words) && !m.isDog(start) {
+	for start < len(m.Tokens) && !m.isDog(start) {
 		for _, p := range m.lang.polite {
 			if m.follows(start, p) {
 				start += len(p)
@@ -108,21 +102,21 @@ begin:
 		}
 		break
 	}
-	m.words = m.words[start:]
+	m.Tokens = m.Tokens[start:]
 	for _, p := range m.lang.closing {
-		if at := len(m.words) - len(p); at > 0 && m.follows(at, p) && !m.isDog(at) {
-			m.words = m.words[:at]
+		if at := len(m.Tokens) - len(p); at > 0 && m.follows(at, p) && !m.isDog(at) {
+			m.Tokens = m.Tokens[:at]
 			break
 		}
 	}
 }
 
 func (m *matcher) follows(at int, ids []int16) bool {
-	if at+len(ids) > len(m.words) {
+	if at+len(ids) > len(m.Tokens) {
 		return false
 	}
 	for i, id := range ids {
-		if m.words[at+i].ID != id {
+		if m.Tokens[at+i].ID != id {
 			return false
 		}
 	}
@@ -135,7 +129,7 @@ func (m *matcher) match(p *pattern) (Sentence, bool) {
 		return Sentence{}, false
 	}
 	m.steps, m.filled = p.code, m.filled[:0]
-	size := (len(p.code)*(len(m.words)+1) + 63) / 64
+	size := (len(p.code)*(len(m.Tokens)+1) + 63) / 64
 	if cap(m.failed) < size {
 		m.failed = make([]uint64, size)
 	}
@@ -155,16 +149,16 @@ func (m *matcher) run(pc, at int) bool {
 		in := &m.steps[pc]
 		switch in.op {
 		case opEnd:
-			return at == len(m.words)
+			return at == len(m.Tokens)
 		case opWord:
-			if at == len(m.words) || !m.is(at, in.any) {
+			if at == len(m.Tokens) || !m.is(at, in.any) {
 				return false
 			}
 			pc, at = pc+1, at+1
 		case opJump:
 			pc = in.x
 		case opSplit, opSlot:
-			bit := pc*(len(m.words)+1) + at
+			bit := pc*(len(m.Tokens)+1) + at
 			if m.failed[bit>>6]&(1<<(bit&63)) != 0 {
 				return false
 			}
@@ -199,11 +193,11 @@ func (m *matcher) meets(p *pattern) bool {
 
 // unknown reports that a word is none of the language, nor a number, and short
 // enough to be one with a typing error.
-func unknown(w *span.Word) bool { return w.ID == notKnown && !w.Number && len(w.Text) <= 20 }
+func unknown(w *span.Token) bool { return w.ID == notKnown && !w.IsFigure() && len(w.Text) <= 20 }
 
 // mayBe reports that an unknown word is one of the language, of fewestSwapped
 // letters or more, but for one typing error.
-func mayBe(w *span.Word, known string) bool {
+func mayBe(w *span.Token, known string) bool {
 	if len(known) < fewestSwapped || len(known) < span.FewestLetters && !(len(w.Text) == len(known) && span.SameLetters(w.Text, known)) {
 		return false
 	}

@@ -19,7 +19,7 @@ type ref struct {
 
 // isDog reports that a dog's name begins at a place.
 func (m *matcher) isDog(at int) bool {
-	_, end := span.LongestAt(m.dogs, m.words, at)
+	_, end := span.LongestAt(m.dogs, m.Tokens, at)
 	return end > 0
 }
 
@@ -27,12 +27,12 @@ func (m *matcher) isDog(at int) bool {
 // or 0: of a word of five letters or more, unless what was typed is another word
 // of the language.
 func (m *matcher) nearAt(n span.Name, at int) int {
-	if at+len(n.Words) > len(m.words) {
+	if at+len(n.Words) > len(m.Tokens) {
 		return 0
 	}
 	errors := 0
 	for i := range n.Words {
-		want, got := n.Words[i].Text, &m.words[at+i]
+		want, got := n.Words[i].Text, &m.Tokens[at+i]
 		switch {
 		case want == got.Text:
 		case errors == 0 && len(want) >= span.FewestLetters && got.ID == notKnown && nutrition.OneError(got.Text, want):
@@ -47,7 +47,7 @@ func (m *matcher) nearAt(n span.Name, at int) int {
 // longest returns the longest name that begins at a place; where two names
 // fit equally with a typing error, neither.
 func (m *matcher) longest(names []span.Name, at int) (ref, bool) {
-	id, end := span.LongestAt(names, m.words, at)
+	id, end := span.LongestAt(names, m.Tokens, at)
 	if end > 0 || !m.loose {
 		return ref{end: end, id: id}, end > 0
 	}
@@ -70,7 +70,7 @@ var dogNouns = withBreeds(language.SetOf("dog", "pup", "puppy", "doggo", "doggy"
 // dogsAt are what can mean a dog at a place, likeliest first: a name, a
 // description, a pronoun.
 func (m *matcher) dogsAt(at int) (to []ref) {
-	if at >= len(m.words) {
+	if at >= len(m.Tokens) {
 		return to
 	}
 	if r, ok := m.longest(m.dogs, at); ok {
@@ -79,10 +79,10 @@ func (m *matcher) dogsAt(at int) (to []ref) {
 	if d, end := m.describedAt(at); end > 0 {
 		to = append(to, ref{end: end, words: d})
 	}
-	switch w := m.words[at].Text; {
+	switch w := m.Tokens[at].Text; {
 	case language.In("dog-pronouns", w):
 		to = append(to, ref{end: at + 1})
-	case language.In("owners", w) && at+1 < len(m.words) && dogNouns[m.words[at+1].Text]:
+	case language.In("owners", w) && at+1 < len(m.Tokens) && dogNouns[m.Tokens[at+1].Text]:
 		to = append(to, ref{end: at + 2})
 	}
 	return to
@@ -91,22 +91,22 @@ func (m *matcher) dogsAt(at int) (to []ref) {
 // whoseAt are what can mean that something is a dog's: "Juniper's",
 // "her", "a 12 kg dog's".
 func (m *matcher) whoseAt(at int) (to []ref) {
-	if at >= len(m.words) {
+	if at >= len(m.Tokens) {
 		return to
 	}
 	for _, r := range m.dogsAt(at) {
-		if r.end < len(m.words) && m.words[r.end].Text == "'s" {
+		if r.end < len(m.Tokens) && m.Tokens[r.end].Text == "'s" {
 			r.end++
 			to = append(to, r)
 		}
 	}
-	if id, end := span.PossessedAt(m.dogs, m.words, at); end > 0 {
+	if id, end := span.PossessedAt(m.dogs, m.Tokens, at); end > 0 {
 		to = append(to, ref{end: end, id: id})
 	}
-	if language.In("whose-pronoun", m.words[at].Text) {
+	if language.In("whose-pronoun", m.Tokens[at].Text) {
 		to = append(to, ref{end: at + 1})
 	}
-	if language.In("owners", m.words[at].Text) && at+1 < len(m.words) && m.words[at+1].Text == "dogs" {
+	if language.In("owners", m.Tokens[at].Text) && at+1 < len(m.Tokens) && m.Tokens[at+1].Text == "dogs" {
 		to = append(to, ref{end: at + 2})
 	}
 	return to
@@ -115,27 +115,27 @@ func (m *matcher) whoseAt(at int) (to []ref) {
 // recipesAt are what can mean a recipe at a place: its name, some of its
 // words and "one" or "recipe", a pronoun; and its words alone where bare.
 func (m *matcher) recipesAt(at int, bare bool) (to []ref) {
-	if at >= len(m.words) {
+	if at >= len(m.Tokens) {
 		return to
 	}
 	to = m.titlesAt(at, to)
 	start := at
-	if language.In("owners", m.at(at)) || m.at(at) == "this" {
+	if language.In("owners", m.Word(at)) || m.Word(at) == "this" {
 		start++
 	}
 	to = m.distinct(start, bare, to)
-	if start > at && language.In("recipe-nouns", m.at(start)) {
+	if start > at && language.In("recipe-nouns", m.Word(start)) {
 		to = append(to, ref{end: start + 1}) // "the recipe"
 	}
-	if language.In("recipe-pronouns", m.at(at)) || m.at(at) == "recipe" {
+	if language.In("recipe-pronouns", m.Word(at)) || m.Word(at) == "recipe" {
 		to = append(to, ref{end: at + 1})
 	}
 	return to
 }
 
 // nearName reports that a word is one typing error away from one of a name.
-func nearName(names []span.Name, w *span.Word) bool {
-	near := func(want span.Word) bool {
+func nearName(names []span.Name, w *span.Token) bool {
+	near := func(want span.Token) bool {
 		return len(want.Text) >= span.FewestLetters && nutrition.OneError(w.Text, want.Text)
 	}
 	return slices.ContainsFunc(names, func(n span.Name) bool { return slices.ContainsFunc(n.Words, near) })
@@ -144,7 +144,7 @@ func nearName(names []span.Name, w *span.Word) bool {
 // titlesAt appends the recipe whose full name stands at a place.
 func (m *matcher) titlesAt(at int, to []ref) []ref {
 	start := at
-	if language.In("owners", m.at(at)) {
+	if language.In("owners", m.Word(at)) {
 		start++
 	}
 	r, ok := m.longest(m.recipes, start)
@@ -154,7 +154,7 @@ func (m *matcher) titlesAt(at int, to []ref) []ref {
 	if !ok {
 		return to
 	}
-	if language.In("recipe-nouns", m.at(r.end)) {
+	if language.In("recipe-nouns", m.Word(r.end)) {
 		to = append(to, ref{end: r.end + 1, id: r.id})
 	}
 	return append(to, r)
@@ -166,8 +166,8 @@ func (m *matcher) distinct(at int, bare bool, to []ref) []ref {
 	var shortest [4]ref
 	found := shortest[:0]
 	telling := false
-	for end := at + 1; end <= len(m.words) && end-at <= 6; end++ {
-		telling = telling || !language.In("joints", m.words[end-1].Text)
+	for end := at + 1; end <= len(m.Tokens) && end-at <= 6; end++ {
+		telling = telling || !language.In("joints", m.Tokens[end-1].Text)
 		id, unique := "", false
 		for _, n := range m.recipes {
 			if !m.within(at, end, n) {
@@ -185,10 +185,10 @@ func (m *matcher) distinct(at int, bare bool, to []ref) []ref {
 		if !unique || !telling {
 			continue
 		}
-		if end < len(m.words) && language.In("recipe-nouns", m.words[end].Text) {
+		if end < len(m.Tokens) && language.In("recipe-nouns", m.Tokens[end].Text) {
 			found = append(found, ref{end: end + 1, id: id})
 		}
-		if _, ofDog := span.LongestAt(m.dogs, m.words, at); bare && ofDog != end { // "show Pip" is the dog, not Pip's dinner
+		if _, ofDog := span.LongestAt(m.dogs, m.Tokens, at); bare && ofDog != end { // "show Pip" is the dog, not Pip's dinner
 			found = append(found, ref{end: end, id: id})
 		}
 	}
@@ -199,8 +199,8 @@ func (m *matcher) distinct(at int, bare bool, to []ref) []ref {
 // within reports that every word of a stretch is a word of a name.
 func (m *matcher) within(at, end int, n span.Name) bool {
 	for i := at; i < end; i++ {
-		got := &m.words[i]
-		if !slices.ContainsFunc(n.Words, func(w span.Word) bool {
+		got := &m.Tokens[i]
+		if !slices.ContainsFunc(n.Words, func(w span.Token) bool {
 			return w.Text == got.Text ||
 				m.loose && len(w.Text) >= span.FewestLetters && got.ID == notKnown && nutrition.OneError(got.Text, w.Text)
 		}) {
@@ -224,7 +224,7 @@ func readBreeds() map[string][][]string {
 
 // breedAt is the end of the name of a breed at a place, or 0.
 func (m *matcher) breedAt(at int) int {
-	return m.longestOf(at, breeds[m.at(at)])
+	return m.LongestOf(at, breeds[m.Word(at)])
 }
 
 // withBreeds adds the breeds of one word to words for a dog.

@@ -56,14 +56,14 @@ var readers = merged(priceReaders, map[slot]func(m *matcher, at int, s *Sentence
 	"activity":  func(m *matcher, at int, s *Sentence) (end int) { s.Activity, end = m.activityAt(at); return end },
 	"condition": func(m *matcher, at int, s *Sentence) (end int) { s.Condition, end = m.conditionAt(at); return end },
 	"score": func(m *matcher, at int, s *Sentence) (end int) {
-		if s.Condition, end = m.conditionAt(at); end == at+1 && !strings.Contains(m.at(at), "/") {
+		if s.Condition, end = m.conditionAt(at); end == at+1 && !strings.Contains(m.Word(at), "/") {
 			return 0
 		}
 		return end
 	},
 	"lost": func(m *matcher, at int, s *Sentence) (end int) { s.Factor, end = m.partAt(at); return end },
 	"number": func(m *matcher, at int, s *Sentence) (end int) {
-		if s.Factor, end = m.factorAt(at); m.at(end-1) == "percent" {
+		if s.Factor, end = m.factorAt(at); m.Word(end-1) == "percent" {
 			return 0 // "by 20 %" may mean to a fifth or by a fifth
 		}
 		return end
@@ -77,7 +77,7 @@ var readers = merged(priceReaders, map[slot]func(m *matcher, at int, s *Sentence
 	"size": func(m *matcher, at int, s *Sentence) (end int) {
 		imperial := false
 		if s.Grams, imperial, end = m.massAt(at); end == 0 {
-			if each := span.DigitsOf(m.at(at)); each > 0 && m.at(at+1) == "s" { // "the 340s"
+			if each := span.DigitsOf(m.Word(at)); each > 0 && m.Word(at+1) == "s" { // "the 340s"
 				s.Grams, end = nutrition.Grams(each), at+2
 			}
 		}
@@ -85,8 +85,8 @@ var readers = merged(priceReaders, map[slot]func(m *matcher, at int, s *Sentence
 		return end
 	},
 	"packs": func(m *matcher, at int, s *Sentence) (end int) {
-		n, end := m.line().NumberAt(at)
-		if end == 0 || n.Value < 0 || !language.In("packing", m.at(end)) {
+		n, end := m.NumberAt(at)
+		if end == 0 || n.Value < 0 || !language.In("packing", m.Word(end)) {
 			return 0
 		}
 		s.Count = n.Whole()
@@ -179,7 +179,7 @@ var stretches = map[slot]func(m *matcher, at int) []int{
 	},
 	"alarm": func(m *matcher, at int) []int { return oneEnd(m.alarmEnd(at)) },
 	slotSubject: func(m *matcher, at int) (ends []int) {
-		for end := at + 1; end <= min(at+2, len(m.words)) && !language.In("not-subject", m.at(end-1)); end++ {
+		for end := at + 1; end <= min(at+2, len(m.Tokens)) && !language.In("not-subject", m.Word(end-1)); end++ {
 			ends = append(ends, end)
 		}
 		return ends
@@ -187,14 +187,14 @@ var stretches = map[slot]func(m *matcher, at int) []int{
 	slotAny:  func(m *matcher, at int) []int { return m.endsFrom(at) }, // nothing first
 	slotItem: func(m *matcher, at int) []int { return m.endsFrom(at + 1) },
 	slotWords: func(m *matcher, at int) []int { // all that is left
-		if at < len(m.words) {
-			return []int{len(m.words)}
+		if at < len(m.Tokens) {
+			return []int{len(m.Tokens)}
 		}
 		return nil
 	},
 	slotLine: (*matcher).lineEnds,
 	"place": func(m *matcher, at int) (ends []int) { // what Zone knows
-		for end := min(at+4, len(m.words)); end > at; end-- {
+		for end := min(at+4, len(m.Tokens)); end > at; end-- {
 			if _, err := span.Zone(m.typed(at, end)); err == nil {
 				ends = append(ends, end)
 			}
@@ -205,7 +205,7 @@ var stretches = map[slot]func(m *matcher, at int) []int{
 
 // endsFrom are a place and all behind it.
 func (m *matcher) endsFrom(at int) (ends []int) {
-	for end := at; end <= len(m.words); end++ {
+	for end := at; end <= len(m.Tokens); end++ {
 		ends = append(ends, end)
 	}
 	return ends
@@ -239,13 +239,13 @@ func (m *matcher) bodyWeightAt(at int) (w nutrition.Kilograms, imperial bool, en
 	if w, imperial, end = m.weightAt(at); end > 0 {
 		return w, imperial, end
 	}
-	if n, to := m.numberAt(at); to > 0 && !m.words[at].Number && n >= leastSpelt {
+	if n, to := m.numberAt(at); to > 0 && !m.Tokens[at].IsFigure() && n >= leastSpelt {
 		w, end = nutrition.Kilograms(n), to // "twenty six"
-	} else if at >= len(m.words) || !m.words[at].Number || m.words[at].Value <= 0 || strings.ContainsFunc(m.words[at].Text, func(r rune) bool { return r == '/' || span.Fractions[r] != "" }) {
+	} else if at >= len(m.Tokens) || !m.Tokens[at].IsFigure() || m.Tokens[at].Num.Whole() <= 0 || strings.ContainsFunc(m.Tokens[at].Text, func(r rune) bool { return r == '/' || span.Fractions[r] != "" }) {
 		return 0, false, 0
 	}
 	if end == 0 {
-		w, end = nutrition.Kilograms(m.words[at].Value), at+1
+		w, end = nutrition.Kilograms(m.Tokens[at].Num.Whole()), at+1
 	}
 	if m.units.Pounds {
 		return w * nutrition.KilosPerPound, true, end
@@ -260,8 +260,8 @@ const leastSpelt = 10
 // phoneEnd returns where a telephone number ends, 0 where there is none.
 func (m *matcher) phoneEnd(at int) int {
 	digits := 0
-	for ; at < len(m.words) && m.words[at].Number; at++ {
-		digits += len(strings.Trim(m.words[at].Text, ".,/"))
+	for ; at < len(m.Tokens) && m.Tokens[at].IsFigure(); at++ {
+		digits += len(strings.Trim(m.Tokens[at].Text, ".,/"))
 	}
 	if digits < fewestDigits {
 		return 0
@@ -274,7 +274,7 @@ const fewestDigits = 5
 
 // typedPhone is a telephone number as typed, with the sign before it.
 func (m *matcher) typedPhone(start, end int) string {
-	if from := m.words[start].Start; from > 0 && m.text[from-1] == '+' {
+	if from := m.Tokens[start].Start; from > 0 && m.Text[from-1] == '+' {
 		return "+" + m.typed(start, end)
 	}
 	return m.typed(start, end)
@@ -286,27 +286,27 @@ func (m *matcher) typed(start, end int) string {
 	if start >= end {
 		return ""
 	}
-	return strings.Join(strings.Fields(m.text[m.words[start].Start:m.words[end-1].End]), " ")
+	return strings.Join(strings.Fields(m.Text[m.Tokens[start].Start:m.Tokens[end-1].End]), " ")
 }
 
 // marked is a stretch of words as typed with the marks of some that touch it.
 func (m *matcher) marked(start, end int, is func(r rune) bool) string {
-	from, to := m.words[start].Start, m.words[end-1].End
-	for from > 0 && (start == 0 || from > m.words[start-1].End) {
-		r, size := utf8.DecodeLastRuneInString(m.text[:from])
+	from, to := m.Tokens[start].Start, m.Tokens[end-1].End
+	for from > 0 && (start == 0 || from > m.Tokens[start-1].End) {
+		r, size := utf8.DecodeLastRuneInString(m.Text[:from])
 		if !is(r) {
 			break
 		}
 		from -= size
 	}
-	for to < len(m.text) && (end == len(m.words) || to < m.words[end].Start) {
-		r, size := utf8.DecodeRuneInString(m.text[to:])
+	for to < len(m.Text) && (end == len(m.Tokens) || to < m.Tokens[end].Start) {
+		r, size := utf8.DecodeRuneInString(m.Text[to:])
 		if !is(r) {
 			break
 		}
 		to += size
 	}
-	return span.JoinFields(m.text[from:to])
+	return span.JoinFields(m.Text[from:to])
 }
 
 // typedName is a stretch of words as typed with the marks that belong to it,

@@ -57,7 +57,7 @@ func TellsOfDog(text string, u planner.Units, now time.Time) bool {
 	if language.Says("of-dog", text) || NamesDog(text, span.Names{}) {
 		return true
 	}
-	m := matcher{text: text, words: span.SplitWords(text)}
+	m := matcher{Lexed: span.WordsOf(text)}
 	if m.some(func(at int) bool { return m.breedAt(at) > 0 }) {
 		return true
 	}
@@ -128,14 +128,14 @@ func tellsMore(name string) bool {
 
 // IsBreed reports that a text is the name of a breed: "he's Labrador".
 func IsBreed(name string) bool {
-	m := matcher{text: name, words: span.SplitWords(name)}
-	return len(m.words) > 0 && m.breedAt(0) == len(m.words)
+	m := matcher{Lexed: span.WordsOf(name)}
+	return len(m.Tokens) > 0 && m.breedAt(0) == len(m.Tokens)
 }
 
 // StoresCopper reports that a text names a breed that is inclined to store copper.
 func StoresCopper(breed string) bool {
-	m := matcher{text: breed, words: span.SplitWords(breed)}
-	return m.longestOf(0, language.Phrases("copper-breeds")) > 0
+	m := matcher{Lexed: span.WordsOf(breed)}
+	return m.LongestOf(0, language.Phrases("copper-breeds")) > 0
 }
 
 // Excludable reports that words name food that may be left out: "i have chicken".
@@ -192,7 +192,7 @@ const mostHealthy = 8
 
 // namesIll reports that one of the words for a note on health is there.
 func namesIll(text string) bool {
-	l := dogLine{matcher: matcher{text: text, words: span.SplitWords(text)}}
+	l := dogLine{matcher: matcher{Lexed: span.WordsOf(text)}}
 	return l.some(l.isIll)
 }
 
@@ -286,8 +286,8 @@ func DogName(s string) (name string, ok bool) {
 	if bare := strings.Trim(name, quotes); len(bare)+2 <= len(name) && strings.ContainsRune(quotes, []rune(name)[0]) {
 		return bare, bare != ""
 	}
-	m := matcher{text: name, words: span.SplitWords(name)}
-	return name, !m.noName(0, len(m.words)) && m.gotAt() == 0
+	m := matcher{Lexed: span.WordsOf(name)}
+	return name, !m.noName(0, len(m.Tokens)) && m.gotAt() == 0
 }
 
 // NameLed is the name that an answer to the question for it leads to, empty where the
@@ -313,18 +313,18 @@ func EverydayWords(s string) bool {
 // noName reports that some words are no name: one of them never is in a name,
 // or is a figure with a unit.
 func (m *matcher) noName(from, to int) bool {
-	if to-from > 1 && (language.In("articles", m.at(to-1)) || m.words[from].Number) {
+	if to-from > 1 && (language.In("articles", m.Word(to-1)) || m.Tokens[from].IsFigure()) {
 		return true // "prob a", "24 and"
 	}
-	if first := m.at(from); from < to && language.In("begins-no-name", first) || to-from == 1 && language.In("no-name-alone", first) {
+	if first := m.Word(from); from < to && language.In("begins-no-name", first) || to-from == 1 && language.In("no-name-alone", first) {
 		return true
 	}
 	for i := from; i < to; i++ {
-		w := m.words[i]
+		w := m.Tokens[i]
 		if i == from && (w.Text == "hes" || w.Text == "shes" || w.Text == "he" || w.Text == "she") {
 			return true // "hes a lab mix"
 		}
-		if language.In("not-in-a-name", w.Text) && to-from > 1 || i > from && w.Number && i+1 < to && unicode.IsLetter([]rune(m.words[i+1].Text)[0]) {
+		if language.In("not-in-a-name", w.Text) && to-from > 1 || i > from && w.IsFigure() && i+1 < to && unicode.IsLetter([]rune(m.Tokens[i+1].Text)[0]) {
 			return true
 		}
 	}
@@ -332,11 +332,11 @@ func (m *matcher) noName(from, to int) bool {
 }
 
 // gotAt is the end of the words that begin the news of a dog ("I got"), or 0.
-func (m *matcher) gotAt() int { return m.longestOf(0, language.Phrases("news-of-dog")) }
+func (m *matcher) gotAt() int { return m.LongestOf(0, language.Phrases("news-of-dog")) }
 
 // NewsOfDog reports that a text begins as the news of a dog does: "I got".
 func NewsOfDog(s string) bool {
-	m := matcher{text: s, words: span.SplitWords(s)}
+	m := matcher{Lexed: span.WordsOf(s)}
 	return m.gotAt() > 0
 }
 
@@ -349,7 +349,7 @@ func (l *dogLine) gotDog() (at int, named bool) {
 	at = l.past("articles", at)
 	for {
 		next := max(l.breedAt(at), at)
-		if next == at && (dogNouns[l.at(at)] || language.In("breed-words", l.at(at))) {
+		if next == at && (dogNouns[l.Word(at)] || language.In("breed-words", l.Word(at))) {
 			next++
 		}
 		if next == at {
@@ -357,13 +357,13 @@ func (l *dogLine) gotDog() (at int, named bool) {
 		}
 		at, named = next, true // as far as it goes: "a puppy, 4 months"
 	}
-	if isCalled(l.at(at)) {
+	if isCalled(l.Word(at)) {
 		return at + 1, true
 	}
-	if at >= len(l.words) || l.words[at].Number {
+	if at >= len(l.Tokens) || l.Tokens[at].IsFigure() {
 		return at, false
 	}
 	// A small letter makes a name where a comma follows: "a labrador milo, 5 years".
-	alone := at+1 < len(l.words) && l.words[at+1].Comma && !language.In("fillers", l.at(at)) && !l.begins(at)
-	return at, !named || (l.isCapital(at) || alone) && !l.words[at].Comma
+	alone := at+1 < len(l.Tokens) && l.Tokens[at+1].Comma && !language.In("fillers", l.Word(at)) && !l.begins(at)
+	return at, !named || (l.isCapital(at) || alone) && !l.Tokens[at].Comma
 }

@@ -41,11 +41,11 @@ func SwitchText(s string, n span.Names, now time.Time) (Switch, error) {
 
 func readSwitch(s string, n span.Names, now time.Time) switchReader {
 	r := switchReader{matcher: newLooseMatcher(s, n), now: now, from: -1, to: -1}
-	if len(r.words) > mostWords {
-		r.code = span.TooLong
+	if len(r.Tokens) > mostWords {
+		r.Code = span.TooLong
 		return r
 	}
-	r.used = make([]bool, len(r.words))
+	r.used = make([]bool, len(r.Tokens))
 	for _, take := range []func(){r.takeEnergy, r.takeDays, r.takeStart, r.takePlaces, r.takeTarget, r.takeDog, r.takeOld} {
 		take()
 	}
@@ -70,7 +70,7 @@ func (r *switchReader) use(from, end int) {
 
 // takeEnergy takes the energy of the old food, wherever it stands.
 func (r *switchReader) takeEnergy() {
-	for i := range r.words {
+	for i := range r.Tokens {
 		per100, end, code := r.densityAt(i)
 		if end == 0 {
 			continue
@@ -80,7 +80,7 @@ func (r *switchReader) takeEnergy() {
 			return
 		}
 		r.Per100, r.energy = per100, i
-		if i > 0 && language.In("energy-leads", r.at(i-1)) {
+		if i > 0 && language.In("energy-leads", r.Word(i-1)) {
 			r.energy--
 		}
 		r.use(r.energy, end)
@@ -93,11 +93,11 @@ func (r *switchReader) takeEnergy() {
 // is a Problem: NotEnergy, NoWeightBasis, TooLong.
 func Density(s string) (per100 float64, err error) {
 	m := newLooseMatcher(s, span.Names{})
-	for i := range min(len(m.words), mostWords) {
+	for i := range min(len(m.Tokens), mostWords) {
 		per100, end, code := m.densityAt(i)
 		switch {
-		case end == 0 && m.words[i].Number && len(m.words) == 1 && m.words[i].Value >= 0:
-			return m.words[i].Value, nil
+		case end == 0 && m.Tokens[i].IsFigure() && len(m.Tokens) == 1 && m.Tokens[i].Num.Whole() >= 0:
+			return m.Tokens[i].Num.Whole(), nil
 		case code != "":
 			m.wrong(code, i, end)
 			return 0, m.trouble(s)
@@ -111,11 +111,11 @@ func Density(s string) (per100 float64, err error) {
 // densityAt reads an energy by weight at a place: "380 kcal per 100 g". What
 // it is by is 100 g where that is not said.
 func (m *matcher) densityAt(at int) (per100 float64, end int, code span.Code) {
-	if !m.words[at].Number {
+	if !m.Tokens[at].IsFigure() {
 		return 0, 0, ""
 	}
-	x, end := m.words[at].Value, at+1
-	unit := span.UnitWords[m.at(end)]
+	x, end := m.Tokens[at].Num.Whole(), at+1
+	unit := span.UnitWords[m.Word(end)]
 	if unit.Kind != span.ByEnergy {
 		return 0, 0, ""
 	}
@@ -124,7 +124,7 @@ func (m *matcher) densityAt(at int) (per100 float64, end int, code span.Code) {
 		return 0, end, span.NotEnergy
 	}
 	x *= unit.Factor
-	led := m.at(end) == "per" || m.at(end) == "in" || m.at(end) == "a" || m.at(end) == "each" || m.at(end) == "for" || m.at(end) == "an"
+	led := m.Word(end) == "per" || m.Word(end) == "in" || m.Word(end) == "a" || m.Word(end) == "each" || m.Word(end) == "for" || m.Word(end) == "an"
 	by := end
 	if led {
 		by++
@@ -133,9 +133,9 @@ func (m *matcher) densityAt(at int) (per100 float64, end int, code span.Code) {
 	switch {
 	case next > 0:
 		return x * 100 / float64(grams), next, ""
-	case led && m.at(end) != "for" && m.at(end) != "in":
+	case led && m.Word(end) != "for" && m.Word(end) != "in":
 		return 0, by + 1, NoWeightBasis // per cup, per can
-	case m.at(end) == "cup" || m.at(end) == "can":
+	case m.Word(end) == "cup" || m.Word(end) == "can":
 		return 0, end + 1, NoWeightBasis
 	}
 	return x, end, ""
@@ -147,7 +147,7 @@ func (m *matcher) basisAt(at int) (nutrition.Grams, int) {
 	if next == 0 {
 		n, next = 1, at
 	}
-	if u := span.UnitWords[m.at(next)]; u.Kind == span.ByMass {
+	if u := span.UnitWords[m.Word(next)]; u.Kind == span.ByMass {
 		return nutrition.Grams(n * u.Factor), next + 1
 	}
 	return 0, 0
@@ -155,7 +155,7 @@ func (m *matcher) basisAt(at int) (nutrition.Grams, int) {
 
 // takeDays takes "over 10 days", "in two weeks".
 func (r *switchReader) takeDays() {
-	for i := range r.words {
+	for i := range r.Tokens {
 		days, end := r.daysAt(i)
 		if end == 0 {
 			continue
@@ -164,7 +164,7 @@ func (r *switchReader) takeDays() {
 		if days != float64(int(days)) || days <= 0 || days > mostDays {
 			r.Days = -1
 		}
-		switch r.at(i - 1) {
+		switch r.Word(i - 1) {
 		case "over", "in", "within", "for", "during", "take", "taking":
 			i--
 		}
@@ -176,8 +176,8 @@ func (r *switchReader) takeDays() {
 // takeStart takes the first day: "starting Monday", "from Monday" after the
 // recipe, "tomorrow".
 func (r *switchReader) takeStart() {
-	for i := range r.words {
-		w := r.at(i)
+	for i := range r.Tokens {
+		w := r.Word(i)
 		at := i
 		switch w {
 		case "starting", "beginning", "from", "start", "begin":
@@ -193,7 +193,7 @@ func (r *switchReader) takeStart() {
 			r.use(max(at, 0), end)
 			return
 		case code != "" && w != "from":
-			r.wrong(code, i, len(r.words))
+			r.wrong(code, i, len(r.Tokens))
 			return
 		}
 	}
@@ -201,14 +201,14 @@ func (r *switchReader) takeStart() {
 
 // takePlaces finds where the old food and the new one are said.
 func (r *switchReader) takePlaces() {
-	for i := range r.words {
-		switch w := r.at(i); {
+	for i := range r.Tokens {
+		switch w := r.Word(i); {
 		case r.used[i]:
 		case w == "from" && r.from < 0:
 			r.from = i
 		case w == "to" || w == "onto":
 			r.to = i
-		case w == "on" && r.to < 0 && !language.In("eats-leads", r.at(i-1)): // "start him on lamb", but not "he's on lamb"
+		case w == "on" && r.to < 0 && !language.In("eats-leads", r.Word(i-1)): // "start him on lamb", but not "he's on lamb"
 			if id, _ := r.recipeAt(r.past("owners", i+1)); id != "" {
 				r.to = i
 			}
@@ -223,7 +223,7 @@ func (r *switchReader) takeTarget() {
 	}
 	r.used[r.to] = true
 	at := r.past("owners", r.to+1)
-	if r.at(at) == "rotation" {
+	if r.Word(at) == "rotation" {
 		r.Rotation = true
 		r.use(r.to, at+1)
 		return
@@ -234,7 +234,7 @@ func (r *switchReader) takeTarget() {
 		return
 	}
 	end := at
-	for end < len(r.words) && !r.used[end] && r.at(end) != "from" {
+	for end < len(r.Tokens) && !r.used[end] && r.Word(end) != "from" {
 		end++
 	}
 	if end > at {
@@ -244,17 +244,17 @@ func (r *switchReader) takeTarget() {
 
 // takeDog takes the first dog that is named.
 func (r *switchReader) takeDog() {
-	for i := range r.words {
+	for i := range r.Tokens {
 		if r.used[i] {
 			continue
 		}
 		if d, ok := r.longest(r.dogs, i); ok {
 			r.Dog = d.id
 			from := i
-			if r.at(i-1) == "for" {
+			if r.Word(i-1) == "for" {
 				from--
 			}
-			if r.at(d.end) == "'s" {
+			if r.Word(d.end) == "'s" {
 				d.end++
 			}
 			r.use(from, d.end)
@@ -269,19 +269,19 @@ func (r *switchReader) takeDog() {
 func (r *switchReader) takeOld() {
 	at, end := r.from+1, r.energy
 	if r.from >= 0 {
-		for at < len(r.words) && (r.used[at] || language.In("old-owners", r.at(at))) {
+		for at < len(r.Tokens) && (r.used[at] || language.In("old-owners", r.Word(at))) {
 			at++
 		}
-		for end = at; end < len(r.words) && !r.used[end] && !(r.words[end].Comma && !r.words[end].Number); end++ {
+		for end = at; end < len(r.Tokens) && !r.used[end] && !(r.Tokens[end].Comma && !r.Tokens[end].IsFigure()); end++ {
 		}
 	} else {
-		for at = end; at > 0 && !r.used[at-1] && !language.In("eats-leads", r.at(at-1)) && !language.In("old-owners", r.at(at-1)) && !(at < end && r.words[at].Comma); at-- {
+		for at = end; at > 0 && !r.used[at-1] && !language.In("eats-leads", r.Word(at-1)) && !language.In("old-owners", r.Word(at-1)) && !(at < end && r.Tokens[at].Comma); at-- {
 		}
 	}
 	// "kibble 380": a number behind the name is the energy on its label.
-	if last := end - 1; r.Per100 == 0 && last > at && r.words[last].Number && !r.words[last-1].Number &&
-		r.words[last].Value >= planner.LeastPer100 && r.words[last].Value <= planner.MostPer100 {
-		r.Per100, end = r.words[last].Value, last
+	if last := end - 1; r.Per100 == 0 && last > at && r.Tokens[last].IsFigure() && !r.Tokens[last-1].IsFigure() &&
+		r.Tokens[last].Num.Whole() >= planner.LeastPer100 && r.Tokens[last].Num.Whole() <= planner.MostPer100 {
+		r.Per100, end = r.Tokens[last].Num.Whole(), last
 	}
 	old, _ := span.FirstRunes(strings.Trim(r.typed(at, end), " ,;:()-"), longestFood)
 	if span.HasLetter(old) {
@@ -289,7 +289,7 @@ func (r *switchReader) takeOld() {
 		return
 	}
 	var left []string
-	for i, w := range r.words {
+	for i, w := range r.Tokens {
 		if !r.used[i] {
 			left = append(left, w.Text)
 		}
@@ -306,7 +306,7 @@ func (r *switchReader) takeOld() {
 func IsSwitch(s string, n span.Names) bool {
 	r := readSwitch(s, n, time.Time{})
 	has := func(most int, words ...string) bool {
-		return slices.ContainsFunc(r.words[:min(most, len(r.words))], func(w span.Word) bool { return slices.Contains(words, w.Text) })
+		return slices.ContainsFunc(r.Tokens[:min(most, len(r.Tokens))], func(w span.Token) bool { return slices.Contains(words, w.Text) })
 	}
 	verb := has(4, "switch", "switching", "wean")
 	switch {

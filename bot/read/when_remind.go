@@ -175,33 +175,33 @@ func ownDays(w span.When) bool { return w.Repeats || w.Monthly || !w.On.IsZero()
 // dogIn finds the dog that a text names, and returns the text without it:
 // "Juniper vitamin E", "vitamin E to Juniper", "her vitamin E" (no dog).
 func dogIn(s string, n span.Names) (id, rest string) {
-	m := &matcher{text: s, words: span.SplitWords(s)}
+	m := &matcher{Lexed: span.WordsOf(s)}
 	m.dogs = span.SplitNames(n.Dogs)
-	for i := range m.words {
-		id, end := span.LongestAt(m.dogs, m.words, i)
+	for i := range m.Tokens {
+		id, end := span.LongestAt(m.dogs, m.Tokens, i)
 		if end == 0 {
-			if id, end = span.PossessedAt(m.dogs, m.words, i); end == 0 {
+			if id, end = span.PossessedAt(m.dogs, m.Tokens, i); end == 0 {
 				continue
 			}
 		}
 		from := i
-		if end < len(m.words) && m.words[end].Text == "'s" {
+		if end < len(m.Tokens) && m.Tokens[end].Text == "'s" {
 			end++
 		}
-		for from > 0 && (m.words[from-1].Text == "to" || m.words[from-1].Text == "for") {
+		for from > 0 && (m.Tokens[from-1].Text == "to" || m.Tokens[from-1].Text == "for") {
 			from--
 		}
 		behind := ""
-		if end < len(m.words) {
-			behind = s[m.words[end].Start:]
+		if end < len(m.Tokens) {
+			behind = s[m.Tokens[end].Start:]
 		}
-		return id, span.JoinFields(s[:m.words[from].Start] + " " + behind)
+		return id, span.JoinFields(s[:m.Tokens[from].Start] + " " + behind)
 	}
-	if len(m.words) > 1 && (language.In("dog-pronouns", m.words[0].Text) || language.In("whose-pronoun", m.words[0].Text)) {
-		return "", span.JoinFields(s[m.words[1].Start:])
+	if len(m.Tokens) > 1 && (language.In("dog-pronouns", m.Tokens[0].Text) || language.In("whose-pronoun", m.Tokens[0].Text)) {
+		return "", span.JoinFields(s[m.Tokens[1].Start:])
 	}
-	if last := len(m.words) - 2; last > 0 && m.words[last].Text == "to" && language.In("dog-pronouns", m.words[last+1].Text) {
-		return "", span.JoinFields(s[:m.words[last].Start])
+	if last := len(m.Tokens) - 2; last > 0 && m.Tokens[last].Text == "to" && language.In("dog-pronouns", m.Tokens[last+1].Text) {
+		return "", span.JoinFields(s[:m.Tokens[last].Start])
 	}
 	return "", s
 }

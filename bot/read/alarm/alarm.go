@@ -378,7 +378,7 @@ func (h *hearing) near(list string, e found, most int) bool {
 func (h *hearing) ofAmount(at int) bool {
 	w := h.words[at]
 	_, unit := span.UnitWords[w.Text]
-	return w.Number || at > 0 && (unit || w.Text == "of") && h.ofAmount(at-1)
+	return w.IsFigure() || at > 0 && (unit || w.Text == "of") && h.ofAmount(at-1)
 }
 
 // How many words may stand between a danger and what became of it: a thing of

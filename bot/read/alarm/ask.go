@@ -79,7 +79,7 @@ func (h *hearing) next(first, second string, at int) int {
 // bar", "vet is closed".
 func (h *hearing) goesOn() bool {
 	n := len(h.words)
-	amount := n >= 2 && n <= 3 && h.words[0].Number && !language.In("body-units", h.words[1].Text)
+	amount := n >= 2 && n <= 3 && h.words[0].IsFigure() && !language.In("body-units", h.words[1].Text)
 	return amount || n <= 6 && h.says("going-on")
 }
 

@@ -13,15 +13,15 @@ import (
 // hearing is a text that is looked through for alarms.
 type hearing struct {
 	book     *alarmBook
-	words    []span.Word // spelt as they should be, without endings 's
-	question bool        // there is a question mark
-	shout    bool        // there is an exclamation mark
-	well     bool        // a dog is well, or is it?
-	byVet    bool        // a vet's word is told
-	cleared  bool        // and it is that all is well
-	seen     bool        // a vet has seen a dog, or will it?
-	calms    bool        // the same, or can it wait? without a vet's word
-	neverIn  bool        // what is named did not go into a pot, or is not to
+	words    []span.Token // spelt as they should be, without endings 's
+	question bool         // there is a question mark
+	shout    bool         // there is an exclamation mark
+	well     bool         // a dog is well, or is it?
+	byVet    bool         // a vet's word is told
+	cleared  bool         // and it is that all is well
+	seen     bool         // a vet has seen a dog, or will it?
+	calms    bool         // the same, or can it wait? without a vet's word
+	neverIn  bool         // what is named did not go into a pot, or is not to
 	dogs     []dogAt
 	named    []found     // dangers, whatever is said of them
 	signs    []*signRule // those that may be in it
@@ -40,7 +40,7 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 		}
 		w := words[at]
 		if end > 0 && !(at > 0 && h.book.has("before", words[at-1].Text) && h.book.known[w.Text]) {
-			w.Text, w.Number = "dog", false
+			w.Text, w.Kind = "dog", span.WordToken
 			h.words, h.dogs = append(h.words, w), append(h.dogs, dogAt{id, len(h.words), whose})
 			at = end - 1
 			continue
@@ -51,7 +51,7 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 		if w.Text == "'s" {
 			continue
 		}
-		if !w.Number {
+		if !w.IsFigure() {
 			w.Text = h.book.spell(cmp.Or(h.book.dialect(w.Text), w.Text))
 		}
 		h.words = append(h.words, w)
@@ -283,10 +283,10 @@ func (p wording) end(h *hearing, at int) int {
 	return at
 }
 
-func (t *term) is(w *span.Word) bool {
+func (t *term) is(w *span.Token) bool {
 	switch {
 	case t.least > 0:
-		return w.Number && w.Value >= t.least || span.NumberWords[w.Text] >= t.least || w.Text == "several" || w.Text == "many"
+		return w.IsFigure() && w.Num.Whole() >= t.least || span.NumberWords[w.Text] >= t.least || w.Text == "several" || w.Text == "many"
 	case t.prefix:
 		return strings.HasPrefix(w.Text, t.text)
 	}

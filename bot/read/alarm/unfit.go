@@ -51,7 +51,7 @@ func (h *hearing) unfit(f found, text string) bool {
 // leftOut reports that a thing is said not to go in; what is said of one thing
 // holds for those that follow: "no onion, leek or garlic".
 func (h *hearing) leftOut(f found) bool {
-	if next := h.textAt(f.end); next == "free" || next == "out" && slices.ContainsFunc(h.words[max(0, f.start-3):f.start], func(w span.Word) bool { return language.In("puts-in-out", w.Text) }) {
+	if next := h.textAt(f.end); next == "free" || next == "out" && slices.ContainsFunc(h.words[max(0, f.start-3):f.start], func(w span.Token) bool { return language.In("puts-in-out", w.Text) }) {
 		return true // "onion-free", "leave the onion out"
 	}
 	for back := f.start - 1; back >= 0; back-- {

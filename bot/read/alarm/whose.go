@@ -19,8 +19,8 @@ type dogAt struct {
 
 // givesName reports that a word is the name that a dog is given: "dog Raisin
 // 9 kg", "a dog called Lily".
-func givesName(text string, words []span.Word, at int) bool {
-	if at == 0 || words[at].Number {
+func givesName(text string, words []span.Token, at int) bool {
+	if at == 0 || words[at].IsFigure() {
 		return false
 	}
 	first, _ := utf8.DecodeRuneInString(text[words[at].Start:])
@@ -31,7 +31,7 @@ func givesName(text string, words []span.Word, at int) bool {
 	case "called", "named":
 		return true
 	case "dog":
-		return at == 1 && at+1 < len(words) && words[at+1].Number
+		return at == 1 && at+1 < len(words) && words[at+1].IsFigure()
 	}
 	return false
 }
@@ -40,7 +40,7 @@ func givesName(text string, words []span.Word, at int) bool {
 // little, and of it how much and which kind.
 func (h *hearing) all(from, to int) bool {
 	for i := range h.words {
-		if (i < from || i >= to) && !h.book.has("skip", h.words[i].Text) && !h.book.has("sort", h.words[i].Text) && !h.words[i].Number {
+		if (i < from || i >= to) && !h.book.has("skip", h.words[i].Text) && !h.book.has("sort", h.words[i].Text) && !h.words[i].IsFigure() {
 			return false
 		}
 	}
@@ -136,7 +136,7 @@ func (h *hearing) unknownName(text string, dogs []span.Named) string {
 			return strings.Contains(name, w.Text) || nutrition.OneError(w.Text, name)
 		})
 	}
-	if w.Number || h.book.known[w.Text] || h.book.has("no-name", w.Text) || slices.ContainsFunc(dogs, of) {
+	if w.IsFigure() || h.book.known[w.Text] || h.book.has("no-name", w.Text) || slices.ContainsFunc(dogs, of) {
 		return ""
 	}
 	name := text[w.Start:]

@@ -5,6 +5,8 @@ import (
 	"path"
 	"slices"
 	"strings"
+
+	"bowlwright/bot/read/span"
 )
 
 // Lexicon knows which words play the same part: those of one file are one
@@ -69,7 +71,7 @@ func (s *Span) Is(kinds map[string]bool) bool {
 
 // Spans returns the phrases of some tokens that are not taken, the longest at each
 // place, and none within another.
-func (l *Lexicon) Spans(tokens []Token, taken []bool) (all []Span) {
+func (l *Lexicon) Spans(tokens []span.Token, taken []bool) (all []Span) {
 	var phrase []byte
 	for at := 0; at < len(tokens); at++ {
 		most := min(l.longest[tokens[at].Text], len(tokens)-at)

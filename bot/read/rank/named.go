@@ -6,6 +6,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"bowlwright/bot/read/span"
 )
 
 // Named is what a text calls a dog that is not of the household.
@@ -195,7 +197,7 @@ func (m *Model) nameExamples(w *Wording) (all []Example) {
 			continue
 		}
 		means := noName
-		if named[slices.IndexFunc(tokens, func(x Token) bool { return x.From == s.from })] {
+		if named[slices.IndexFunc(tokens, func(x span.Token) bool { return x.Start == s.from })] {
 			means = aName
 		}
 		all = append(all, Example{t.nameFeatures(at), means})

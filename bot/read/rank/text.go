@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 )
 
 // readText takes a message apart: the names of the household and amounts are
@@ -18,21 +19,21 @@ func readText(in *Input, sp *Speller) *text {
 	name(tokens, in.Carers, "<carer>", taken, as)
 	amounts(tokens, taken, as)
 	for i := range tokens {
-		if !taken[i] && tokens[i].Kind == Word {
+		if !taken[i] && tokens[i].Kind == span.WordToken {
 			tokens[i].Text = sp.mend(tokens[i].Text)
 		}
 	}
 	t := &text{in: in}
 	spans := sp.lex.Spans(tokens, taken)
 	for at, k := 0, 0; at < len(tokens); at++ {
-		s := seenToken{as: tokens[at].Text, from: tokens[at].From, end: tokens[at].To}
+		s := seenToken{as: tokens[at].Text, from: tokens[at].Start, end: tokens[at].End}
 		switch {
 		case as[at] != "":
 			s.as = as[at]
 		case taken[at]:
 			t.tokens[len(t.tokens)-1].end = s.end // a further word of a name, or a unit
 			continue
-		case tokens[at].Kind == Word:
+		case tokens[at].Kind == span.WordToken:
 			if s.typed = s.as; !sp.knows([]byte(s.as)) {
 				s.as = unknown
 			}
@@ -65,10 +66,10 @@ func (t *text) hide(seed string) {
 }
 
 // name marks the names of one sort.
-func name(tokens []Token, names []string, as string, taken []bool, out []string) {
+func name(tokens []span.Token, names []string, as string, taken []bool, out []string) {
 	for _, name := range names {
 		want := Tokens(name)
-		if len(want) == 0 || want[0].Kind == Mark {
+		if len(want) == 0 || want[0].Kind == span.SignToken {
 			continue
 		}
 		for at := 0; at+len(want) <= len(tokens); at++ {
@@ -84,7 +85,7 @@ func name(tokens []Token, names []string, as string, taken []bool, out []string)
 	}
 }
 
-func isName(tokens, want []Token, taken []bool) bool {
+func isName(tokens, want []span.Token, taken []bool) bool {
 	for i := range want {
 		last := i == len(want)-1
 		if taken[i] || tokens[i].Text != want[i].Text && !(last && tokens[i].Text == want[i].Text+"s") {
@@ -95,9 +96,9 @@ func isName(tokens, want []Token, taken []bool) bool {
 }
 
 // amounts marks numbers by their unit; the unit goes with it.
-func amounts(tokens []Token, taken []bool, as []string) {
+func amounts(tokens []span.Token, taken []bool, as []string) {
 	for at := range tokens {
-		if taken[at] || tokens[at].Kind != Number {
+		if taken[at] || tokens[at].Kind != span.NumberToken {
 			continue
 		}
 		taken[at] = true

@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"bowlwright/bot/read/span"
 )
 
 // Trained is what a model is trained from.
@@ -79,7 +81,7 @@ func knownWords(all []Wording) (known []uint32) {
 	count := map[uint32]int{}
 	for i := range all {
 		for _, t := range Tokens(all[i].Text) {
-			if t.Kind == Word {
+			if t.Kind == span.WordToken {
 				count[hashOf(aWord, t.Text)]++
 			}
 		}

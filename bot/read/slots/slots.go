@@ -86,10 +86,10 @@ func In(text string, c span.Context) *Found {
 	}, text)
 	s := &Found{Lexed: span.Lex(text), c: c}
 	s.folded, s.taken = make([]string, len(s.Tokens)), make([]bool, len(s.Tokens))
-	words := make([]rank.Token, len(s.Tokens))
+	words := make([]span.Token, len(s.Tokens))
 	for i := range s.Tokens {
 		s.folded[i] = span.Fold(s.Tokens[i].Text)
-		words[i] = rank.Token{Text: s.folded[i]}
+		words[i] = span.Token{Text: s.folded[i]}
 	}
 	s.spans = Lexicon().Spans(words, s.taken)
 	s.recipes = s.find(c.Names.Recipes, true, nil)

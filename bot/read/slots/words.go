@@ -45,7 +45,7 @@ func (s *Found) supp(string) string {
 
 // nutrient is the nutrient that is named, alone.
 func (s *Found) nutrient(string) (value string) {
-	l := span.LineOf(s.Text, span.SplitWords(s.Text))
+	l := span.WordsOf(s.Text)
 	for at := 0; at < len(l.Tokens); at++ {
 		if _, end := foodline.SubjectAt(l, at); end > 0 {
 			v := strings.ToLower(l.Span(at, end))

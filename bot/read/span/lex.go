@@ -6,10 +6,6 @@ package span
 import (
 	"slices"
 	"strings"
-	"unicode"
-	"unicode/utf8"
-
-	"bowlwright/bot/read/language"
 )
 
 // Lexed is a text in tokens, on its way to be understood: what was taken for
@@ -22,146 +18,12 @@ type Lexed struct {
 	Part   string  // and the part that is
 }
 
-// Lex splits a clean text into tokens.
+// Lex splits a clean text into tokens, and WordsOf any text into words alone.
 func Lex(text string) *Lexed {
 	return &Lexed{Text: text, Tokens: Tokens(text, make([]Token, 0, len(text)/4+2))}
 }
 
-// Token is a word, a number or a sign of a line, with its place in the text.
-type Token struct {
-	Text       string // in lower case
-	Start, End int    // bytes
-	Kind       tokenKind
-	Num        Numeral // of a numberToken
-	Inside     bool    // in round brackets
-	Apart      bool    // a comma or the like stood before it, and is no token
-	Used       bool    // understood as something else than the food
-}
-
-type tokenKind uint8
-
-const (
-	WordToken tokenKind = iota
-	NumberToken
-	SignToken
-	NameToken // a name in quotation marks, or a key in square brackets
-)
-
-// Tokens splits a clean line into tokens. What stands in quotation marks or in
-// square brackets is one token.
-func Tokens(s string, dst []Token) []Token {
-	depth := 0
-	for at := 0; at < len(s); {
-		r, size := utf8.DecodeRuneInString(s[at:])
-		t := Token{Start: at, End: at + size, Kind: SignToken, Inside: depth > 0}
-		switch {
-		case r == ' ' || r == '\n':
-			at += size
-			continue
-		case Fractions[r] != "":
-			t.Kind, t.Num = NumberToken, parseNumber(Fractions[r])
-		case digitAt(s, at) || SignAt(s, at, dst):
-			t.End = numberEnd(s, at)
-			t.Kind, t.Num = NumberToken, parseNumber(s[at:t.End])
-		case unicode.IsLetter(r):
-			t.Kind, t.End = WordToken, wordEnd(s, at)
-		case r == '"' || r == '[':
-			if end := nameEnd(s, at, r); end > 0 {
-				t.Kind, t.End = NameToken, end
-			}
-		case r == '(':
-			depth++
-		case r == ')':
-			depth = max(depth-1, 0)
-		}
-		t.Text = s[t.Start:t.End]
-		if t.Kind == WordToken {
-			t.Text = strings.ToLower(t.Text)
-		}
-		dst = append(dst, t)
-		at = t.End
-	}
-	return dst
-}
-
-// digitAt reports that a number begins at a byte, or goes on there.
-func digitAt(s string, at int) bool {
-	if s[at] == '.' || s[at] == ',' { // ".5 kg"
-		return at+1 < len(s) && IsASCIIDigit(s[at+1]) && (at == 0 || s[at-1] == ' ' || s[at-1] == '(')
-	}
-	return IsASCIIDigit(s[at])
-}
-
-func IsASCIIDigit(c byte) bool { return c >= '0' && c <= '9' }
-
-// SignAt reports a minus sign that belongs to a number: a digit follows it
-// directly, and it begins the line or stands where an amount is due. After a
-// Word it is a dash ("turkey -250 g").
-func SignAt(s string, at int, before []Token) bool {
-	if s[at] != '-' || at+1 >= len(s) || !IsASCIIDigit(s[at+1]) && s[at+1] != '.' {
-		return false
-	}
-	if len(before) == 0 {
-		return true
-	}
-	last := before[len(before)-1].Text
-	return s[at-1] == ' ' && (last == ":" || last == "=" || last == "x")
-}
-
-// numberEnd is the end of the number that begins at a byte: digits with
-// points, commas and slashes between them.
-func numberEnd(s string, at int) int {
-	end := at + 1
-	for end < len(s) {
-		between := (s[end] == '.' || s[end] == ',' || s[end] == '/') && end+1 < len(s) && IsASCIIDigit(s[end+1])
-		if !IsASCIIDigit(s[end]) && !between {
-			break
-		}
-		end++
-	}
-	return end
-}
-
-// wordEnd is the end of the word that begins at a byte. Digits belong to the
-// words of which they are a part: "B12", "D3", "omega3".
-func wordEnd(s string, start int) int {
-	at := start
-	for at < len(s) {
-		if c := s[at]; c < utf8.RuneSelf {
-			if c|0x20 < 'a' || c|0x20 > 'z' {
-				if c != '\'' {
-					break
-				}
-			}
-			at++
-			continue
-		}
-		r, size := utf8.DecodeRuneInString(s[at:])
-		if !unicode.IsLetter(r) && !unicode.IsMark(r) && r != '’' || Fractions[r] != "" {
-			break
-		}
-		at += size
-	}
-	if at < len(s) && IsASCIIDigit(s[at]) && language.In("takes-digits", strings.ToLower(s[start:at])) {
-		for at < len(s) && IsASCIIDigit(s[at]) {
-			at++
-		}
-	}
-	return at
-}
-
-// nameEnd is the end of a quoted name or a bracketed key, 0 where it is not
-// closed or empty.
-func nameEnd(s string, at int, open rune) int {
-	closing := "\""
-	if open == '[' {
-		closing = "]"
-	}
-	if n := strings.Index(s[at+1:], closing); n > 0 && strings.TrimSpace(s[at+1:at+1+n]) != "" {
-		return at + n + 2
-	}
-	return 0
-}
+func WordsOf(text string) *Lexed { return &Lexed{Text: text, Tokens: SplitWords(text)} }
 
 // Word returns the text of an unused word or sign, empty for what is used and
 // beyond the ends.
@@ -267,17 +129,4 @@ func (l *Lexed) Unused() string {
 		i = end
 	}
 	return JoinFields(strings.Join(parts, " "))
-}
-
-// LineOf is words as a line of which values are read, a token for each word.
-func LineOf(text string, words []Word) *Lexed {
-	l := &Lexed{Text: text, Tokens: make([]Token, len(words))}
-	for i := range words {
-		w := &words[i]
-		l.Tokens[i] = Token{Text: w.Text, Start: w.Start, End: w.End, Apart: w.Comma || w.Stop}
-		if w.Number {
-			l.Tokens[i].Kind, l.Tokens[i].Num = NumberToken, w.Num
-		}
-	}
-	return l
 }

@@ -18,7 +18,7 @@ type Names struct{ Dogs, Recipes, Foods []Named }
 // Name is a name of the household, split into words.
 type Name struct {
 	ID    string
-	Words []Word
+	Words []Token
 }
 
 // SplitNames splits names. One without a letter or digit names nothing.
@@ -34,7 +34,7 @@ func SplitNames(named []Named) []Name {
 }
 
 // At is where a name that begins at a place ends, or 0.
-func (n Name) At(words []Word, at int) int {
+func (n Name) At(words []Token, at int) int {
 	if at+len(n.Words) > len(words) {
 		return 0
 	}
@@ -48,7 +48,7 @@ func (n Name) At(words []Word, at int) int {
 
 // LongestAt is the longest of some names that begins at a place: its id and its
 // end, which is 0 where there is none.
-func LongestAt(names []Name, words []Word, at int) (id string, end int) {
+func LongestAt(names []Name, words []Token, at int) (id string, end int) {
 	for _, n := range names {
 		if to := n.At(words, at); to > end {
 			id, end = n.ID, to
@@ -59,7 +59,7 @@ func LongestAt(names []Name, words []Word, at int) (id string, end int) {
 
 // PossessedAt is the name that is typed with an s and no apostrophe: "Pips
 // dinner".
-func PossessedAt(names []Name, words []Word, at int) (id string, end int) {
+func PossessedAt(names []Name, words []Token, at int) (id string, end int) {
 	for _, n := range names {
 		last := len(n.Words) - 1
 		if at+last >= len(words) || words[at+last].Text != n.Words[last].Text+"s" {

@@ -195,7 +195,7 @@ func (l *Lexed) AddSmaller(a *Amount, u Unit) {
 	for {
 		at := l.After(a.To, ",", "and", "plus", "&", "+")
 		n, end := l.NumberAt(at)
-		if end == 0 || l.Tokens[at].Kind != NumberToken && u.Kind != ByMass || l.Tokens[at].Apart {
+		if end == 0 || l.Tokens[at].Kind != NumberToken && u.Kind != ByMass || l.Tokens[at].Comma || l.Tokens[at].Stop {
 			return
 		}
 		v, to := l.UnitAt(end)
