@@ -130,7 +130,7 @@ func (t *Turn) typedAnswer(s string) bool {
 // buttonCounted is the place of the button that is meant by its place among several,
 // or -1: "the first one".
 func buttonCounted(buttons []say.Button, said string) int {
-	if n := span.Ordinal(said); n <= len(buttons) && len(buttons) > 1 {
+	if n := span.PlaceOf(said, len(buttons)); n <= len(buttons) && len(buttons) > 1 {
 		return n - 1
 	}
 	return -1

@@ -1,6 +1,7 @@
 package rank
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -68,31 +69,24 @@ func (t *text) hide(seed string) {
 // name marks the names of one sort.
 func name(tokens []span.Token, names []string, as string, taken []bool, out []string) {
 	for _, name := range names {
-		want := Tokens(name)
-		if len(want) == 0 || want[0].Kind == span.SignToken {
+		n := span.Name{Words: Tokens(name)}
+		if len(n.Words) == 0 || n.Words[0].Kind == span.SignToken {
 			continue
 		}
-		for at := 0; at+len(want) <= len(tokens); at++ {
-			if !isName(tokens[at:at+len(want)], want, taken[at:]) {
+		for at := range tokens {
+			end := n.At(tokens, at)
+			if end == 0 {
+				_, end = span.PossessedAt([]span.Name{n}, tokens, at)
+			}
+			if end == 0 || slices.Contains(taken[at:end], true) {
 				continue
 			}
 			out[at] = as
-			for i := range want {
-				taken[at+i] = true
+			for i := at; i < end; i++ {
+				taken[i] = true
 			}
-			at += len(want) - 1
 		}
 	}
-}
-
-func isName(tokens, want []span.Token, taken []bool) bool {
-	for i := range want {
-		last := i == len(want)-1
-		if taken[i] || tokens[i].Text != want[i].Text && !(last && tokens[i].Text == want[i].Text+"s") {
-			return false
-		}
-	}
-	return true
 }
 
 // amounts marks numbers by their unit; the unit goes with it.

@@ -35,7 +35,7 @@ func (s *Found) findQuantities() {
 			continue
 		}
 		last := len(s.quantities) - 1
-		switch between := s.at(q.from - 1); {
+		switch between := s.Word(q.from - 1); {
 		case last >= 0 && s.quantities[last].to == q.from && q.kind == span.ByMass && q.n < s.quantities[last].n*16 && smaller[s.quantities[last].unit] == q.unit:
 			s.quantities[last].to, s.quantities[last].unit = q.to, s.quantities[last].unit+" "+span.Plain(q.n)+" "+q.unit
 		case last >= 0 && s.quantities[last].to >= q.from-3 && (between == "to" || between == ">" || between == "→") && s.quantities[last].kind != bySpan:
@@ -61,8 +61,8 @@ var smaller = map[string]string{"lb": "oz", "st": "lb"}
 // quantityAt reads the quantity that begins at a place. A time of day, a date
 // and a range are none: what they end with is returned alone.
 func (s *Found) quantityAt(i int) (q quantity, end int) {
-	if s.taken[i] || s.folded[i] == "half" && (s.Any(i-1, "and", "n") || s.at(i-1) == "a" && s.at(i-2) == "and") ||
-		s.folded[i] == "one" && !s.isPart(i+1) && (s.is(i-1, "one-after") || s.is(i+1, "one-before") || i+1 == len(s.Tokens)) {
+	if s.taken[i] || s.Word(i) == "half" && (s.Any(i-1, "and", "n") || s.Word(i-1) == "a" && s.Word(i-2) == "and") ||
+		s.Word(i) == "one" && !s.isPart(i+1) && (s.is(i-1, "one-after") || s.is(i+1, "one-before") || i+1 == len(s.Tokens)) {
 		return q, 0
 	}
 	if day, to := s.dateAt(i); strings.ContainsAny(day, "./-") && !s.IsUnit(to) {
@@ -70,37 +70,37 @@ func (s *Found) quantityAt(i int) (q quantity, end int) {
 	}
 	n, end := s.numeral(i)
 	if end == 0 {
-		if s.folded[i] == "x" && i+1 < len(s.Tokens) && s.Tokens[i+1].Kind == span.NumberToken && !s.IsUnit(i+2) {
+		if s.Word(i) == "x" && i+1 < len(s.Tokens) && s.Tokens[i+1].Kind == span.NumberToken && !s.IsUnit(i+2) {
 			return quantity{i, i + 2, s.Tokens[i+1].Num.Value, "", byTimes}, i + 2
 		}
 		return q, 0
 	}
-	if s.at(end) == "of" && s.at(end+1) == "a" && n < 1 {
+	if s.Word(end) == "of" && s.Word(end+1) == "a" && n < 1 {
 		end += 2
 	}
 	q = quantity{from: i, to: end, n: n, kind: span.ByCount}
 	u, to := s.UnitAt(end)
-	next := s.at(end)
+	next := s.Word(end)
 	switch {
-	case s.at(i) == "a" || s.at(i) == "an":
+	case s.Word(i) == "a" || s.Word(i) == "an":
 		if to == 0 && span.TimeUnits[next].Name == "" {
 			return q, 0
 		}
-	case s.at(end) == ":" || s.Any(end, "am", "pm", "oclock", "th", "st", "nd", "rd", "h") && !strings.Contains(s.at(end+1), "lb") && s.Tokens[i].Kind == span.NumberToken && (next != "st" || n < 32 && math.Mod(n, 10) == 1):
+	case s.Word(end) == ":" || s.Any(end, "am", "pm", "oclock", "th", "st", "nd", "rd", "h") && !strings.Contains(s.Word(end+1), "lb") && s.Tokens[i].Kind == span.NumberToken && (next != "st" || n < 32 && math.Mod(n, 10) == 1):
 		return q, 0
-	case i > 0 && s.at(i-1) == ":" && i > 1 && s.Tokens[i-2].Kind == span.NumberToken:
+	case i > 0 && s.Word(i-1) == ":" && i > 1 && s.Tokens[i-2].Kind == span.NumberToken:
 		return q, 0
 	case (next == "-" || next == "–" || next == "or") && end+1 < len(s.Tokens) && s.Tokens[end+1].Kind == span.NumberToken:
 		_, to := s.numeral(end + 1)
 		return quantity{from: i, to: to}, to
-	case i > 0 && (s.at(i-1) == "£" || s.at(i-1) == "$" || s.at(i-1) == "€"):
+	case i > 0 && (s.Word(i-1) == "£" || s.Word(i-1) == "$" || s.Word(i-1) == "€"):
 		q.kind = byMoney
 		return q, end
 	}
 	switch {
 	case next == "%" || next == "percent" || next == "pct":
 		q.unit, q.kind, q.to = "%", byShare, end+1
-	case next == "per" && s.at(end+1) == "cent":
+	case next == "per" && s.Word(end+1) == "cent":
 		q.unit, q.kind, q.to = "%", byShare, end+2
 	case next == "times" || next == "x" && (s.joinedTo(end) || to == 0):
 		q.kind, q.to = byTimes, end+1
@@ -136,7 +136,7 @@ func (s *Found) numeral(i int) (n float64, end int) {
 	if end == 0 || x.Fraction && x.Value > 1 {
 		return 0, 0
 	}
-	if x.Value < 100 && span.UnitWords[s.at(end)].Name == "kg" {
+	if x.Value < 100 && span.UnitWords[s.Word(end)].Name == "kg" {
 		return x.Value, end
 	}
 	return x.Whole(), end
@@ -260,7 +260,8 @@ func (s *Found) factor(intent string) string {
 	if q := s.one(byTimes); q != nil {
 		return span.Plain(q.n)
 	}
-	for i, w := range s.folded {
+	for i := range s.Tokens {
+		w := s.Word(i)
 		if f := span.Multiples[w]; f > 0 && !s.has(amountKinds...) && !s.Any(i-1, "and", "past", "another", "by") && !s.Any(i+1, "again", "as", "past") && (w != "half" || !s.Any(i+1, "that", "the")) {
 			return span.Plain(f)
 		}

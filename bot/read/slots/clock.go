@@ -15,7 +15,7 @@ func (s *Found) clockFrom(i int, bare bool) (c clock, ok bool) {
 	if len(t.Text) > 2 && s.staysAt(i) && !s.Any(i+1, ":") {
 		return c, false
 	}
-	if n := span.DigitsOf(t.Text); t.Kind == span.NumberToken && len(t.Text) == 4 && n >= 0 && n/100 < 24 && n%100 < 60 && s.at(i+1) != "-" {
+	if n := span.DigitsOf(t.Text); t.Kind == span.NumberToken && len(t.Text) == 4 && n >= 0 && n/100 < 24 && n%100 < 60 && s.Word(i+1) != "-" {
 		return clock{planner.At(n/100, n%100), t.Text[0] != '0' && n < 1300, i, i + 1}, true
 	}
 	w := &span.WhenReader{Lexed: &span.Lexed{Text: s.Text, Tokens: s.Tokens}}
@@ -44,7 +44,7 @@ func (s *Found) clocks(bare bool) (all []clock) {
 		case ok:
 			all = append(all, c)
 			i = c.to - 1
-		case bare && s.Tokens[i].Kind == span.NumberToken, s.folded[i] == "half" && i+1 < len(s.Tokens) && (span.HourWords(s.at(i+1)) > 0 || s.Tokens[i+1].Kind == span.NumberToken), s.is(i-1, "clock-leads") && span.HourWords(s.folded[i]) > 0:
+		case bare && s.Tokens[i].Kind == span.NumberToken, s.Word(i) == "half" && i+1 < len(s.Tokens) && (span.HourWords(s.Word(i+1)) > 0 || s.Tokens[i+1].Kind == span.NumberToken), s.is(i-1, "clock-leads") && span.HourWords(s.Word(i)) > 0:
 			return nil
 		}
 	}
@@ -62,7 +62,7 @@ func (s *Found) time(intent string) string {
 	}
 	for i := range clocks {
 		c := &clocks[i]
-		if s.Any(c.to, "and", "&", "-", ",", "/") && i == len(clocks)-1 && c.to+1 < len(s.Tokens) && (s.Tokens[c.to+1].Kind == span.NumberToken || span.HourWords(s.folded[c.to+1]) > 0) {
+		if s.Any(c.to, "and", "&", "-", ",", "/") && i == len(clocks)-1 && c.to+1 < len(s.Tokens) && (s.Tokens[c.to+1].Kind == span.NumberToken || span.HourWords(s.Word(c.to+1)) > 0) {
 			return "" // another time that is not understood
 		}
 		minutes := int(c.at)%60 != 0
@@ -118,7 +118,8 @@ func (s *Found) time(intent string) string {
 // half is the half of the day that the meals and parts of the day named lie
 // in: "am", "noon", "pm", "both", empty where there are none.
 func (s *Found) half() (hint string) {
-	for i, w := range s.folded {
+	for i := range s.Tokens {
+		w := s.Word(i)
 		h := span.HalfOf(w)
 		switch {
 		case w == "noon" || w == "midday" || span.MealsByName[w].Name == "lunch":

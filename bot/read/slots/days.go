@@ -16,11 +16,11 @@ var untilWords = map[string]string{"since": "since ", "until": "until ", "till":
 // findWhens finds the days, dates and spans from now that a text names.
 func (s *Found) findWhens() {
 	for i := 0; i < len(s.Tokens); i++ {
-		lead, at := untilWords[s.folded[i]], i
+		lead, at := untilWords[s.Word(i)], i
 		if lead != "" {
 			at++
 		}
-		if at = min(at, len(s.Tokens)-1); s.at(at) == "the" {
+		if at = min(at, len(s.Tokens)-1); s.Word(at) == "the" {
 			at++
 		}
 		if v, end := s.whenAt(at); end > 0 {
@@ -35,7 +35,7 @@ func (s *Found) whenAt(i int) (value string, end int) {
 	if i >= len(s.Tokens) || s.taken[i] {
 		return "", 0
 	}
-	w, next := s.folded[i], s.at(i+1)
+	w, next := s.Word(i), s.Word(i+1)
 	switch {
 	case span.DayWords[w].Name != "":
 		return s.withPart(span.DayWords[w].Name, i+1)
@@ -61,7 +61,7 @@ func (s *Found) whenAt(i int) (value string, end int) {
 			return "in " + q.text(), q.to
 		}
 	}
-	if q := s.spanFrom(i); q != nil && s.at(q.to) == "ago" {
+	if q := s.spanFrom(i); q != nil && s.Word(q.to) == "ago" {
 		return q.text() + " ago", q.to + 1
 	}
 	return s.dateAt(i)
@@ -80,14 +80,14 @@ func (s *Found) stretchNamed(w string) string {
 
 // withPart is a day with the part of it that may follow.
 func (s *Found) withPart(day string, end int) (string, int) {
-	switch p := span.PartsOfDay[s.at(end)].Name; {
+	switch p := span.PartsOfDay[s.Word(end)].Name; {
 	case p != "" && day == "today":
 		return "this " + p, end + 1
 	case p != "":
 		return day + " " + p, end + 1
-	case s.at(end) == "am" && day != "today":
+	case s.Word(end) == "am" && day != "today":
 		return day + " morning", end + 1
-	case s.at(end) == "week" && language.In("weekday-names", day):
+	case s.Word(end) == "week" && language.In("weekday-names", day):
 		return day + " week", end + 1
 	}
 	return day, end
@@ -96,7 +96,7 @@ func (s *Found) withPart(day string, end int) (string, int) {
 // weekdayAt is the day of the week at a place, in full. "Sun" and "sat" are
 // other words too.
 func (s *Found) weekdayAt(i int) string {
-	w := s.at(i)
+	w := s.Word(i)
 	day, ok := span.Weekdays[w]
 	if !ok {
 		day, ok = span.Weekdays[strings.TrimSuffix(w, "s")]
@@ -123,7 +123,7 @@ func (s *Found) dateAt(i int) (string, int) {
 	if end == 0 || slices.Contains(s.taken[i:end], true) {
 		return "", 0
 	}
-	month := slices.IndexFunc(s.folded[i:end], func(w string) bool { return span.MonthNames[w] > 0 })
+	month := slices.IndexFunc(s.Tokens[i:end], func(t span.Token) bool { return span.MonthNames[t.Text] > 0 })
 	year := ""
 	if c.Year > 0 {
 		year = strconv.Itoa(c.Year)
@@ -132,10 +132,10 @@ func (s *Found) dateAt(i int) (string, int) {
 	switch {
 	case month >= 0 && c.Day == 0 && lead:
 		return strings.TrimSpace(strings.ToLower(time.Month(c.Month).String()) + " " + year), end
-	case c.Day == 0, (c.Slash || s.at(end-1) == ".") && !lead, month > 0 && s.is(end, "calendar-ends"), month < 0 && c.Month == 0 && s.Any(end, "day", "time", "dose", "meal", "week", "one"):
+	case c.Day == 0, (c.Slash || s.Word(end-1) == ".") && !lead, month > 0 && s.is(end, "calendar-ends"), month < 0 && c.Month == 0 && s.Any(end, "day", "time", "dose", "meal", "week", "one"):
 		return "", 0
 	case month >= 0:
-		return strings.TrimSpace(strconv.Itoa(c.Day) + " " + s.folded[i+month] + " " + year), end
+		return strings.TrimSpace(strconv.Itoa(c.Day) + " " + s.Word(i+month) + " " + year), end
 	}
 	return s.Span(i, end), end
 }
@@ -148,7 +148,7 @@ func (s *Found) when(intent string) string {
 			value += ", " + w.value
 			continue
 		}
-		if value != "" && w.value != value || s.at(w.to) == "and" && s.Any(w.to+1, "the", "day", "next") {
+		if value != "" && w.value != value || s.Word(w.to) == "and" && s.Any(w.to+1, "the", "day", "next") {
 			return ""
 		}
 		value = w.value
@@ -210,7 +210,8 @@ func (s *Found) days(intent string) string {
 		return ""
 	}
 	if len(all) == 0 {
-		for i, w := range s.folded {
+		for i := range s.Tokens {
+			w := s.Word(i)
 			switch {
 			case w == "fortnight":
 				return "14"
@@ -227,7 +228,8 @@ func (s *Found) days(intent string) string {
 
 func (s *Found) meal(string) string {
 	value := ""
-	for i, w := range s.folded {
+	for i := range s.Tokens {
+		w := s.Word(i)
 		if m := span.MealsByName[w].Name; m != "" && !s.taken[i] {
 			if value != "" && value != m {
 				return ""

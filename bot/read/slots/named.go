@@ -51,7 +51,7 @@ func (s *Found) Named() (all []Naming) {
 	}
 	purpose := -1
 	for _, w := range s.whens {
-		if s.at(w.from-1) == "for" || purpose == w.from-1 { // thawed "for Monday and Tuesday"
+		if s.Word(w.from-1) == "for" || purpose == w.from-1 { // thawed "for Monday and Tuesday"
 			purpose = w.to
 			continue
 		}
@@ -63,7 +63,7 @@ func (s *Found) Named() (all []Naming) {
 			foods[i+1].from, foods[i+1].value = p.from, p.value+" "+foods[i+1].value
 		} else if _, end := foodline.SubjectAt(s.Lexed, p.from); end == p.to || s.is(p.to, "holder:tablet") || s.is(p.to-1, "holder:tablet") {
 			continue // a nutrient, "heart tablet"
-		} else if last := s.folded[p.to-1]; !language.In("vague-words", p.value) && !language.In("vague-words", last) {
+		} else if last := s.Word(p.to - 1); !language.In("vague-words", p.value) && !language.In("vague-words", last) {
 			all = append(all, Naming{Kind: Food, Text: p.value})
 		}
 	}
@@ -78,7 +78,7 @@ func (s *Found) Named() (all []Naming) {
 		per := map[string]float64{"day": 1, "week": 7, "fortnight": 14}[q.unit]
 		switch {
 		case rate || dated(q.from) && q.unit != "":
-		case per > 0 && s.at(q.to-1) != "week" && (q.n > 1 || s.Any(q.from-1, "for")):
+		case per > 0 && s.Word(q.to-1) != "week" && (q.n > 1 || s.Any(q.from-1, "for")):
 			name(Lasts, q.from, q.to, q.n*per)
 		case measured && q.kind != 0 && q.kind < byShare && of.Kind == span.NumberToken, q.kind == byTimes && q.n > 2:
 			counted := q.kind != span.ByMass && q.kind != span.ByEnergy && q.kind != span.ByVolume
@@ -93,18 +93,19 @@ func (s *Found) Named() (all []Naming) {
 			name(Time, c.from, c.to, float64(c.at))
 		}
 	}
-	for i, w := range s.folded {
+	for i := range s.Tokens {
+		w := s.Word(i)
 		switch of, end := foodline.SubjectAt(s.Lexed, i); {
 		case s.taken[i]:
 		case end > 0 && w != "fat" && !s.Any(i-1, "for") && !s.Any(i-2, "for"): // "is he too fat", "eggshell for calcium"
 			all = append(all, Naming{Kind: Said, Text: of.Name()})
-		case w == "both" && !s.is(i+1, "both-of") && span.MealsByName[s.at(i+1)].Name == "":
+		case w == "both" && !s.is(i+1, "both-of") && span.MealsByName[s.Word(i+1)].Name == "":
 			name(Dog, i, i+1, 0)
-		case w == "per" && (span.TimeUnits[s.at(i+1)].Name != "" || s.IsUnit(i+1)):
+		case w == "per" && (span.TimeUnits[s.Word(i+1)].Name != "" || s.IsUnit(i+1)):
 			name(Said, i, i+2, 0)
 		case s.is(i, "leaves-out") || w == "not" && s.is(i-1, "before-not"):
 			to := i + 1
-			for to < len(s.Tokens) && len(s.at(to)) > 1 && !s.is(to, "ends-exception") && s.Tokens[to].Kind != span.NumberToken {
+			for to < len(s.Tokens) && len(s.Word(to)) > 1 && !s.is(to, "ends-exception") && s.Tokens[to].Kind != span.NumberToken {
 				to++
 			}
 			name(Except, i, to, 0)
@@ -116,7 +117,7 @@ func (s *Found) Named() (all []Naming) {
 // staysAt reports that a number at a place is one that is to stay as it is, and no time:
 // "leave her at 605 for now".
 func (s *Found) staysAt(i int) bool {
-	return s.at(i-1) == "at" && s.saysAny("leave", "keep", "hold", "stay") >= 0
+	return s.Word(i-1) == "at" && s.saysAny("leave", "keep", "hold", "stay") >= 0
 }
 
 // Numbers are the numbers of a text that count or measure.

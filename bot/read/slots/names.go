@@ -31,7 +31,7 @@ func (s *Found) find(names []span.Named, take bool, part func(words []string, i 
 			for k := m.from; k < m.to; k++ {
 				s.taken[k] = take || s.taken[k]
 			}
-			m.not = s.is(i-1, "not-words") || s.is(i-2, "not-words") && s.is(i-1, "not-links") || s.at(i-1) == "but" && s.is(i-2, "all-words") && !s.Any(m.to, "is", "was", "has", "gets", "only", "needs", "had", "wants")
+			m.not = s.is(i-1, "not-words") || s.is(i-2, "not-words") && s.is(i-1, "not-links") || s.Word(i-1) == "but" && s.is(i-2, "all-words") && !s.Any(m.to, "is", "was", "has", "gets", "only", "needs", "had", "wants")
 			all = append(all, m)
 			i = m.to - 1
 		}
@@ -62,11 +62,11 @@ func (s *Found) nameAt(i int, names []span.Named, split [][]string, part func([]
 
 // fullName is where a name that begins at a place ends, or 0.
 func (s *Found) fullName(i int, words []string) int {
-	if len(words) == 0 || i+len(words) > len(s.folded) {
+	if len(words) == 0 || i+len(words) > len(s.Tokens) {
 		return 0
 	}
 	for k, w := range words {
-		got := s.folded[i+k]
+		got := s.Word(i + k)
 		if s.taken[i+k] || got != w && !(k == len(words)-1 && got == w+"s") {
 			return 0
 		}
@@ -84,7 +84,7 @@ func (s *Found) meansName(i int, word string) bool {
 	_, number := span.NumberWords[word]
 	_, day := span.Weekdays[word]
 	switch {
-	case strings.HasSuffix(s.Tokens[i].Text, "'s") || strings.HasSuffix(s.Tokens[i].Text, "’s"):
+	case strings.HasSuffix(s.Span(i, i+1), "'s"):
 		return true
 	case !month && !number && !day:
 		return true
@@ -93,15 +93,15 @@ func (s *Found) meansName(i int, word string) bool {
 	case number:
 		return i == 0 && !s.Any(i+1, "of", "more", "each") && s.Text[s.Tokens[i].Start] < 'a'
 	}
-	return i == 0 && len(s.Tokens) > 1 && s.at(1) != "," || s.is(i-1, "name-leads")
+	return i == 0 && len(s.Tokens) > 1 && s.Word(1) != "," || s.is(i-1, "name-leads")
 }
 
 // partOfDog reports that a word names a dog by a word of its name, or with a
 // slip.
 func (s *Found) partOfDog(words []string, i int) bool {
-	got := s.folded[i]
+	got := s.Word(i)
 	if c := s.Tokens[i]; len(got) == 1 && s.Text[c.Start] == strings.ToUpper(got)[0] && !strings.Contains("abcdei", got) { // an initial
-		return strings.HasPrefix(words[0], got) && !s.Any(i-1, "vit", "vitamin") && (i == 0 || s.Tokens[i-1].Kind == span.WordToken) && s.at(i+1) != ","
+		return strings.HasPrefix(words[0], got) && !s.Any(i-1, "vit", "vitamin") && (i == 0 || s.Tokens[i-1].Kind == span.WordToken) && s.Word(i+1) != ","
 	}
 	if len(words) == 1 {
 		name := words[0]
@@ -119,7 +119,7 @@ func (s *Found) partOfDog(words []string, i int) bool {
 // slip reports that an unknown word is a name of four letters or more typed
 // with an error. In a short one only letters change places.
 func (s *Found) slip(name string, i int) bool {
-	got := s.folded[i]
+	got := s.Word(i)
 	if len(name) < 4 || len(got) < 4 || got[0] != name[0] || !nutrition.OneError(got, name) || s.known(i) {
 		return false
 	}
@@ -129,12 +129,12 @@ func (s *Found) slip(name string, i int) bool {
 // known reports that a word is one of the language, or of a phrase of the
 // lexicon.
 func (s *Found) known(i int) bool {
-	return language.Vocabulary()[s.folded[i]] || slices.ContainsFunc(s.spans, func(p rank.Span) bool { return p.From <= i && i < p.To })
+	return language.Vocabulary()[s.Word(i)] || slices.ContainsFunc(s.spans, func(p rank.Span) bool { return p.From <= i && i < p.To })
 }
 
 // partOfRecipe reports that a word tells a recipe by its name.
 func (s *Found) partOfRecipe(words []string, i int) bool {
-	got := s.folded[i]
+	got := s.Word(i)
 	return len(got) >= 3 && !language.In("joints", got) && !language.In("recipe-nouns", got) && !language.In("loose-nouns", got) && slices.ContainsFunc(words, func(w string) bool { return w == got || w == got+"s" || w+"s" == got || len(w) > 4 && s.slip(w, i) })
 }
 
@@ -182,17 +182,17 @@ func (s *Found) sayOther() bool {
 // alone joins what ends the text; else another clause may begin.
 func (s *Found) joins(from, to int) bool {
 	for i := from; i < to; i++ {
-		if !s.is(i, "name-joints") && s.folded[i] != "," {
+		if !s.is(i, "name-joints") && s.Word(i) != "," {
 			return false
 		}
 	}
-	return to-from != 1 || s.folded[from] != "," || to+1 >= len(s.Tokens) || s.is(to+1, "name-joints") || s.folded[to+1] == ","
+	return to-from != 1 || s.Word(from) != "," || to+1 >= len(s.Tokens) || s.is(to+1, "name-joints") || s.Word(to+1) == ","
 }
 
 // unread reports that a name may be one of several, the other not understood.
 func (s *Found) unread(m mention) bool {
 	unread := func(i int) bool {
-		return i >= 0 && i < len(s.Tokens) && !s.taken[i] && s.Tokens[i].Kind == span.WordToken && (!s.known(i) || slices.ContainsFunc(s.c.Names.Dogs, func(d span.Named) bool { return strings.EqualFold(d.Name, s.folded[i]) }))
+		return i >= 0 && i < len(s.Tokens) && !s.taken[i] && s.Tokens[i].Kind == span.WordToken && (!s.known(i) || slices.ContainsFunc(s.c.Names.Dogs, func(d span.Named) bool { return strings.EqualFold(d.Name, s.Word(i)) }))
 	}
 	return s.is(m.to, "name-joints") && unread(m.to+1) || s.is(m.from-1, "name-joints") && unread(m.from-2)
 }
@@ -206,8 +206,8 @@ func (s *Found) everyDog() string {
 	if len(s.c.Names.Dogs) == 2 {
 		pair = "both"
 	}
-	for i, w := range s.folded {
-		next := s.at(i + 1)
+	for i := range s.Tokens {
+		w, next := s.Word(i), s.Word(i+1)
 		switch {
 		case len(s.c.Names.Dogs) > 2 && w == "both": // which two is not said
 			return ""
@@ -217,7 +217,7 @@ func (s *Found) everyDog() string {
 			return pair
 		case (w == "my" || w == "the") && (next == "dogs" || next == "pair" && pair == "both" || w == "my" && s.countsDogs(i+1)):
 			return pair
-		case w == "all" && (next == "of" && s.at(i+2) == "them" || next == "dogs" || language.In("all-words", next) || s.countsDogs(i+1) || next == "but" || language.In("not-words", next) || next == "the" && s.at(i+2) == "dogs" || next == "fed"), w == "the" && next == "lot":
+		case w == "all" && (next == "of" && s.Word(i+2) == "them" || next == "dogs" || language.In("all-words", next) || s.countsDogs(i+1) || next == "but" || language.In("not-words", next) || next == "the" && s.Word(i+2) == "dogs" || next == "fed"), w == "the" && next == "lot":
 			return pair
 		case (w == "the" || w == "all") && s.countsDogs(i+1) && !s.IsUnit(i+2):
 			return pair
@@ -241,7 +241,7 @@ func (s *Found) recipe(intent string) string {
 	for _, m := range s.recipes {
 		list := &full
 		if m.part {
-			if language.In("intent:names-food", intent) && !language.In("recipe-nouns", s.at(m.to)) && !s.is(m.to, "dish-nouns") && !s.is(m.from-1, "in-words") {
+			if language.In("intent:names-food", intent) && !language.In("recipe-nouns", s.Word(m.to)) && !s.is(m.to, "dish-nouns") && !s.is(m.from-1, "in-words") {
 				continue
 			}
 			list = &part

@@ -14,16 +14,15 @@ import (
 
 // Found is what a statement may name, found once for all its readings.
 type Found struct {
-	*span.Lexed
-	c          span.Context
-	folded     []string // the words, to compare
-	spans      []rank.Span
-	taken      []bool // tokens of names
-	dogs       []mention
-	recipes    []mention
-	carers     []mention
-	quantities []quantity
-	whens      []stretch
+	*span.Lexed // with its words folded, to compare
+	c           span.Context
+	spans       []rank.Span
+	taken       []bool // tokens of names
+	dogs        []mention
+	recipes     []mention
+	carers      []mention
+	quantities  []quantity
+	whens       []stretch
 }
 
 // stretch is a value that some tokens say.
@@ -85,13 +84,11 @@ func In(text string, c span.Context) *Found {
 		return r
 	}, text)
 	s := &Found{Lexed: span.Lex(text), c: c}
-	s.folded, s.taken = make([]string, len(s.Tokens)), make([]bool, len(s.Tokens))
-	words := make([]span.Token, len(s.Tokens))
+	s.taken = make([]bool, len(s.Tokens))
 	for i := range s.Tokens {
-		s.folded[i] = span.Fold(s.Tokens[i].Text)
-		words[i] = span.Token{Text: s.folded[i]}
+		s.Tokens[i].Text = span.Fold(s.Tokens[i].Text)
 	}
-	s.spans = Lexicon().Spans(words, s.taken)
+	s.spans = Lexicon().Spans(s.Tokens, s.taken)
 	s.recipes = s.find(c.Names.Recipes, true, nil)
 	s.dogs = s.find(c.Names.Dogs, true, s.partOfDog)
 	s.carers = s.find(c.Carers, true, nil)
@@ -113,12 +110,12 @@ var Lexicon = sync.OnceValue(func() *rank.Lexicon {
 
 // is reports that the word at a place is one of a list.
 func (s *Found) is(i int, list string) bool {
-	return language.In(list, s.at(i))
+	return language.In(list, s.Word(i))
 }
 
 // says is the place of the first word of a list, -1 where there is none.
 func (s *Found) says(list string) int {
-	for i := range s.folded {
+	for i := range s.Tokens {
 		if s.is(i, list) && !s.taken[i] {
 			return i
 		}
@@ -128,20 +125,12 @@ func (s *Found) says(list string) int {
 
 // saysAny is the same for a few words.
 func (s *Found) saysAny(words ...string) int {
-	for i, w := range s.folded {
-		if !s.taken[i] && slices.Contains(words, w) {
+	for i := range s.Tokens {
+		if !s.taken[i] && slices.Contains(words, s.Word(i)) {
 			return i
 		}
 	}
 	return -1
-}
-
-// at is the word at a place, empty beyond the ends.
-func (s *Found) at(i int) string {
-	if i < 0 || i >= len(s.folded) {
-		return ""
-	}
-	return s.folded[i]
 }
 
 // Weighs reports that an amount is named that may be a weight, and one alone, or

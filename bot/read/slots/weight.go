@@ -16,7 +16,7 @@ func (s *Found) body(bare bool) string {
 	}
 	q := s.one(span.ByMass)
 	if q == nil && !s.has(span.ByMass) && bare {
-		if q = s.one(span.ByCount); q != nil && (s.Any(q.from-1, "day", "the", "last") && q.n == math.Trunc(q.n) && q.n < 32 || s.folded[q.from] == "one") {
+		if q = s.one(span.ByCount); q != nil && (s.Any(q.from-1, "day", "the", "last") && q.n == math.Trunc(q.n) && q.n < 32 || s.Word(q.from) == "one") {
 			q = nil
 		}
 	}
@@ -74,9 +74,9 @@ func (s *Found) change(q *quantity) string {
 	}
 	down, up := s.says("down-words") >= 0, s.saysAny("gained", "gain", "up", "plus", "more", "+", "heavier", "extra", "on")
 	switch {
-	case down && s.at(q.from-1) != "on":
+	case down && s.Word(q.from-1) != "on":
 		return "-"
-	case up >= 0 && (s.at(up) != "on" || s.at(up-1) == "put"):
+	case up >= 0 && (s.Word(up) != "on" || s.Word(up-1) == "put"):
 		return "+"
 	}
 	return ""
@@ -104,7 +104,7 @@ func (s *Found) weight(intent string) string {
 func (s *Found) corrected() string {
 	found := ""
 	for _, q := range s.quantities {
-		if q.kind != span.ByMass && q.kind != span.ByCount || !s.is(q.from-1, "right-words") && !(s.is(q.from-2, "right-words") && s.Any(q.from-1, "it", "been", "be", "say", "of", "was")) && !(s.is(q.from-3, "right-words") && s.at(q.from-1) == "been") {
+		if q.kind != span.ByMass && q.kind != span.ByCount || !s.is(q.from-1, "right-words") && !(s.is(q.from-2, "right-words") && s.Any(q.from-1, "it", "been", "be", "say", "of", "was")) && !(s.is(q.from-3, "right-words") && s.Word(q.from-1) == "been") {
 			continue
 		}
 		if found != "" {

@@ -38,7 +38,7 @@ func (s *Found) supp(string) string {
 		return v
 	}
 	if i := s.saysAny("tablet", "tablets", "tab", "tabs", "pill", "pills", "powder", "drops", "syrup", "capsules", "caps", "sachet"); i >= 0 {
-		return strings.NewReplacer("tabs", "tablets", "caps", "capsules").Replace(s.folded[i])
+		return strings.NewReplacer("tabs", "tablets", "caps", "capsules").Replace(s.Word(i))
 	}
 	return ""
 }
@@ -114,10 +114,10 @@ func (s *Found) by(string) string {
 func (s *Found) age(intent string) string {
 	for i := range s.quantities {
 		q := &s.quantities[i]
-		if q.kind != bySpan || q.unit == "day" || q.unit == "fortnight" || q.unit == "hour" || q.unit == "minute" || s.Any(q.from-1, "in", "for", "every", "over", "last") || s.at(q.to) == "ago" {
+		if q.kind != bySpan || q.unit == "day" || q.unit == "fortnight" || q.unit == "hour" || q.unit == "minute" || s.Any(q.from-1, "in", "for", "every", "over", "last") || s.Word(q.to) == "ago" {
 			continue
 		}
-		if intent != "dog.set" || q.unit == "year" || s.at(q.to) == "old" || s.saysAny("old", "age", "aged", "turned", "turns") >= 0 {
+		if intent != "dog.set" || q.unit == "year" || s.Word(q.to) == "old" || s.saysAny("old", "age", "aged", "turned", "turns") >= 0 {
 			return q.text()
 		}
 	}
@@ -135,7 +135,8 @@ var doneSaid = map[string]string{"neutered": "neutered", "castrated": "neutered"
 func (s *Found) sex(string) string {
 	var all []string
 	for _, said := range []map[string]string{sexSaid, doneSaid} {
-		for i, w := range s.folded {
+		for i := range s.Tokens {
+			w := s.Word(i)
 			if v := said[w]; v != "" && !s.taken[i] && !slices.Contains(all, v) {
 				if s.Any(i-1, "not", "isnt", "un", "never") {
 					v = "not " + v
@@ -168,9 +169,9 @@ func (s *Found) meals(string) string {
 
 // called is the name that follows a word that announces one.
 func (s *Found) called(words int, leads ...string) string {
-	for i := range s.folded {
+	for i := range s.Tokens {
 		at := i + 1
-		if !slices.Contains(leads, s.folded[i]) || s.folded[i] == "name" && !s.Any(at, "is", ":") || s.folded[i] == "to" && s.saysAny("rename", "call", "change", "name") < 0 {
+		if !slices.Contains(leads, s.Word(i)) || s.Word(i) == "name" && !s.Any(at, "is", ":") || s.Word(i) == "to" && s.saysAny("rename", "call", "change", "name") < 0 {
 			continue
 		}
 		at = s.AfterAll(at, "is", ":", "it", "as", "him", "her", "a", "the", "to", "now", "this", "that", "not")
@@ -194,7 +195,7 @@ func (s *Found) dogName(string) string {
 	name := ""
 	for i, t := range s.Tokens {
 		c := s.Text[t.Start]
-		if t.Kind != span.WordToken || c < 'A' || c > 'Z' || i == 0 || s.known(i) || s.taken[i] || s.Any(i-1, ".", "!", "?", "my", "in", "from", "of", "at") || t.End-t.Start < 3 || strings.HasSuffix(t.Text, "'s") {
+		if t.Kind != span.WordToken || c < 'A' || c > 'Z' || i == 0 || s.known(i) || s.taken[i] || s.Any(i-1, ".", "!", "?", "my", "in", "from", "of", "at") || t.End-t.Start < 3 || strings.HasSuffix(s.Span(i, i+1), "'s") {
 			continue
 		}
 		if name != "" {
@@ -233,7 +234,7 @@ func (s *Found) recipeName(string) string {
 
 // place is where somebody lives or is, as typed.
 func (s *Found) place(intent string) string {
-	for i := range s.folded {
+	for i := range s.Tokens {
 		if !s.Any(i, "in", "to", "at", "from") && i > 0 || s.saysAny("in", "to", "at") >= 0 && i == 0 && !s.Any(i, "in", "to", "at") {
 			continue
 		}

@@ -110,12 +110,15 @@ var (
 	}, "meal")
 )
 
-// Ordinal is the place that a text gives one of several and says nothing else:
-// "the 2nd one", "second", "number two". It is 0 for any other, also a number alone.
-func Ordinal(text string) int {
-	l, n, placed, bare := Lex(text), 0, false, 0
+// PlaceOf is the place that a text gives one of a row of so many and says nothing else:
+// "the 2nd one", "second", "number two", "the last one". It is 0 for any other, also a
+// number alone.
+func PlaceOf(text string, of int) int {
+	l, n, bare, placed, last := Lex(text), 0, 0, false, false
 	for i, t := range l.Tokens {
 		switch w := l.Word(i); {
+		case lastWords[w]:
+			last = true
 		case rowWords[w]:
 			bare = max(bare, int(NumberWords[w])) // "number one", but "the second one"
 		case placeWords[w], n > 0 && l.Any(i, "st", "nd", "rd", "th"):
@@ -130,27 +133,13 @@ func Ordinal(text string) int {
 			return 0
 		}
 	}
-	if !placed {
+	switch {
+	case last && n == 0:
+		return of
+	case last || !placed:
 		return 0
 	}
 	return cmp.Or(n, bare)
-}
-
-// PlaceOf is Ordinal of a row of so many, in which "the last one" is one too.
-func PlaceOf(text string, of int) int {
-	l, last := Lex(text), false
-	for i := range l.Tokens {
-		switch w := l.Word(i); {
-		case lastWords[w]:
-			last = true
-		case !rowWords[w] && !placeWords[w]:
-			return Ordinal(text)
-		}
-	}
-	if last {
-		return of
-	}
-	return Ordinal(text)
 }
 
 // HalfOf is the half of the day that a part of it or a meal lies in.
