@@ -1,6 +1,8 @@
 package planner
 
 import (
+	"slices"
+	"strings"
 	"time"
 
 	"bowlwright/nutrition"
@@ -70,11 +72,12 @@ type Pause struct {
 	Reminder string `json:"reminder,omitempty"` // id of the one reminder that rests; empty: all of them
 	Text     string `json:"text,omitempty"`     // why, as typed: "kennel"
 	Keeps    bool   `json:"keeps,omitempty"`    // of all reminders: those of supplements and notes go on
+	But      string `json:"but,omitempty"`      // ids of those that go on, apart by spaces
 }
 
 // Covers reports that a reminder rests on a day.
 func (p Pause) Covers(r *Reminder, day Date) bool {
-	if p.Keeps && (r.Kind == SupplementReminder || r.Kind == NoteReminder) {
+	if p.Keeps && (r.Kind == SupplementReminder || r.Kind == NoteReminder) || slices.Contains(strings.Fields(p.But), r.ID) {
 		return false
 	}
 	return (p.Dog == "" || p.Dog == r.Dog) && (p.Reminder == "" || p.Reminder == r.ID) && !day.Before(p.From) && day.Before(p.Until)

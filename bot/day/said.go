@@ -22,6 +22,9 @@ const saidWindow = talk.BowlWorth
 // and reports whether a text was one. While another question is open, only a
 // text that is clearly about a reminder is.
 func DueWords(t *talk.Turn, s string) bool {
+	if rest, but := read.AllBut(s); but != "" && givenBut(t, rest, but) {
+		return true
+	}
 	said, ok := read.DueAnswer(s, t.Names(), t.Event.At)
 	if !ok && !read.Says("instead", s) && read.Says("no-meal", talk.WithoutDogs(t, s)) && !dayAhead(t).IsZero() {
 		_, _, dogs := read.DogsNamed(s, t.Names())
@@ -68,7 +71,7 @@ func SeveralDue(t *talk.Turn, s string) bool {
 		}
 	}
 	for _, p := range parts {
-		if !DueWords(t, p) && !talk.Sentence(t, p) {
+		if !t.As(p, func() bool { return DueWords(t, p) || talk.Sentence(t, p) }) {
 			t.NotUnderstood(p)
 		}
 	}
@@ -106,51 +109,16 @@ func eachHad(t *talk.Turn, s string) bool {
 	if !known {
 		return false
 	}
-	typed := t.Event.Text
 	for i, d := range of {
-		if t.Event.Text = says[i]; rests[i] == "" {
-			talk.Sentence(t, says[i])
-		} else {
+		t.As(says[i], func() bool {
+			if rests[i] == "" {
+				return talk.Sentence(t, says[i])
+			}
 			takeTreat(t, read.TreatSaid{Dog: d.ID, Rest: rests[i]})
-		}
+			return true
+		})
 	}
-	t.Event.Text = typed
 	return true
-}
-
-// DoneByOther takes "Tomas fed Juniper" as what another carer did, and reports
-// whether a text was that. "My husband" is the one other carer that there is;
-// anybody else is kept by name.
-func DoneByOther(t *talk.Turn, s string) bool {
-	var carers, others []span.Named
-	for _, c := range t.Home.Carers {
-		named := span.Named{ID: c.Person, Name: c.Name}
-		if t.DogNamed(c.Name) == nil {
-			carers = append(carers, named)
-		}
-		if c.Person != t.Event.Person {
-			others = append(others, named)
-		}
-	}
-	kin, doer := read.Pattern("kin").FindString(s), read.Find("doer", s)
-	if kin == "" && !read.In("no-doer", strings.ToLower(doer)) && !strings.HasSuffix(doer, "ly") && t.DogNamed(doer) == nil {
-		kin = say.Capital(doer)
-	}
-	by, rest, ok := read.DoneBy(s, append(carers, span.Named{ID: "kin", Name: kin}))
-	if !ok {
-		return false
-	}
-	if by == "kin" && read.Find("kin", s) != "" && len(others) == 1 { // they live as a couple
-		by = others[0].ID
-	} else if by == "kin" {
-		by = talk.ByName + read.Pattern("of-mine").ReplaceAllString(kin, talk.NameOf(t, t.Event.Person)+"’s")
-	}
-	t.By = by
-	if SeveralDue(t, rest) || DueWords(t, rest) || GivenWords(t, rest) || talk.Sentence(t, rest) {
-		return true
-	}
-	t.By = ""
-	return false
 }
 
 // AnswersDue reports that a text answers something that fell due and is open.
@@ -273,7 +241,7 @@ func openDue(t *talk.Turn, said read.DueSaid, kinds ...planner.ReminderKind) (op
 		case r == nil || len(kinds) > 0 && !slices.Contains(kinds, r.Kind):
 		case said.Act == read.SaidGiven && r.Kind == planner.NoteReminder && !read.Says("medicine", r.Text):
 		case len(said.Dogs) > 0 && !slices.Contains(said.Dogs, r.Dog):
-		case said.Thing != "" && !remind.DoseIs(t, r, said.Thing):
+		case said.Thing != "" && !remind.DoseIs(t, r, said.Thing), slices.Contains(said.But, r.ID):
 		case slices.ContainsFunc(open, func(p planner.Occurrence) bool { return p.Reminder == o.Reminder }):
 		case len(talk.Answered(t, o)) > 0:
 		case len(open) > 0 && saidAt(t, open[0]).Sub(saidAt(t, o)) > sameTime:

@@ -56,11 +56,7 @@ func AboutWhen(t *talk.Turn, s string) bool {
 // skipped leaves out a meal that the beginning of a text says: "no tea for Pip".
 func skipped(t *talk.Turn, s string) bool {
 	_, _, dogs := read.DogsNamed(s, t.Names())
-	typed := t.Event.Text
-	t.Event.Text = s
-	ok := len(dogs) > 0 && read.Says("meal-denied", s) && saidSkip(t, read.DueSaid{Act: read.SaidSkip, Dogs: dogs})
-	t.Event.Text = typed
-	return ok
+	return len(dogs) > 0 && read.Says("meal-denied", s) && t.As(s, func() bool { return saidSkip(t, read.DueSaid{Act: read.SaidSkip, Dogs: dogs}) })
 }
 
 // onlyFigures reports that a text names a dog, figures and no more: "Pip 32.9 and 33.1"
@@ -119,6 +115,20 @@ func GivenWords(t *talk.Turn, s string) bool {
 	return true
 }
 
+// givenBut answers the doses that are due, but for those that some words are about, as a
+// text says of all.
+func givenBut(t *talk.Turn, rest, but string) bool {
+	said, _ := read.DueAnswer(rest, t.Names(), t.Event.At)
+	left := remind.GivenNamed(t, but, nil)
+	if skip := said.Act == read.SaidSkip; !skip && said.Act != read.SaidDone && !read.SaysGiven(rest) || len(left) == 0 {
+		return false
+	} else if said = (read.DueSaid{All: true, But: say.Each(left, func(r *planner.Reminder) string { return r.ID })}); !pickDue(t, said, say.Choose(skip, "skip", "given"), planner.SupplementReminder) {
+		return false
+	}
+	t.Replies[0].Add(msg("given.but", "what", say.List(say.Each(left, func(r *planner.Reminder) string { return talk.AboutReminder(t, r) }))))
+	return true
+}
+
 // giveEach notes each of the doses that a text tells of, and says what of it has no
 // reminder. It reports false where none has, or, of all, not every one.
 func giveEach(t *talk.Turn, s string, all bool) bool {
@@ -139,7 +149,11 @@ func giveEach(t *talk.Turn, s string, all bool) bool {
 				pressNotGiven(t, fits[0], doseNow(t, fits[0], t.Event.At), nil)
 			}
 		case unknown(p):
-			told := read.Says("had-verb", p.What) && (DueWords(t, p.What) || talk.Sentence(t, p.What))
+			if len(p.Dogs) == 1 {
+				t.Talk.Dog = p.Dogs[0]
+			}
+			other := talk.SaysElse(t, p.What, "supp", "food", "answer") // "her stool was soft", "skip dinner"
+			told := read.Says("had-verb", p.What) && (DueWords(t, p.What) || talk.Sentence(t, p.What)) || other && strings.Contains(thing, " ") && talk.Exact(t, p.What)
 			if lead := i == 0 && !strings.Contains(thing, " ") && t.Foods.Find(thing).Food == nil; !told && !lead { // "oops, gave ..."
 				t.SayMsg("given.no-reminder", "food", say.Short(thing))
 			}

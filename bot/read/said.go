@@ -80,7 +80,7 @@ func SaysGiven(s string) bool {
 	low := strings.ToLower(s)
 	gave := func(word string) bool { return strings.Contains(low, word) }
 	verb := slices.ContainsFunc(language.List("gave"), gave) || language.Says("twice", s) && strings.Contains(low, "got ")
-	return verb && len(s) <= 100 && !strings.ContainsAny(s, "?\n") && !asks(s) && !strings.Contains(low, "every") && !language.Says("not-given", s)
+	return verb && len(s) <= 100 && !strings.ContainsAny(s, "?\n") && !asks(s) && !language.Says("not-given", s)
 }
 
 // GivenThing is what a text that SaysGiven says was given: "fish oil" of "gave

@@ -15,8 +15,8 @@ import (
 func SaysAll(s string) bool { return s != "" && allDogs.FindString(s) == s }
 
 // DogsNamed finds where a text names dogs in a row, "Juniper, Bracken and
-// Pip", or all of several, "all but Pip"; dogs are their ids in the order
-// named, none where no dog is named.
+// Pip", or all of several; dogs are their ids in the order named, none where no
+// dog is named.
 func DogsNamed(s string, n span.Names) (from, to int, dogs []string) {
 	if len(n.Dogs) > 1 {
 		if from, to, dogs, ok := manyNamed(s, n); ok {
@@ -56,18 +56,8 @@ func DogsOf(s string, n span.Names) []string {
 	return dogs
 }
 
-// manyNamed finds what means all the dogs, or all but some.
+// manyNamed finds what means all the dogs.
 func manyNamed(s string, n span.Names) (from, to int, dogs []string, ok bool) {
-	if m := language.Pattern("all-but").FindStringIndex(s); m != nil {
-		if at, end, not := DogsNamed(s[m[1]:], n); at == 0 && len(not) > 0 {
-			for _, d := range n.Dogs {
-				if !slices.Contains(not, d.ID) {
-					dogs = append(dogs, d.ID)
-				}
-			}
-			return m[0], m[1] + end, dogs, true
-		}
-	}
 	if all := allNamed(s); len(all) > 0 && !(len(n.Dogs) > 2 && HasName(s[all[0][0]:all[0][1]], "both")) { // which two is not said
 		if _, _, row := rowNamed(s[:all[0][0]], n); len(row) < 2 { // "Fado and Bica both" names them
 			return all[0][0], all[0][1], allOf(n.Dogs), true

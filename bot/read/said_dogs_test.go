@@ -20,9 +20,6 @@ func TestLongerNameCounts(t *testing.T) {
 			t.Errorf("%q: %v, want %s", text, dogs, want)
 		}
 	}
-	if from, to, dogs := DogsNamed("skip all but Pip and Pip Junior", names); from != 5 || to != 31 || len(dogs) > 0 {
-		t.Errorf("none of them: %d to %d, %v", from, to, dogs)
-	}
 	if said, ok, err := Weighing("Pip Junior 6.4 yesterday", names, planner.Units{}, now); !ok || err != nil || said.Dog != "d2" || said.Weight != 6.4 {
 		t.Errorf("a weight: %+v, %v, %v", said, ok, err)
 	}

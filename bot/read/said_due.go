@@ -29,6 +29,7 @@ type DueSaid struct {
 	Act     DueAct
 	Dogs    []string // ids, none where no dog is named
 	All     bool     // "all fed", where no dog is named
+	But     []string // ids of the reminders that all leaves out
 	Thing   string   // the other words: "vitamin e"
 	Minutes int      // of SaidLater, by how many; 0 where that is not said
 	// TimeAlone says that no more than a time was said: "in 5 hours".

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 )
 
 // TestDogsNamed finds the dogs that stand in a row.
@@ -17,15 +18,47 @@ func TestDogsNamed(t *testing.T) {
 		"Juniper and Juniper":               "Juniper and Juniper: d1",
 		"Junipers bowl":                     ": ",
 		"how much":                          ": ",
-		"fed everyone but Bracken":          "everyone but Bracken: d1",
-		"all except for juniper were fed":   "all except for juniper: d2",
-		"fed both, not Juniper":             "both, not Juniper: d2",
-		"all but the kale":                  ": ",
 		"İ and Juniper and Bracken":         "Juniper and Bracken: d1 d2",
 	} {
 		from, to, dogs := DogsNamed(text, treatNames)
 		if got := text[from:to] + ": " + strings.Join(dogs, " "); got != want {
 			t.Errorf("%q = %q, want %q", text, got, want)
+		}
+	}
+}
+
+// TestSpelled names those that are meant where a text leaves some out of all.
+func TestSpelled(t *testing.T) {
+	three := span.Names{Dogs: []span.Named{{ID: "d1", Name: "Pip"}, {ID: "d2", Name: "Fern"}, {ID: "d3", Name: "Pip Junior"}}}
+	for text, want := range map[string]string{
+		"fed everyone but Fern":                  "fed Pip and Pip Junior",
+		"all fed except for fern and Pip Junior": "Pip fed",
+		"Everyone had breakfast but not fern":    "Pip and Pip Junior had breakfast",
+		"all fed, pip didn't":                    "Fern and Pip Junior fed",
+		"they all ate but pip left half":         "Fern and Pip Junior ate, pip left half",
+		"everyone fed except pip who is sick":    "Fern and Pip Junior fed, pip is sick",
+		"everyone ate but pip was sick later":    "everyone ate but pip was sick later",
+		"everyone but pip was fed":               "Fern and Pip Junior was fed",
+		"not all of them ate, pip didn't":        "not all of them ate, pip didn't",
+		"all but the kale":                       "all but the kale",
+		"skip all but Pip, Fern and Pip Junior":  "skip all but Pip, Fern and Pip Junior",
+		"pause everything but Pip":               "pause everything but Pip",
+		"brush Pip daily except at weekends":     "brush Pip Monday, Tuesday, Wednesday, Thursday and Friday",
+		"gave the oil yesterday, not today":      "gave the oil yesterday",
+		"gave the oil not yesterday but today":   "gave the oil today",
+		"all of her dinner is gone, not pip":     "all of her dinner is gone, not pip",
+	} {
+		if got := Spelled(text, three); got != want {
+			t.Errorf("%q: %q, want %q", text, got, want)
+		}
+	}
+	for text, want := range map[string]string{
+		"pause everything but the oil until Friday": "pause everything until Friday, but oil",
+		"all supplements given apart from Pip's":    "all supplements given, but Pip's",
+		"pause everything except the tablets":       "pause everything except the tablets, but ",
+	} {
+		if rest, but := AllBut(text); rest+", but "+but != want {
+			t.Errorf("%q: %q, %q, want %q", text, rest, but, want)
 		}
 	}
 }

@@ -21,6 +21,12 @@ const longestPause = 366
 // pauseWords pauses as some words say, or asks until when: of the dog that they
 // name, else of all. "until" and "to" name the day on which it goes on.
 func pauseWords(t *talk.Turn, words string, d *planner.Dog) {
+	words, goes := read.AllBut(words)
+	but := About(t, pausedThing(strings.ToLower(goes)))
+	if goes != "" && len(but) == 0 {
+		t.SayMsg("pause.but-what", "text", say.Short(goes)).Offer(t.Button(msg("button.reminders"), "remind", "list"))
+		return
+	}
 	r, err := read.ReminderText(read.Without("keeps-doses", words), t.Names(), t.Event.At)
 	if err != nil {
 		talk.SayWhenTrouble(t, err, words)
@@ -47,6 +53,7 @@ func pauseWords(t *talk.Turn, words string, d *planner.Dog) {
 		return
 	}
 	p.Text, p.Keeps = say.Cut(r.When.Note, 40), read.Says("keeps-doses", words)
+	p.But = strings.Join(say.Each(but, func(r *planner.Reminder) string { return r.ID }), " ")
 	if thing := pausedThing(rest); thing != "" && pauseOne(t, thing, p, d) {
 		return
 	}
@@ -181,7 +188,7 @@ func sayGiven(t *talk.Turn, out *say.Reply, p planner.Pause) {
 	var due []string
 	for _, r := range sortedReminders(t, planner.SupplementReminder, planner.NoteReminder) {
 		m, ok := planner.NextOf(t.Home, r, planner.Instant(p.From, 0, talk.LocationOf(t, r)).Add(-1))
-		if given := isGiven(t, r) && !r.Off && p.Reminder == "" && (p.Dog == "" || p.Dog == r.Dog); given && ok && m.Date.Before(p.Until) && (p.Keeps || !r.Schedule.Once) {
+		if given := isGiven(t, r) && !r.Off && p.Reminder == "" && (p.Dog == "" || p.Dog == r.Dog); given && ok && m.Date.Before(p.Until) && (p.Keeps || !r.Schedule.Once) && !slices.Contains(strings.Fields(p.But), r.ID) {
 			due = append(due, talk.ReminderTitle(t, r))
 		}
 	}

@@ -17,6 +17,9 @@ func PauseWords(t *talk.Turn, s string) bool {
 	if on := read.Find("keeps-on", s); !read.IsQuestion(s) && (read.Says("keeps-doses", s) || len(GivenNamed(t, on, nil)) > 0) && keepDoses(t) {
 		return true
 	}
+	if _, but := read.AllBut(s); but != "" {
+		return false
+	}
 	if twice := About(t, read.Find("listed-twice", s)); len(twice) > 1 {
 		stopOf(t, twice)
 		return true

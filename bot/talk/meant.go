@@ -105,6 +105,9 @@ func (t *Turn) severalThings(s string) bool {
 	kinds := map[string]bool{}
 	for _, st := range t.heard(s).Says {
 		best := st.Readings[0].Intent
+		if next := st.Readings[1].Intent; best == "answer" && (next == "fed.log" || next == "supp.log") {
+			best = next // of what waits
+		}
 		if st.Do != read.Act || read.CostOf(best) != read.Writes && best != "health.signs" || best == "answer" || best == "undo" || best == "fix.dog" {
 			return false
 		}
@@ -141,7 +144,8 @@ func (t *Turn) doseOfSame(s string) bool {
 }
 
 func (t *Turn) meantPart(st read.Statement, several bool) bool {
-	if several && (t.doseOfSame(st.Text) || t.exact(st.Text)) {
+	alone := func() bool { return t.exact(st.Text) }
+	if several && (t.doseOfSame(st.Text) || st.Readings[0].Intent == "fed.log" && len(st.Readings[0].Slots) > 0 && t.As(st.Text, alone) || alone()) {
 		return true
 	}
 	switch best := st.Readings[0]; st.Do {

@@ -71,7 +71,16 @@ func PauseWho(t *Turn, p planner.Pause) string {
 
 // PauseLine says who is paused, from when, and when it goes on.
 func PauseLine(t *Turn, p planner.Pause) string {
-	note := say.Where(p.Text != "", " ("+p.Text+")") + say.Where(p.Keeps, msg("pause.but"))
+	var but []string
+	for _, id := range strings.Fields(p.But) {
+		if r := t.Reminder(id); r != nil {
+			but = append(but, AboutReminder(t, r))
+		}
+	}
+	if p.Keeps {
+		but = append(but, msg("pause.doses"))
+	}
+	note := say.Where(p.Text != "", " ("+p.Text+")") + say.Where(len(but) > 0, msg("pause.but", "what", say.List(but)))
 	if t.Reminder(p.Reminder) == nil && t.Dog(p.Dog) == nil {
 		return msg("pause.line-all", "from", t.DateText(p.From), "until", t.DateText(p.Until), "note", note)
 	}

@@ -86,6 +86,9 @@ func (t *Turn) find() {
 	t.leaveStale()
 	open := t.Talk.Kind
 	verbatim := t.reg.Forms[open].Verbatim
+	if all := read.Spelled(clean, t.Names()); verbatim == nil && all != clean {
+		t.Event.Text, clean = all, all
+	}
 	if of := t.reg.Forms[open].OfOthers; of != nil && !strings.HasPrefix(clean, "/") && of(t, clean) {
 		t.takesVerbatim(clean)
 		return
@@ -158,10 +161,17 @@ func (t *Turn) exact(clean string) bool {
 	return t.bareCommand(clean) || t.hear(h.Rest, clean)
 }
 
+// Exact answers a part of a text that fits a wording.
+func Exact(t *Turn, part string) bool { return t.exact(part) }
+
 // fitsByChance reports that a text fits a sentence only since that takes any words
 // for a food: "lol ok", "got a pup".
 func (t *Turn) fitsByChance(s string) bool {
 	got, ok := t.Understand(s)
+	if got.Intent == read.Fed && strings.Contains(got.Words, " ") { // "fed Pip at 7, weigh him Sunday"
+		says := t.heard(s).Says
+		return len(says) > 1 && len(strings.Fields(says[len(says)-1].Text)) > 2
+	}
 	if !ok || got.Food == "" && !strings.HasPrefix(string(got.Intent), "shop.") {
 		return false
 	}

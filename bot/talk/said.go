@@ -129,3 +129,13 @@ func (t *Turn) sayTaken(st read.Statement, out *say.Reply) {
 		OfferAlso(t, out, st.Text, others)
 	}
 }
+
+// As does something with a part of what was typed as if that were all, and reports what it
+// reports: the day of one clause is none of the next.
+func (t *Turn) As(part string, do func() bool) bool {
+	text, typed := t.Event.Text, t.typed
+	t.Event.Text, t.typed = part, ""
+	done := do()
+	t.Event.Text, t.typed = text, typed
+	return done
+}

@@ -51,8 +51,12 @@ func WatchSign(t *talk.Turn, s string) bool {
 		return true
 	}
 	clauses := read.Clauses(s)
-	if len(clauses) > 1 && len(a.Dogs) < 2 && len(weights(t, clauses[0])) == 0 {
-		_ = talk.Sentence(t, clauses[0]) || dogs.HealthAside(t, clauses[0]) // "no chicken for Nell, it gives her wind"
+	if len(clauses) > 1 && len(a.Dogs) < 2 && len(weights(t, clauses[0])) == 0 && read.Find("weight-beside", strings.ToLower(clauses[0])) == "" {
+		first := clauses[0]
+		if !say.HasLetters(talk.WithoutDogs(t, first)) { // "Fern and Nala ate, Pip threw his up"
+			first = t.Unasked(s)[0].Text
+		}
+		t.As(first, func() bool { return talk.Sentence(t, first) || dogs.HealthAside(t, first) }) // "no chicken for Nell, it gives her wind"
 	}
 	sayWatch(t, a, s)
 	rest, _ := read.OtherAsked(s)

@@ -146,6 +146,9 @@ func (m *Model) cut(t *text, open string) []int {
 	}
 	from, end := 0, len(t.tokens)
 	for _, at := range places {
+		if t.onlyNames(from, at) || t.onlyNames(at, end) { // "Fern and Nala had a biscuit"
+			continue
+		}
 		left, right, whole := m.top(t, from, at, open), m.top(t, at, end, open), m.top(t, from, end, open)
 		p := m.Splits.rank(t.jointFeatures(from, at, end, left, right, whole))[slices.Index(m.Splits.Intents, "split")]
 		if p >= fromSplit || t.ofEach(from, at, end, left, right) {
@@ -159,6 +162,11 @@ func (m *Model) cut(t *text, open string) []int {
 // each, and more than its name: "Otto is 6 years and Tilly is 9".
 func (t *text) ofEach(from, at, to int, left, right view) bool {
 	return left.Intent == right.Intent && min(left.P, right.P) >= 0.5 && at-from > 2 && to-at > 1 && dogsIn(t.tokens[from:at]) == "1" && dogsIn(t.tokens[at:to]) == "1"
+}
+
+// onlyNames reports that a part says no more than which dogs.
+func (t *text) onlyNames(from, to int) bool {
+	return !slices.ContainsFunc(t.tokens[from:to], func(k seenToken) bool { return k.as != "<dog>" && (!joints[k.as] || k.as == "also") })
 }
 
 // recipeLines reports that a text is a list with amounts.
