@@ -125,6 +125,10 @@ func (l *dogLine) scoreAt(at int) int {
 
 // bornAt reads an age or a birth date. A year alone needs "born" before it.
 func (l *dogLine) bornAt(at int) int {
+	switch l.Word(at - 1) {
+	case "for", "since", "in", "every", "next", "last", "past", "within", "after", "another":
+		return 0 // "antibiotics for a week"
+	}
 	from := at
 	for l.Word(from) == "born" || l.Word(from) == "dob" || from > at && (l.Word(from) == "in" || l.Word(from) == "on") {
 		from++

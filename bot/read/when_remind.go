@@ -37,6 +37,7 @@ const (
 // reminderWords returns what follows "remind me to" and the like; false where
 // a text does not begin so.
 func reminderWords(text string) (string, bool) {
+	text = language.Without("appointment", text)
 	if m := language.Pattern("remind-reason").FindStringSubmatch(text); m != nil { // "the vet prescribed levothyroxine, so remind me every day at 7"
 		words, ok := reminderWords(m[2])
 		if w, err := span.WhenText(words, time.Time{}); err == nil && ok && len(strings.Fields(w.Rest)) <= 2 && language.Says("bare-pronoun", w.Rest) {
