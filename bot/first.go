@@ -5,7 +5,6 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/talk"
@@ -39,7 +38,7 @@ func recipeWithin(t *talk.Turn, s string) (told, fed string, ok bool) {
 		apart := strings.NewReplacer(", ", "\n", " and ", "\n").Replace(fed)
 		for _, fed := range []string{fed, apart} { // apart, a food needs no amount
 			named, begins := 0, false
-			got := foodline.RecipeText(fed, t.Foods)
+			got := t.RecipeText(fed)
 			for _, l := range got.Lines {
 				named, begins = named+1, begins || strings.HasPrefix(fed, l.Text)
 			}

@@ -7,7 +7,6 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -333,7 +332,7 @@ func balanceTyped(t *talk.Turn, d balanceDraft, in talk.Answer) {
 	verb, rest := talk.CutWord(in.Text)
 	switch strings.ToLower(verb) {
 	case "allow", "add", "permit":
-		if got := foodline.RecipeText(rest, t.Foods); len(got.Lines) > 0 { // with its amount: into the recipe
+		if got := t.RecipeText(rest); len(got.Lines) > 0 { // with its amount: into the recipe
 			t.EndDialogue()
 			t.RouteWords(in.Text)
 			return

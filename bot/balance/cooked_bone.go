@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -45,7 +44,7 @@ func BoneToCook(t *talk.Turn, s string) bool {
 	if read.Says("of-eating", s) {
 		return false
 	}
-	if got := foodline.RecipeText(s, t.Foods); len(got.Lines) > 0 || len(got.Problems) == 1 && recipes.CookedBoneLine(got.Problems[0]) && strings.ContainsAny(s, "0123456789") {
+	if got := t.RecipeText(s); len(got.Lines) > 0 || len(got.Problems) == 1 && recipes.CookedBoneLine(got.Problems[0]) && strings.ContainsAny(s, "0123456789") {
 		return false
 	}
 	return CookedBone(t, s)

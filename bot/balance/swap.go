@@ -106,8 +106,8 @@ func bothNamed(t *talk.Turn, r *planner.Recipe, words string) (out *nutrition.Fo
 // outJustNow is the recipe of which the last change took a food out, and only a moment
 // ago: "put 250 g carrots in instead of it".
 func outJustNow(t *talk.Turn) *planner.Recipe {
-	last, err := t.Snap.Change(t.Home.ID, 0)
-	if err != nil || last.Kind != "did.recipe-changed" || t.Event.At.Sub(last.At) > inPlaceFor {
+	last := t.LastChange()
+	if last.Kind != "did.recipe-changed" || t.Event.At.Sub(last.At) > inPlaceFor {
 		return nil
 	}
 	for _, was := range last.Before.Recipes {

@@ -7,7 +7,6 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -128,7 +127,7 @@ func serving(t *talk.Turn, d *planner.Dog, part, text string) (s recipes.Serving
 
 // cookedServing takes a food that may be raw or cooked as cooked: it is in a bowl.
 func cookedServing(t *talk.Turn, part string) (recipes.Serving, bool) {
-	got := foodline.RecipeText(part, t.Foods)
+	got := t.RecipeText(part)
 	if len(got.Problems) != 1 {
 		return recipes.Serving{}, false
 	}

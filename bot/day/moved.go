@@ -35,8 +35,7 @@ func OtherDog(t *talk.Turn, s string) bool {
 	}
 	last := slices.MaxFunc(all, func(a, b planner.Entry) int { return a.Entered.Compare(b.Entered) })
 	all = slices.DeleteFunc(all, func(e planner.Entry) bool { return e.Kind != last.Kind || !e.Entered.Equal(last.Entered) })
-	put, _ := t.Snap.Change(t.Home.ID, 0)
-	if last.Kind == planner.Weighed || slices.ContainsFunc(put.Removed, func(e planner.Entry) bool {
+	if last.Kind == planner.Weighed || slices.ContainsFunc(t.LastChange().Removed, func(e planner.Entry) bool {
 		return e.Entered.Equal(last.Entered)
 	}) {
 		return false
@@ -95,8 +94,8 @@ func OtherDog(t *talk.Turn, s string) bool {
 // justTold are the entries that came with the last change of the household, where this
 // carer made it not long ago.
 func justTold(t *talk.Turn) []planner.Entry {
-	last, err := t.Snap.Change(t.Home.ID, 0)
-	if err != nil || last.Person != t.Event.Person || t.Event.At.Sub(last.At) > movedWithin {
+	last := t.LastChange()
+	if last.Person != t.Event.Person || t.Event.At.Sub(last.At) > movedWithin {
 		return nil
 	}
 	return last.Added

@@ -174,7 +174,7 @@ func sayUnknown(t *talk.Turn, d *planner.Dog, what string) {
 	if d != nil && len(t.Home.Dogs) > 1 {
 		whose = msg("treat.whose", "dog", d.Name)
 	}
-	got := foodline.RecipeText(what, t.Foods).Problems
+	got := t.RecipeText(what).Problems
 	known := len(got) == 1 && (got[0].Finding.Food != nil || len(got[0].Finding.Choices) > 0) // "2 cheese"
 	t.Say(say.Whole(recipes.Against(t, cmp.Or(d, talk.TheDog(t)), what)), say.Whole(say.Where(read.Says("asks-bones", what), msg("food.bones"))), say.Para(msg(say.Choose(known, "treat.no-grams", "treat.unknown"), "text", say.Short(what), "whose", whose)))
 }

@@ -8,7 +8,6 @@ import (
 
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -54,7 +53,7 @@ func toldBeside(t *talk.Turn, s string) (d planner.Dog, is bool) {
 	another := read.Says("another-dog", s)
 	_, _, known := talk.DogsIn(t, s)
 	names := read.NewNames(s, t.Names(), another)
-	if len(s) > mostIntroduced || len(names) != 1 || len(known) > 0 && !another || asksIn(s) || strings.Contains(s, "\n") || len(foodline.RecipeText(s, t.Foods).Lines) > 0 {
+	if len(s) > mostIntroduced || len(names) != 1 || len(known) > 0 && !another || asksIn(s) || strings.Contains(s, "\n") || len(t.RecipeText(s).Lines) > 0 {
 		return d, false
 	}
 	d = read.ToldOfDog(s, t.Home.Units, t.Event.At)
@@ -99,7 +98,7 @@ func describedInLine(t *talk.Turn, s string) bool {
 		return false // "cheese: 40 kcal per piece, she had 2"
 	}
 	isA := strings.HasPrefix(strings.ToLower(s), strings.ToLower(d.Name)+" is a") || read.Says("another-dog", s) || read.NamesDog(s, t.Names())
-	return (isA || !namesFood(t, d.Name)) && len(foodline.RecipeText(s, t.Foods).Lines) == 0 // Honey is a labrador
+	return (isA || !namesFood(t, d.Name)) && len(t.RecipeText(s).Lines) == 0 // Honey is a labrador
 }
 
 // illAtFirst keeps the illness with which somebody's first dog is told of, and

@@ -15,7 +15,6 @@ import (
 	"time"
 	"unicode/utf8"
 
-	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -47,7 +46,7 @@ type importedHome struct {
 // TakeFile takes in a file that was sent: a recipe as text, or everything. A
 // household that has something already is asked first.
 func TakeFile(t *talk.Turn, data []byte) {
-	if text := string(data); utf8.Valid(data) && len(foodline.RecipeText(text, t.Foods).Lines) > 0 && recipes.PastedRecipe(t, text) {
+	if text := string(data); utf8.Valid(data) && len(t.RecipeText(text).Lines) > 0 && recipes.PastedRecipe(t, text) {
 		return
 	}
 	if isEmpty(t.Home) {

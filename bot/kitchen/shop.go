@@ -339,8 +339,7 @@ func gotText(t *talk.Turn, line *planner.ShopLine) string {
 // last alone can be taken back, so that a shopping trip does not push all else out
 // of what can be.
 func tick(t *talk.Turn, line *planner.ShopLine, got bool) {
-	last, err := t.Snap.Change(t.Home.ID, 0)
-	if t.Before == nil && err == nil && last.Kind == "did.shop-tick" && last.Person == t.Event.Person {
+	if last := t.LastChange(); t.Before == nil && last.Kind == "did.shop-tick" && last.Person == t.Event.Person {
 		t.Write(store.PopChange(t.Home.ID))
 	}
 	t.Mutate("did.shop-tick", lineText(t, line))

@@ -85,7 +85,7 @@ func lookUp(t *talk.Turn, d *otherDraft, what string) bool {
 		d.Recipe, d.Name = r.ID, r.Name
 		return true
 	}
-	if got := foodline.RecipeText(what, t.Foods); len(got.Problems) == 0 && len(got.Lines) == 1 && got.Lines[0].Ingredient != nil {
+	if got := t.RecipeText(what); len(got.Problems) == 0 && len(got.Lines) == 1 && got.Lines[0].Ingredient != nil {
 		in := got.Lines[0].Ingredient // "300 g chicken breast", "two eggs"
 		return d.add(t, t.Foods.Food(in.Food), in.Grams, what)
 	}

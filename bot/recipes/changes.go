@@ -28,7 +28,7 @@ func LineChanges(t *talk.Turn, s string) bool {
 		return false
 	}
 	is, whole := t.Understand(s)
-	if got := foodline.RecipeText(text, t.Foods); named && !whole && len(got.Lines) == 1 && len(got.Problems) == 0 && got.Lines[0].Dose != nil { // "Stew: vitamin E 200 IU per batch"
+	if got := t.RecipeText(text); named && !whole && len(got.Lines) == 1 && len(got.Problems) == 0 && got.Lines[0].Dose != nil { // "Stew: vitamin E 200 IU per batch"
 		addLines(t, r, text)
 		return true
 	}
@@ -68,7 +68,7 @@ func LineChanges(t *talk.Turn, s string) bool {
 // changeLine does to a recipe what a part of a text says, and says why it cannot.
 func changeLine(t *talk.Turn, r *planner.Recipe, p read.LinePart) (no string) {
 	unclear := msg("changes.which", "recipe", r.Name, "part", say.Short(p.Text))
-	if got := foodline.RecipeText(p.Text, t.Foods).Problems; len(got) == 1 && got[0].Code == span.RefusedFood {
+	if got := t.RecipeText(p.Text).Problems; len(got) == 1 && got[0].Code == span.RefusedFood {
 		return say.JoinParas(say.ProblemText(got[0]), msg("changes.none", "recipe", r.Name))
 	}
 	if p.Kind == read.AddPart {
@@ -140,7 +140,7 @@ func setGrams(r *planner.Recipe, key string, at int, is nutrition.Grams) {
 
 // gramsOf is what an amount of a food weighs.
 func gramsOf(t *talk.Turn, f *nutrition.Food, amount string) (nutrition.Grams, bool) {
-	got := foodline.RecipeText(amount+" "+f.Name, t.Foods)
+	got := t.RecipeText(amount + " " + f.Name)
 	if len(got.Lines) != 1 || len(got.Problems) > 0 || got.Lines[0].Ingredient == nil {
 		return 0, false
 	}
@@ -150,7 +150,7 @@ func gramsOf(t *talk.Turn, f *nutrition.Food, amount string) (nutrition.Grams, b
 // addLine puts a line into a recipe, on top of what there is of its food. A name that fits
 // several foods is that of which the recipe has some. It reports whether it was a line.
 func addLine(t *talk.Turn, r *planner.Recipe, line string) bool {
-	got := foodline.RecipeText(line, t.Foods)
+	got := t.RecipeText(line)
 	if len(got.Problems) == 1 && len(got.Lines) == 0 {
 		some := got.Problems[0].Finding.Choices
 		has := slices.IndexFunc(some, func(f *nutrition.Food) bool { return r.Grams(f.Key) > 0 })

@@ -339,7 +339,7 @@ func withUnit(t *talk.Turn, d RecipeDraft, pieces bool) {
 
 // takeAgain reads the first open line again after it was put right.
 func takeAgain(t *talk.Turn, d RecipeDraft) {
-	if got := foodline.RecipeText(d.Open[0], t.Foods); len(got.Lines) == 1 && len(got.Problems) == 0 {
+	if got := t.RecipeText(d.Open[0]); len(got.Lines) == 1 && len(got.Problems) == 0 {
 		replaceOpen(t, d, got.Lines[0])
 		return
 	}

@@ -66,18 +66,18 @@ func nameOrLine(t *talk.Turn, s string) {
 		s = rest // "recipe is 500 g turkey, 2 eggs"
 	}
 	s = read.Without("named-with", s)
-	if name, line := namedFirst(t, s); name != "" && len(foodline.RecipeText(line, t.Foods).Lines) > 0 {
+	if name, line := namedFirst(t, s); name != "" && len(t.RecipeText(line).Lines) > 0 {
 		takePaste(t, RecipeDraft{Name: name}, line)
 		return
 	}
-	got := foodline.RecipeText(s, t.Foods)
+	got := t.RecipeText(s)
 	several := len(got.Problems) > 1 && strings.ContainsAny(s, "0123456789")
 	if len(got.Lines) > 0 || several || got.Name != "" && len(got.Problems) > 0 {
 		takePaste(t, RecipeDraft{}, s)
 		return
 	}
 	line := read.FromAmount(s) // "recipe Sunday stew 1 kg beef shin 3 carrots"
-	if name := recipeName(strings.TrimSuffix(s, line)); name != "" && len(foodline.RecipeText(line, t.Foods).Lines) > 0 {
+	if name := recipeName(strings.TrimSuffix(s, line)); name != "" && len(t.RecipeText(line).Lines) > 0 {
 		takePaste(t, RecipeDraft{Name: name}, line)
 		return
 	}

@@ -81,7 +81,7 @@ func choiceSaid(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool 
 	named := words
 	words = slices.DeleteFunc(slices.Clone(words), func(w string) bool { return shareWord(p.Text, w) || len(w) < 4 && strings.Contains(p.Text, w) })
 	with := p.Text + " " + strings.Join(words, " ")
-	fewer := foodline.RecipeText(with, t.Foods).Problems
+	fewer := t.RecipeText(with).Problems
 	narrows := len(fewer) == 1 && fewer[0].Code == span.AmbiguousFood && len(fewer[0].Finding.Choices) < len(offered) && isOffered(p, fewer[0].Finding.Choices[0].Key)
 	if len(words) == 0 {
 		words = named
@@ -110,11 +110,11 @@ func choiceSaid(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool 
 // lineSaid is an open line as a text puts it right, or with words of it that say which of
 // its foods is meant, or what a piece weighs.
 func lineSaid(t *talk.Turn, open, typed string) (l foodline.Line, ok bool) {
-	if got := foodline.RecipeText(typed, t.Foods); len(got.Lines) > 0 {
+	if got := t.RecipeText(typed); len(got.Lines) > 0 {
 		return got.Lines[0], len(got.Lines) == 1 && len(got.Problems) == 0 && putsRight(t, open, got.Lines[0], typed)
 	}
 	words := choiceWords(offeredFoods(openProblem(t, RecipeDraft{Open: []string{open}})), typed)
-	was, got := foodline.RecipeText(open, t.Foods).Problems, foodline.RecipeText(open+" "+strings.Join(words, " "), t.Foods)
+	was, got := t.RecipeText(open).Problems, t.RecipeText(open+" "+strings.Join(words, " "))
 	if len(words) == 0 || len(was) != 1 || len(got.Lines) != 1 || len(got.Problems) > 0 {
 		return l, false
 	}
@@ -168,7 +168,7 @@ func ofAnother(t *talk.Turn, d RecipeDraft, s string) bool {
 // openProblem reads the first open line again and returns what is wrong
 // with it.
 func openProblem(t *talk.Turn, d RecipeDraft) span.Problem {
-	got := foodline.RecipeText(d.Open[0], t.Foods)
+	got := t.RecipeText(d.Open[0])
 	if len(got.Problems) > 0 {
 		return got.Problems[0]
 	}
@@ -181,7 +181,7 @@ func namesNewRecipe(t *talk.Turn, d RecipeDraft, s string) bool {
 	if d.Name != "" || len(d.Ingredients)+len(d.Doses)+len(d.Open) > 0 || !canName(t, s) {
 		return false
 	}
-	p, found := foodline.RecipeText(s, t.Foods).Problems[0], t.Foods.Find(s)
+	p, found := t.RecipeText(s).Problems[0], t.Foods.Find(s)
 	return p.Code == span.NoAmount && found.Food == nil && len(found.Choices)+len(found.Nearest) == 0
 }
 

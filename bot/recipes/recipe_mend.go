@@ -30,7 +30,7 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 	}
 	if p.Code == span.NoAmount && read.Says("bare-number", typed) {
 		with := p.Text + " " + strings.TrimSpace(typed)
-		if got := foodline.RecipeText(with, t.Foods); len(got.Problems) == 1 && got.Problems[0].Code == span.BareNumber {
+		if got := t.RecipeText(with); len(got.Problems) == 1 && got.Problems[0].Code == span.BareNumber {
 			openAs(t, d, with)
 			return
 		}
@@ -39,7 +39,7 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 		replaceOpen(t, d, line)
 		return
 	}
-	got := foodline.RecipeText(typed, t.Foods)
+	got := t.RecipeText(typed)
 	switch {
 	case eachSaid(t, d, typed):
 		return
@@ -121,14 +121,14 @@ func noLine(t *talk.Turn, s string) bool {
 	if strings.Contains(s, "\n") || read.IsQuestion(s) || read.Orders(s) {
 		return !strings.Contains(s, "\n")
 	}
-	return len(foodline.RecipeText(s, t.Foods).Lines) == 0 && (namesDog(t, s) || read.Says("tells-kitchen", s))
+	return len(t.RecipeText(s).Lines) == 0 && (namesDog(t, s) || read.Says("tells-kitchen", s))
 }
 
 // saysElse reports that a text is no line, or that none of what it may say is about food:
 // "she was 27 in January".
 func saysElse(t *talk.Turn, typed string) bool {
 	says := t.Unasked(typed)
-	if got := foodline.RecipeText(typed, t.Foods).Problems; noLine(t, typed) || len(got) == 1 && got[0].Code == span.AmbiguousFood {
+	if got := t.RecipeText(typed).Problems; noLine(t, typed) || len(got) == 1 && got[0].Code == span.AmbiguousFood {
 		return noLine(t, typed) // an amount of a food, whatever else it may be: "100 g broccoli"
 	}
 	return len(says) > 0 && !slices.ContainsFunc(says[0].Readings, func(r read.Reading) bool {
@@ -186,7 +186,7 @@ func putsRight(t *talk.Turn, open string, l foodline.Line, typed string) bool {
 	} else if l.Dose != nil {
 		key = l.Dose.Food
 	}
-	for _, p := range foodline.RecipeText(open, t.Foods).Problems {
+	for _, p := range t.RecipeText(open).Problems {
 		return isOffered(p, key) || shareWord(open, typed) && !otherAmount(p, typed)
 	}
 	return shareWord(open, typed)
@@ -231,7 +231,7 @@ func LoneLine(t *talk.Turn, s string) bool {
 	if words := strings.Fields(strings.ToLower(s)); len(words) == 2 && read.In("counted-times", words[1]) {
 		return false // "2 years" is no pear
 	}
-	got := foodline.RecipeText(s, t.Foods)
+	got := t.RecipeText(s)
 	if len(got.Lines) == 0 || len(got.Problems) > 0 {
 		return false
 	}

@@ -73,7 +73,7 @@ func PastedRecipe(t *talk.Turn, s string) bool {
 		addFood(t, label)
 		return true
 	}
-	got := foodline.RecipeText(s, t.Foods)
+	got := t.RecipeText(s)
 	if got.Name != "" && !namesDog(t, got.Name) && len(got.Lines)+len(got.Problems) > 1 { // "Fish day: 500 g salmon, 2 eggs"
 		return TakePasted(t, s)
 	}
@@ -90,7 +90,7 @@ func PastedRecipe(t *talk.Turn, s string) bool {
 // else, which waits; one that begins with its amount is enough where a dog is asked about.
 func PastedAside(t *talk.Turn, s string) bool {
 	least := say.Choose(t.Talk.Kind == "dog" && read.FromAmount(s) == s, 1, 2)
-	return t.Talk.Kind != "recipe" && t.Talk.Kind != "food" && !read.IsQuestion(s) && foodsIn(foodline.RecipeText(s, t.Foods)) >= least && TakePasted(t, s)
+	return t.Talk.Kind != "recipe" && t.Talk.Kind != "food" && !read.IsQuestion(s) && foodsIn(t.RecipeText(s)) >= least && TakePasted(t, s)
 }
 
 // foodsIn is how many amounts of a food there are in a text: of "100 g pasta" it is
@@ -131,7 +131,7 @@ func takePaste(t *talk.Turn, d RecipeDraft, s string) {
 			}
 		}
 	}
-	got := foodline.RecipeText(s, t.Foods)
+	got := t.RecipeText(s)
 	if d.Name == "" && got.Name != "" && !read.NamesNothing(got.Name) {
 		d.Name = recipeName(got.Name)
 	}
@@ -218,8 +218,9 @@ func takeLine(t *talk.Turn, d *RecipeDraft, l foodline.Line) string {
 		if d.ID != "" && d.Ingredients[i].Food == l.Ingredient.Food {
 			old := d.Ingredients[i].Grams
 			if d.Adds || slices.Contains(l.Ignored, "more") || slices.Contains(l.Ignored, "extra") { // on top of what there is
-				l.Ingredient.Grams, l.Ingredient.Typed = old+l.Ingredient.Grams, ""
-				l.Measure, l.Ignored = nil, nil
+				in := *l.Ingredient // what was read stays as it is
+				in.Grams, in.Typed = old+in.Grams, ""
+				l.Ingredient, l.Measure, l.Ignored = &in, nil, nil
 			}
 			said := lineText(t, l)
 			if is := l.Ingredient.Grams; old != is {
@@ -253,7 +254,7 @@ func lineText(t *talk.Turn, l foodline.Line) string {
 // canName reports that what follows the command on its line is a name: no
 // food is in it ("Bowl 1").
 func canName(t *talk.Turn, s string) bool {
-	got := foodline.RecipeText(s, t.Foods)
+	got := t.RecipeText(s)
 	if len(got.Lines) > 0 || len(got.Problems) != 1 || recipeName(s) == "" {
 		return false
 	}
@@ -274,7 +275,7 @@ func CookedBoneLine(p span.Problem) bool {
 // isTitle reports that the first line of a paste names the recipe: it holds
 // no amount.
 func isTitle(line string, t *talk.Turn) bool {
-	got := foodline.RecipeText(strings.TrimRight(line, ": "), t.Foods)
+	got := t.RecipeText(strings.TrimRight(line, ": "))
 	if len(got.Lines) > 0 || len(got.Problems) == 0 {
 		return got.Name != ""
 	}
@@ -290,7 +291,7 @@ func isTitle(line string, t *talk.Turn) bool {
 // is asked about lines that were pasted together.
 func mayBeAnother(t *talk.Turn, d RecipeDraft, s string) bool {
 	first, after, more := strings.Cut(s, "\n")
-	got := foodline.RecipeText(s, t.Foods)
+	got := t.RecipeText(s)
 	switch {
 	case len(d.Ingredients)+len(d.Doses)+len(d.Open) == 0:
 		return false

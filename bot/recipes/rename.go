@@ -6,7 +6,6 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -124,7 +123,7 @@ func namedInWords(t *talk.Turn, d RecipeDraft, s string) bool {
 
 // takeRecipeName takes what a new recipe is called.
 func takeRecipeName(t *talk.Turn, d RecipeDraft, in talk.Answer) {
-	got := foodline.RecipeText(in.Value(), t.Foods)
+	got := t.RecipeText(in.Value())
 	if len(got.Lines) > 0 || len(got.Problems) > 0 && got.Problems[0].Code == span.BareNumber || talk.IsLine(t, in.Value()) {
 		takePaste(t, d, in.Value()) // lines, not a name
 		return

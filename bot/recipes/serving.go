@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -27,7 +26,7 @@ type Serving struct {
 // several foods are meant by a name the kcal are a range. It reports false where the
 // food is not known, or what it weighs; refused is what dogs must not eat.
 func ServingOf(t *talk.Turn, text string) (s Serving, refused *nutrition.Refusal, ok bool) {
-	got := foodline.RecipeText(text, t.Foods)
+	got := t.RecipeText(text)
 	if len(got.Problems) == 0 && len(got.Lines) == 1 {
 		s, ok = servingLine(t, got.Lines[0].Ingredient)
 		return s, nil, ok
@@ -75,7 +74,7 @@ const sulphite = "sulphite"
 // text; of those that nobody knows the weight of it leaves out.
 func servingOfAny(t *talk.Turn, text, part string, foods []*nutrition.Food) (s Serving, ok bool) {
 	for _, f := range foods {
-		got := foodline.RecipeText(strings.Replace(text, part, f.Name, 1), t.Foods)
+		got := t.RecipeText(strings.Replace(text, part, f.Name, 1))
 		if len(got.Problems) > 0 || len(got.Lines) != 1 {
 			continue
 		}

@@ -120,16 +120,12 @@ func toMove(t *talk.Turn, r read.Reminder) []*planner.Reminder {
 func lastChanged(t *talk.Turn) *planner.Reminder {
 	at := t.Event.At
 	if !t.Changed {
-		last, err := t.Snap.Change(t.Home.ID, 0)
-		if err != nil {
-			return nil
-		}
-		at = last.At
+		at = t.LastChange().At
 	}
 	var last *planner.Reminder
 	for i := range t.Home.Reminders {
 		r := &t.Home.Reminders[i]
-		if r.Since.Equal(at) && slices.Contains(kindsInOrder[1:], r.Kind) && (last == nil || !isCheckIn(r) || isCheckIn(last)) { // no meal, and check-ins come along
+		if !at.IsZero() && r.Since.Equal(at) && slices.Contains(kindsInOrder[1:], r.Kind) && (last == nil || !isCheckIn(r) || isCheckIn(last)) { // no meal, and check-ins come along
 			last = r
 		}
 	}

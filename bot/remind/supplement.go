@@ -7,7 +7,6 @@ import (
 
 	"bowlwright/bot/balance"
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -117,7 +116,7 @@ var errNoSupplement = errors.New("bot: no supplement")
 // returns what is wrong with it, and errNoSupplement where it is about
 // something else. A supplement without its amount is a dose of nothing.
 func readDose(t *talk.Turn, words string) (dose planner.Dose, wrong string, err error) {
-	got := foodline.RecipeText(words, t.Foods)
+	got := t.RecipeText(words)
 	if len(got.Problems) == 1 && len(got.Lines) == 0 {
 		return openDose(t, words, got.Problems[0])
 	}

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
 )
 
@@ -176,7 +175,7 @@ func (t *Turn) asksBeside(s string) bool {
 // IsLine reports that a text is a line of a recipe and names no dog: "vitamin E 200 IU
 // every 3 days" while one is typed.
 func IsLine(t *Turn, s string) bool {
-	got := foodline.RecipeText(s, t.Foods)
+	got := t.RecipeText(s)
 	_, _, dogs := DogsIn(t, s)
 	clear := len(got.Lines) > 0 && len(got.Problems) == 0 || len(got.Problems) == 1 && got.Problems[0].Code == span.AmbiguousFood
 	return clear && len(dogs) == 0 && !read.IsQuestion(s) && !read.SaysGiven(s)

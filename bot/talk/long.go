@@ -82,9 +82,5 @@ func (t *Turn) newestChange() string {
 	if t.Before != nil {
 		return t.change.ID
 	}
-	c, err := t.Snap.Change(t.Home.ID, 0)
-	if err != nil {
-		return "" // there is none
-	}
-	return c.ID
+	return t.LastChange().ID
 }

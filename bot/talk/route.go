@@ -8,7 +8,6 @@ import (
 	"unicode/utf8"
 
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 )
@@ -143,7 +142,7 @@ func (t *Turn) opensAsOne(s string) bool {
 	if rest != "" && t.reg.Commands[strings.ToLower(strings.TrimSuffix(word, ":"))].Opens {
 		return true
 	}
-	got := foodline.RecipeText(s, t.Foods)
+	got := t.RecipeText(s)
 	_, _, dogs := read.DogsNamed(got.Name, t.Names())
 	return got.Name != "" && len(dogs) == 0 && len(got.Lines) > 1
 }

@@ -34,8 +34,7 @@ func (t *Turn) keepSaid(text string) {
 	if t.Event.Press != "" || len(text) > longestSaid || t.again == "" && read.Says("figure-right", text) || !strings.ContainsAny(text, "0123456789") {
 		return
 	}
-	last, _ := t.Snap.Change(t.Home.ID, 0)
-	t.Talk.Said = &said{t.Event.At, last.ID, made, text}
+	t.Talk.Said = &said{t.Event.At, t.LastChange().ID, made, text}
 	if t.Before != nil {
 		t.Talk.Said.Last, t.Talk.Said.Made = t.change.ID, made+1
 	}
@@ -90,7 +89,7 @@ func SayAgain(t *Turn, s string) bool {
 		return false
 	}
 	text := read.WithFigure(was.Text, s)
-	last, _ := t.Snap.Change(t.Home.ID, 0)
+	last := t.LastChange()
 	if text == "" || last.ID != was.Last {
 		return false
 	}

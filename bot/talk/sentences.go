@@ -7,19 +7,22 @@ import (
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
+	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
-// readings are the texts that were read in a turn, as the household's names stand:
-// a dozen rooms ask what the same text says.
+// readings are the texts that were read in a turn, as the household's names and foods
+// stand: a dozen rooms ask what the same text says. What was read is not changed.
 type readings struct {
 	names     span.Names
 	units     planner.Units
+	foods     *nutrition.Table
 	sentences map[string]understood
 	alarms    map[string]alarm.Alarm
+	recipes   map[string]foodline.Recipe
 }
 
 // understood is what Understand answers.
@@ -28,35 +31,45 @@ type understood struct {
 	ok       bool
 }
 
+// once reads a text that is not known yet.
+func once[V any](known map[string]V, s string, reads func() V) V {
+	got, ok := known[s]
+	if !ok {
+		got = reads()
+		known[s] = got
+	}
+	return got
+}
+
 // Understand reads what was typed as a sentence.
 func (t *Turn) Understand(s string) (read.Sentence, bool) {
 	r := t.readings()
-	got, known := r.sentences[s]
-	if !known {
-		got.sentence, got.ok = read.Understand(s, r.names, r.units)
-		r.sentences[s] = got
-	}
+	got := once(r.sentences, s, func() (u understood) {
+		u.sentence, u.ok = read.Understand(s, r.names, r.units)
+		return u
+	})
 	return got.sentence, got.ok
 }
 
 // Alarm is what a text tells of signs and dangers.
 func (t *Turn) Alarm(s string) alarm.Alarm {
 	r := t.readings()
-	got, known := r.alarms[s]
-	if !known {
-		got = alarm.In(s, r.names)
-		r.alarms[s] = got
-	}
-	return got
+	return once(r.alarms, s, func() alarm.Alarm { return alarm.In(s, r.names) })
 }
 
-// readings are those of the names as they stand; a dog or a recipe that comes,
+// RecipeText is what a text says as the lines of a recipe.
+func (t *Turn) RecipeText(s string) foodline.Recipe {
+	r := t.readings()
+	return once(r.recipes, s, func() foodline.Recipe { return foodline.RecipeText(s, r.foods) })
+}
+
+// readings are those of the names and foods as they stand; a dog or a recipe that comes,
 // goes or is renamed changes what a text says.
 func (t *Turn) readings() *readings {
 	n, u, was := t.Names(), t.Home.Units, t.read.names
 	same := slices.Equal(was.Dogs, n.Dogs) && slices.Equal(was.Recipes, n.Recipes) && slices.Equal(was.Foods, n.Foods)
-	if t.read.alarms == nil || !same || u != t.read.units {
-		t.read = readings{n, u, map[string]understood{}, map[string]alarm.Alarm{}}
+	if t.read.alarms == nil || !same || u != t.read.units || t.Foods != t.read.foods {
+		t.read = readings{n, u, t.Foods, map[string]understood{}, map[string]alarm.Alarm{}, map[string]foodline.Recipe{}}
 	}
 	return &t.read
 }

@@ -80,6 +80,8 @@ type Turn struct {
 	GoalAsked map[string]bool    // dogs whose goal weight is asked about
 	Undone    *planner.Household // home before a change was taken back; nil where none was
 	change    store.Change       // what the change was
+	last      *store.Change      // the newest before it, once that was asked for,
+	lastOf    string             // and the household that it is of
 	abouts    []string           // what it was done to
 
 	BackupsUntil func(now time.Time) time.Time // as of the assistant

@@ -16,12 +16,23 @@ func ChangeID(event string) string {
 	return strconv.FormatUint(h.Sum64(), 36)
 }
 
+// LastChange is the household's newest change before this turn; the zero one where there
+// is none.
+func (t *Turn) LastChange() store.Change {
+	if t.last == nil || t.lastOf != t.Home.ID {
+		c, err := t.Snap.Change(t.Home.ID, 0)
+		Found(t, err)
+		t.last, t.lastOf = &c, t.Home.ID
+	}
+	return *t.last
+}
+
 // undoNamed takes back the open question, else one step, and says what the next
 // would be. It asks before it takes back another carer's change.
 // What is named, and not in the last change, is not taken for that: it asks.
 func (t *Turn) undoNamed(words, what string) {
-	last, err := t.Snap.Change(t.Home.ID, 0)
-	if named := read.UndoNames(what); err == nil && len(named) > 0 && !read.NamesAll(t.doneBy(last, t.Home), named) {
+	last := t.LastChange()
+	if named := read.UndoNames(what); last.ID != "" && len(named) > 0 && !read.NamesAll(t.doneBy(last, t.Home), named) {
 		t.AskedSure("undo", last.ID)
 		t.Say(say.Para(msg("undo.which", "done", t.doneBy(last, t.Home))), say.Para(t.lastChanges())).Offer(t.Button(msg("button.undo-that"), "undo", last.ID))
 		return
@@ -29,7 +40,7 @@ func (t *Turn) undoNamed(words, what string) {
 	if t.leaveQuestion() {
 		return
 	}
-	if err == nil && last.Person != "" && last.Person != t.Event.Person {
+	if last.Person != "" && last.Person != t.Event.Person {
 		t.AskedSure("undo", last.ID)
 		t.SayMsg("undo.other", "done", t.doneBy(last, t.Home)).Offer(t.Button(msg("button.undo-that"), "undo", last.ID))
 		return
@@ -38,13 +49,14 @@ func (t *Turn) undoNamed(words, what string) {
 	if !t.Popped {
 		return
 	}
-	before, err := t.Snap.Change(t.Home.ID, 1)
-	t.sayNext(before, err, read.Says("several", words))
+	if before, err := t.Snap.Change(t.Home.ID, 1); err == nil { // else there is none, or it is read when it is asked for
+		t.sayNext(before, read.Says("several", words))
+	}
 }
 
 // sayUndo says what was changed, and takes back nothing.
 func (t *Turn) sayUndo(read.Sentence) {
-	if last, err := t.Snap.Change(t.Home.ID, 0); err == nil {
+	if last := t.LastChange(); last.ID != "" {
 		t.Say(say.Para(t.lastChanges())).Offer(t.Button(msg("button.undo-newest"), "undo", last.ID))
 		return
 	}
@@ -66,10 +78,7 @@ func (t *Turn) lastChanges() string {
 
 // sayNext says what the next undo would take back. A carer who asked for
 // several steps has a button for it.
-func (t *Turn) sayNext(next store.Change, err error, several bool) {
-	if err != nil {
-		return // there is none, or it is read when it is asked for
-	}
+func (t *Turn) sayNext(next store.Change, several bool) {
 	out := &t.Replies[len(t.Replies)-1]
 	text := msg("undo.next", "done", t.doneBy(next, t.Home))
 	if several {
@@ -89,8 +98,8 @@ func (t *Turn) leaveQuestion() bool {
 	if !open && no >= 0 {
 		by = t.Talk.Offer.By
 	}
-	last, err := t.Snap.Change(t.Home.ID, 0)
-	if !open && no < 0 || err == nil && last.ID == by {
+	last := t.LastChange()
+	if !open && no < 0 || last.ID != "" && last.ID == by {
 		return false
 	}
 	if open {
@@ -105,15 +114,17 @@ func (t *Turn) leaveQuestion() bool {
 		t.Event.Press = t.Talk.Offer.Buttons[no].Data
 		t.routePress()
 	}
-	t.sayNext(last, err, false)
+	if last.ID != "" {
+		t.sayNext(last, false)
+	}
 	return true
 }
 
 // undo takes back the last change of the household. id is the change that
 // the pressed button belongs to; empty for whichever is last.
 func (t *Turn) undo(id string) {
-	last, err := t.Snap.Change(t.Home.ID, 0)
-	if !Found(t, err) {
+	last := t.LastChange()
+	if last.ID == "" {
 		t.SayMsg("undo.nothing")
 		return
 	}
@@ -132,7 +143,7 @@ func (t *Turn) undo(id string) {
 
 // takeBack has the household be as it was before its last change.
 func (t *Turn) takeBack(last store.Change) {
-	back := last.Before
+	back := last.Before.Clone()
 	back.Carers, back.Gone, back.Came = t.Home.Carers, t.Home.Gone, t.Home.Came
 	back.LastID, back.Told, back.Cautions = t.Home.LastID, t.Home.Told, t.Home.Cautions
 	t.Happened(&ChangeTakenBack{back, t.Home, last})

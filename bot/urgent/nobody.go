@@ -18,6 +18,9 @@ import (
 // nobodyAte takes back what was noted of something eaten, where it is said that no dog
 // ate it, or what was told just now and is put right. Where only one of them is said not to have, or it isn't clear, it asks.
 func nobodyAte(t *talk.Turn, a alarm.Alarm, s string) bool {
+	if !a.Wrong && len(a.Unhad) == 0 {
+		return false
+	}
 	var wrong []planner.Entry
 	what, off := read.Find("not-eaten", s), read.Says("taken-off", s)
 	for _, d := range t.Dogs() {

@@ -36,8 +36,8 @@ func on(t *talk.Turn, happened any) {
 		Urgent(t, text)
 	case *talk.TurnAnswered:
 		warnPot(t, h.Before)
-		if a := t.Alarm(t.AsTyped()); a.Uneaten && t.Changed && t.Event.Press == "" {
-			menu.HoldForSign(t, t.LastReply(), dogsMeant(t, a))
+		if t.Changed && t.Event.Press == "" && t.Alarm(t.AsTyped()).Uneaten {
+			menu.HoldForSign(t, t.LastReply(), dogsMeant(t, t.Alarm(t.AsTyped())))
 		}
 	case *talk.SignTold:
 		s := cmp.Or(h.Text, t.AsTyped())

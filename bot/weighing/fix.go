@@ -86,7 +86,7 @@ func correctWords(t *talk.Turn, s string) bool {
 	if !ok {
 		return false
 	}
-	last, _ := t.Snap.Change(t.Home.ID, 0)
+	last := t.LastChange()
 	var fit, sure []*planner.Dog
 	recent := false
 	for _, d := range of {

@@ -29,7 +29,6 @@ const (
 	ofMember    kind = "member"    // chat, person
 	ofHousehold kind = "household" // id
 	ofDialogue  kind = "dialogue"  // chat, person
-	ofChanges   kind = "changes"   // household
 	ofAdapter   kind = "adapter"   // chat
 	ofOutbox    kind = "outbox"    // number
 	ofBlocked   kind = "blocked"   // chat
@@ -53,6 +52,7 @@ type key struct {
 type state struct {
 	last    uint64 // the last number of the outbox
 	records map[key][]byte
+	changes map[string][][]byte // of a household, the newest last
 }
 
 // set keeps a record. A state that could not take one is thrown away.
@@ -109,7 +109,7 @@ func first[T any](all []T, limit int) []T {
 
 // NewMemory returns an empty store.
 func NewMemory() *Memory {
-	m := &Memory{now: state{records: map[key][]byte{}}}
+	m := &Memory{now: state{records: map[key][]byte{}, changes: map[string][][]byte{}}}
 	m.InProcess = store.NewInProcess(m.Read)
 	return m
 }
@@ -160,7 +160,7 @@ func (m *Memory) commit(ctx context.Context, c store.Commit) error {
 			return store.ErrConflict
 		}
 	}
-	next := state{m.now.last, maps.Clone(m.now.records)}
+	next := state{m.now.last, maps.Clone(m.now.records), maps.Clone(m.now.changes)}
 	if c.Event != "" {
 		c.Writes = append(slices.Clip(c.Writes), store.MarkSeen{Event: c.Event, At: c.At})
 	}
@@ -203,14 +203,15 @@ func (s *state) write(w store.Write) error {
 	case store.PutEnding:
 		return s.setUnless(w.At.IsZero(), key{of: ofEnding, a: w.Household}, w)
 	case store.PushChange:
-		k := key{of: ofChanges, a: w.Household}
-		changes, _ := one[[]store.Change](*s, k)
-		changes = append(changes, w.Change)
-		return s.set(k, changes[max(0, len(changes)-store.MaxChanges):])
+		data, err := json.Marshal(w.Change)
+		if err != nil {
+			return failure("commit", store.Internal, err)
+		}
+		changes := append(slices.Clip(s.changes[w.Household]), data)
+		s.changes[w.Household] = changes[max(0, len(changes)-store.MaxChanges):]
 	case store.PopChange:
-		k := key{of: ofChanges, a: string(w)}
-		if changes, _ := one[[]store.Change](*s, k); len(changes) > 0 {
-			return s.set(k, changes[:len(changes)-1])
+		if changes := s.changes[string(w)]; len(changes) > 0 {
+			s.changes[string(w)] = changes[:len(changes)-1]
 		}
 	case store.PutEntry:
 		return s.set(key{of: ofEntry, a: w.Entry.ID, b: w.Household}, w.Entry)
@@ -270,9 +271,10 @@ func (s *state) deleteHousehold(id string) {
 		its[k.a] = p.Household == id
 		return false
 	})
+	delete(s.changes, id)
 	maps.DeleteFunc(s.records, func(k key, _ []byte) bool {
 		switch k.of {
-		case ofHousehold, ofChanges, ofEnding, ofDue:
+		case ofHousehold, ofEnding, ofDue:
 			return k.a == id
 		case ofPublished:
 			return its[k.a]

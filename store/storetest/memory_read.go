@@ -3,6 +3,7 @@ package storetest
 import (
 	"cmp"
 	"encoding/binary"
+	"encoding/json"
 	"slices"
 	"strings"
 	"time"
@@ -94,14 +95,14 @@ func (t *snapshot) Dialogue(chat, person string) (store.Dialogue, error) {
 }
 
 func (t *snapshot) Change(household string, before int) (c store.Change, err error) {
-	changes, _ := one[[]store.Change](t.state, key{of: ofChanges, a: household})
+	changes := t.changes[household]
 	if err := t.reads("change"); err != nil {
 		return c, err
 	}
 	if len(changes) <= before {
 		return c, failure("change", store.NotFound, nil)
 	}
-	return changes[len(changes)-1-before], nil
+	return c, json.Unmarshal(changes[len(changes)-1-before], &c)
 }
 
 func (t *snapshot) Adapter(chat string) ([]byte, error) {

@@ -115,9 +115,11 @@ func (a Alarm) Eats(key string) bool { return a.Eaten != nil && a.Eaten.Key == k
 func In(text string, n span.Names) Alarm {
 	text, _ = span.FirstRunes(text, span.MostRunes*4)
 	text = language.Without("keeps-on", text)
-	text, _ = span.BindNames(text, span.Names{Recipes: slices.DeleteFunc(slices.Clone(n.Recipes), func(r span.Named) bool {
-		return r.Name == text || In(r.Name, span.Names{}).Named == ""
-	})}) // Turkey hash is no cannabis
+	if len(span.Mentions(text, n.Recipes)) > 0 {
+		text, _ = span.BindNames(text, span.Names{Recipes: slices.DeleteFunc(slices.Clone(n.Recipes), func(r span.Named) bool {
+			return r.Name == text || In(r.Name, span.Names{}).Named == ""
+		})}) // Turkey hash is no cannabis
+	}
 	h, dogs := hear(text, n.Dogs)
 	if len(h.words) == 0 {
 		return Alarm{}
@@ -280,9 +282,9 @@ func (h *hearing) dangersNamed() (all []found) {
 			all = append(all, found{Danger: Danger(foods[i]), kind: kindFood, start: at[i], end: at[i] + 1})
 		}
 	}
-	for i := range h.book.dangers {
+	for i, places := range h.begun(h.book.named, len(h.book.dangers)) {
 		d := &h.book.dangers[i]
-		for at := range h.words {
+		for _, at := range places {
 			if end := d.words.at(h, at); end > 0 && !h.finds(d.unless) {
 				all = append(all, found{Danger: d.Danger, kind: d.kind, asks: d.kind != kindOwn && d.Key != cookedBone, start: at, end: end})
 			}

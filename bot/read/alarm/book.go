@@ -15,8 +15,9 @@ import (
 // alarmBook is what the word lists hold.
 type alarmBook struct {
 	signs      []signRule
-	begins     map[string][]int // the signs, by the words that their first elements begin with
 	dangers    []dangerRule
+	begins     beginning           // the signs, by the words that their first elements begin with,
+	named      beginning           // and the dangers, by those of their names
 	lists      map[string]wordings // those that are defined, by name
 	known      map[string]bool     // every word
 	long       []string            // those that a slip may mean, the shortest first
@@ -47,6 +48,15 @@ func (b *alarmBook) dialect(word string) string {
 	return ""
 }
 
+// beginning are the numbers of rules, by the words that their wordings begin with.
+type beginning map[string][]int
+
+func (b beginning) add(p wordings, number int) {
+	for key := range p {
+		b[key] = append(b[key], number)
+	}
+}
+
 type signRule struct {
 	line         int // of signs.txt
 	level, frail Level
@@ -71,7 +81,7 @@ type dangerRule struct {
 // Alarms returns the word lists. A malformed list is a defect of the program
 // and stops it at once.
 var Alarms = sync.OnceValue(func() *alarmBook {
-	b := &alarmBook{lists: map[string]wordings{}, known: map[string]bool{}, begins: map[string][]int{}}
+	b := &alarmBook{lists: map[string]wordings{}, known: map[string]bool{}, begins: beginning{}, named: beginning{}}
 	for _, file := range []string{"alarm.txt", "signs.txt", "dangers.txt", "medicines.txt"} {
 		if err := b.read(file, language.Text(file)); err != nil {
 			panic(err)
@@ -203,9 +213,7 @@ func (b *alarmBook) sign(line string, number int) (err error) {
 		}
 		r.elements = append(r.elements, element{words, i > 0 && parted[i-1] == " > "})
 	}
-	for key := range r.elements[0].words {
-		b.begins[key] = append(b.begins[key], len(b.signs))
-	}
+	b.begins.add(r.elements[0].words, len(b.signs))
 	b.signs = append(b.signs, r)
 	return nil
 }
@@ -227,6 +235,7 @@ func (b *alarmBook) danger(line string) error {
 	if d.words, err = b.wordings(list); err == nil && unless != "" {
 		d.unless, err = b.wordings(unless)
 	}
+	b.named.add(d.words, len(b.dangers))
 	b.dangers = append(b.dangers, d)
 	return err
 }

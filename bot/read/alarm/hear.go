@@ -24,7 +24,7 @@ type hearing struct {
 	neverIn  bool         // what is named did not go into a pot, or is not to
 	dogs     []dogAt
 	named    []found     // dangers, whatever is said of them
-	signs    []*signRule // those that may be in it
+	signs    []begunSign // those that may be in it
 	fitsAt   int         // where the sign stands that was found last
 }
 
@@ -73,26 +73,34 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 	h.neverIn = h.says("pot-not")
 	h.calms = !h.byVet && (h.well || h.says("waits"))
 	h.passOver()
-	h.signs, h.named = h.signsBegun(), h.dangersNamed()
+	for i, places := range h.begun(h.book.begins, len(h.book.signs)) {
+		if len(places) > 0 {
+			h.signs = append(h.signs, begunSign{&h.book.signs[i], places})
+		}
+	}
+	h.named = h.dangersNamed()
 	return h, dogs
 }
 
-// signsBegun are the signs with a first word in the text: few of all.
-func (h *hearing) signsBegun() (signs []*signRule) {
-	begun := make([]bool, len(h.book.signs))
-	for i := range h.words {
-		for key := range beginnings(h.words[i].Text) {
-			for _, sign := range h.book.begins[key] {
-				begun[sign] = true
+// begunSign is a sign, and where its first words stand in the text: few of all do.
+type begunSign struct {
+	*signRule
+	places []int
+}
+
+// begun are the places at which so many rules may begin, by the words that they begin with.
+func (h *hearing) begun(by beginning, rules int) [][]int {
+	begun := make([][]int, rules)
+	for at := range h.words {
+		for key := range beginnings(h.words[at].Text) {
+			for _, rule := range by[key] {
+				if last := len(begun[rule]) - 1; last < 0 || begun[rule][last] != at {
+					begun[rule] = append(begun[rule], at)
+				}
 			}
 		}
 	}
-	for i, has := range begun {
-		if has {
-			signs = append(signs, &h.book.signs[i])
-		}
-	}
-	return signs
+	return begun
 }
 
 // passOver blots out what is no danger though a word of it is, but for what
@@ -118,9 +126,9 @@ func (h *hearing) passOver() {
 
 // fits reports that a rule's elements stand together in the text, none of
 // them denied or long past.
-func (h *hearing) fits(r *signRule) bool {
-	for at := range h.words {
-		if end := r.elements[0].words.at(h, at); end > 0 && !h.denied(at) && !h.past(at) && !h.ofDanger(end) && (r.level == VetNow || !h.over(at, end)) && h.rest(r, 1, at, end, end) {
+func (h *hearing) fits(r begunSign) bool {
+	for _, at := range r.places {
+		if end := r.elements[0].words.at(h, at); end > 0 && !h.denied(at) && !h.past(at) && !h.ofDanger(end) && (r.level == VetNow || !h.over(at, end)) && h.rest(r.signRule, 1, at, end, end) {
 			if h.finds(r.unless) {
 				return false
 			}
@@ -307,8 +315,8 @@ func (h *hearing) over(from, at int) bool {
 // lacks are the signs that are said not to be there, or no longer, by their names:
 // "no vomiting".
 func (h *hearing) lacks() (signs []wordings) {
-	for at := range h.words {
-		for _, r := range h.signs {
+	for _, r := range h.signs {
+		for _, at := range r.places {
 			if end := r.elements[0].words.at(h, at); end > 0 && h.words[at].Text != "dog" && (h.denied(at) || r.level < VetNow && h.over(at, end)) {
 				signs = append(signs, r.elements[0].words)
 			}
