@@ -31,32 +31,32 @@ func NewAssistant(s store.Store, t *nutrition.Table) *talk.Assistant {
 // order in which they hear what was typed.
 func rooms() *talk.Registry {
 	return talk.Compose(talk.Hearing{
-		First: []talk.Hearer{{Hear: desk.UnfitMethod}, {Hear: day.NotHad}, {Hear: day.OtherAmount}, {Hear: urgent.Urgent}, {Hear: dogs.ClassWords}},
+		First: []talk.Hearer{{Hear: desk.UnfitMethod}, {Hear: day.NotHad}, {Hear: day.OtherAmount, Of: anAmount}, {Hear: urgent.Urgent}, {Hear: dogs.ClassWords}},
 		News: []talk.Hearer{
 			{Hear: urgent.NamesSign},
 			{Hear: recipes.KeptTooLong, Aside: true},
 			{Hear: urgent.DangerAsked, Aside: true, Of: danger},
-			{Hear: remind.OtherDose, Aside: true},
-			{Hear: recipes.LineChanges, Aside: true},
-			{Hear: kitchen.JoinedWords, Aside: true},
-			{Hear: kitchen.ShopWords, Aside: true},
-			{Hear: kitchen.PackWords, Aside: true},
-			{Hear: dogs.IllTold},
-			{Hear: dogs.LimitWords, Aside: true},
+			{Hear: remind.OtherDose, Aside: true, Of: aDose},
+			{Hear: recipes.LineChanges, Aside: true, Of: aLine},
+			{Hear: kitchen.JoinedWords, Aside: true, Of: aBatch},
+			{Hear: kitchen.ShopWords, Aside: true, Of: aPurchase},
+			{Hear: kitchen.PackWords, Aside: true, Of: aBatch},
+			{Hear: dogs.IllTold, Of: illness},
+			{Hear: dogs.LimitWords, Aside: true, Of: aLimit},
 			{Hear: dogs.AllowsAgain, Aside: true},
-			{Hear: day.DoneByOther},
+			{Hear: day.DoneByOther, Of: due},
 			{Hear: household.CarerWords},
-			{Hear: remind.Moved, Aside: true},
+			{Hear: remind.Moved, Aside: true, Of: aDay},
 			{Hear: menu.RotationWords, Aside: true},
-			{Hear: menu.TransitionWords, Aside: true},
+			{Hear: menu.TransitionWords, Aside: true, Of: aSwitch},
 			{Hear: menu.FodderWords, Aside: true},
 			{Hear: menu.WithoutWords, Aside: true},
-			{Hear: menu.StopOtherWords},
-			{Hear: day.SeveralDue, Aside: true},
+			{Hear: menu.StopOtherWords, Of: aSwitch},
+			{Hear: day.SeveralDue, Aside: true, Of: aTreat},
 			{Hear: day.TreatWords, Aside: true, Of: aTreat},
-			{Hear: day.DueWords, Aside: true},
-			{Hear: day.GivenWords, Aside: true},
-			{Hear: day.HadBeside, Aside: true},
+			{Hear: day.DueWords, Aside: true, Of: due},
+			{Hear: day.GivenWords, Aside: true, Of: given},
+			{Hear: day.HadBeside, Aside: true, Of: aTreat},
 			{Hear: weighing.ScoreWords},
 			{Hear: dogs.PutRight, Aside: true},
 			{Hear: weighing.WeighWords, Aside: true, Of: aWeight},
@@ -65,9 +65,9 @@ func rooms() *talk.Registry {
 			{Hear: desk.LabWords, Aside: true},
 			{Hear: desk.NoteWords, Aside: true},
 			{Hear: balance.BoneToCook, Aside: true},
-			{Hear: remind.PauseWords, Aside: true},
+			{Hear: remind.PauseWords, Aside: true, Of: aDay},
 			{Hear: allAtOnce},
-			{Hear: dogs.NamedDog},
+			{Hear: dogs.NamedDog, Of: aDog},
 		},
 		Dose: []talk.Hearer{{Hear: remind.SameFor}, {Hear: remind.RanOut}, {Hear: remind.DoseWords, Of: aDose}},
 		Rest: []talk.Hearer{
@@ -107,8 +107,18 @@ func rooms() *talk.Registry {
 // What some hearers are about.
 var (
 	aboutWhen = []string{"remind.add", "later", "fed.skip", "supp", "chat"}
-	aDose     = []string{"supp", "remind", "later", "answer", "kcal", "recipe"}
+	aBatch    = []string{"batch", "rotation", "shop", "fix", "weight.fix", "undo", "answer"}
+	aDay      = []string{"remind", "supp", "rotation", "batch", "weight", "feedtimes", "later", "fed", "undo", "fix", "stop", "answer"}
+	aDose     = []string{"supp", "remind", "later", "answer", "kcal", "recipe", "weight.fix", "fix"}
 	danger    = []string{"food.ask", "urgent", "raw", "health", "stool", "fed", "treat.log", "supp", "remind", "dog.set", "recipe.set", "recipe.swap", "recipe.add"}
+	aLimit    = []string{"dog", "kcal", "food", "goal", "supp", "health"}
+	aLine     = []string{"recipe", "supp", "cost", "scale", "batch", "food", "undo", "fix", "answer"}
+	anAmount  = []string{"fed", "treat", "supp", "scale", "food", "weight", "undo", "fix", "no", "answer"}
+	aPurchase = []string{"cost", "shop", "batch", "scale", "weight", "fix", "recipe.set", "recipe.swap", "chat", "answer"}
+	aSwitch   = []string{"switch", "stool", "health", "fare", "supp", "shop", "recipe.use", "fed", "answer"}
+	due       = []string{"fed", "treat", "supp", "remind", "later", "weight", "yes", "no", "chat", "undo", "answer"}
+	given     = []string{"supp", "remind", "treat", "fed.log", "fed.ask", "later", "undo", "answer"}
+	illness   = []string{"dog", "health", "urgent", "supp", "remind", "food", "switch", "answer"}
 	aDog      = []string{"dog", "health", "stool", "weight", "kcal", "goal", "feedtimes", "help", "chat", "answer"}
 	aWeight   = []string{"weight", "remind", "fix", "undo", "answer", "dog", "goal", "bowl.other"}
 	aTreat    = []string{"treat.log", "fed", "food.ask", "urgent", "health", "undo", "fix", "weight.fix", "supp.log", "answer"}
