@@ -1,7 +1,6 @@
 package alarm
 
 import (
-	"fmt"
 	"regexp"
 	"slices"
 	"strconv"
@@ -83,9 +82,7 @@ type dangerRule struct {
 var Alarms = sync.OnceValue(func() *alarmBook {
 	b := &alarmBook{lists: map[string]wordings{}, known: map[string]bool{}, begins: beginning{}, named: beginning{}}
 	for _, file := range []string{"alarm.txt", "signs.txt", "dangers.txt", "medicines.txt"} {
-		if err := b.read(file, language.Text(file)); err != nil {
-			panic(err)
-		}
+		b.read(file)
 	}
 	for _, w := range nutrition.RefusedWords() {
 		b.know(w)
@@ -95,57 +92,52 @@ var Alarms = sync.OnceValue(func() *alarmBook {
 })
 
 // read reads one file; the notation is explained at the top of alarm.txt.
-func (b *alarmBook) read(file, text string) error {
-	for i, line := range strings.Split(text, "\n") {
+func (b *alarmBook) read(file string) {
+	for i, line := range strings.Split(language.Text(file), "\n") {
 		line, _, _ = strings.Cut(line, "#")
 		if line = strings.TrimSpace(line); line == "" {
 			continue
 		}
-		var err error
 		if rest, ok := strings.CutPrefix(line, "define "); ok {
-			err = b.define(rest)
+			b.define(rest)
 		} else if file == "signs.txt" {
-			err = b.sign(line, i+1)
+			b.sign(line, i+1)
 		} else {
-			err = b.danger(line)
-		}
-		if err != nil {
-			return fmt.Errorf("read: %s:%d: %w", file, i+1, err)
+			b.danger(line)
 		}
 	}
-	return nil
 }
 
-func (b *alarmBook) define(line string) error {
-	name, list, ok := strings.Cut(line, "=")
+// must stops the program where a line is malformed.
+func must(ok bool, line string) {
 	if !ok {
-		return fmt.Errorf("no =")
+		panic("bot/read: not in the notation of alarm.txt: " + line)
 	}
-	p, err := b.wordings(list)
+}
+
+func (b *alarmBook) define(line string) {
+	name, list, ok := strings.Cut(line, "=")
+	must(ok, line)
 	name = strings.TrimSpace(name)
 	if b.lists[name] == nil {
-		b.lists[name] = p
-		return err
+		b.lists[name] = wordings{}
 	}
-	for key, all := range p { // a list goes on
-		b.lists[name][key] = append(b.lists[name][key], all...)
+	b.lists[name].add(b.wordings(list)) // a list may go on
+}
+
+func (p wordings) add(more wordings) {
+	for key, all := range more {
+		p[key] = append(p[key], all...)
 	}
-	return err
 }
 
 // wordings reads "belly, big belly, <other>".
-func (b *alarmBook) wordings(list string) (wordings, error) {
+func (b *alarmBook) wordings(list string) wordings {
 	p := wordings{}
 	for _, part := range strings.Split(list, ",") {
 		part = strings.TrimSpace(part)
 		if name, ok := strings.CutPrefix(part, "<"); ok {
-			class := b.lists[strings.TrimSuffix(name, ">")]
-			if class == nil {
-				return nil, fmt.Errorf("no class %s", part)
-			}
-			for key, all := range class {
-				p[key] = append(p[key], all...)
-			}
+			p.add(b.list(strings.TrimSuffix(name, ">")))
 			continue
 		}
 		var ph wording
@@ -165,16 +157,14 @@ func (b *alarmBook) wordings(list string) (wordings, error) {
 			}
 			ph = append(ph, t)
 		}
-		if len(ph) == 0 {
-			return nil, fmt.Errorf("an empty wording")
-		}
+		must(len(ph) > 0, list)
 		key := ph[0].text
 		if ph[0].least > 0 || ph[0].prefix {
 			key = anyBeginning
 		}
 		p[key] = append(p[key], ph)
 	}
-	return p, nil
+	return p
 }
 
 // levelNames are the levels as signs.txt has them.
@@ -185,59 +175,43 @@ var elementEnd = regexp.MustCompile(` [+>] `)
 
 // sign reads "now: belly + hard > after - unless", or "today now: ..." where a
 // frail dog is sooner for a vet.
-func (b *alarmBook) sign(line string, number int) (err error) {
+func (b *alarmBook) sign(line string, number int) {
 	line, unless, _ := strings.Cut(line, " - ")
 	head, line, _ := strings.Cut(line, ":")
 	r := signRule{line: number}
 	head, r.fasting = strings.CutPrefix(head, "fasting ")
 	for word := range strings.FieldsSeq(head) {
 		level, ok := levelNames[word]
-		if !ok {
-			return fmt.Errorf("no level %s", word)
-		}
+		must(ok, word)
 		if r.level == Calm {
 			r.level = level
 		}
 		r.frail = max(r.frail, level)
 	}
 	if unless != "" {
-		if r.unless, err = b.wordings(unless); err != nil {
-			return err
-		}
+		r.unless = b.wordings(unless)
 	}
 	parted := elementEnd.FindAllString(line, -1)
 	for i, part := range elementEnd.Split(line, -1) {
-		words, err := b.wordings(part)
-		if err != nil {
-			return err
-		}
-		r.elements = append(r.elements, element{words, i > 0 && parted[i-1] == " > "})
+		r.elements = append(r.elements, element{b.wordings(part), i > 0 && parted[i-1] == " > "})
 	}
 	b.begins.add(r.elements[0].words, len(b.signs))
 	b.signs = append(b.signs, r)
-	return nil
 }
 
 // danger reads "drug painkiller | ibuprofen | ibuprofen, nurofen - unless".
-func (b *alarmBook) danger(line string) error {
+func (b *alarmBook) danger(line string) {
 	line, unless, _ := strings.Cut(line, " - ")
 	head, rest, ok := strings.Cut(line, "|")
 	name, list, ok2 := strings.Cut(rest, "|")
 	fields := strings.Fields(head)
-	if !ok || !ok2 || len(fields) != 2 {
-		return fmt.Errorf("not \"kind key | name | words\"")
-	}
+	must(ok && ok2 && len(fields) == 2 && slices.Contains([]string{kindPoison, kindFood, kindDrug, kindThing, kindOwn}, fields[0]), line)
 	d := dangerRule{Danger: Danger{fields[1], strings.TrimSpace(name)}, kind: fields[0]}
-	if !slices.Contains([]string{kindPoison, kindFood, kindDrug, kindThing, kindOwn}, d.kind) {
-		return fmt.Errorf("no kind %s", d.kind)
-	}
-	var err error
-	if d.words, err = b.wordings(list); err == nil && unless != "" {
-		d.unless, err = b.wordings(unless)
+	if d.words = b.wordings(list); unless != "" {
+		d.unless = b.wordings(unless)
 	}
 	b.named.add(d.words, len(b.dangers))
 	b.dangers = append(b.dangers, d)
-	return err
 }
 
 // DangerIn returns what of the lists the words of a food or thing name, nil
