@@ -8,7 +8,7 @@ type FailCode string
 
 // The failures, the gravest first.
 const (
-	FailCalcium   FailCode = "calcium"            // under half of the minimum
+	FailCalcium   FailCode = "calcium"            // under half of the minimum, of a growing dog under two thirds
 	FailIodine    FailCode = "iodine"             // no source of it
 	FailVitaminE  FailCode = "vitamin-e"          // under half of the minimum
 	FailVitaminD  FailCode = "vitamin-d"          // under half of the minimum
@@ -31,6 +31,7 @@ type Failing struct {
 // no source).
 const (
 	badly          = 0.5
+	badlyGrowing   = 2.0 / 3 // of calcium, without which bones bend within weeks
 	muchLiverShare = 0.10
 	muchBoneShare  = 0.15
 )
@@ -41,7 +42,7 @@ const (
 func Failings(m Mixture, a *Analysis) (out []Failing) {
 	far := func(code FailCode, s Subject) bool {
 		r := a.Row(s)
-		if r == nil || !r.HasMin() || !(a.Energy.Mid > 0) || !(r.High-m.filler(a, s)*r.High < badly*r.Min) {
+		if r == nil || !r.HasMin() || !(a.Energy.Mid > 0) || !(r.High-m.filler(a, s)*r.High < a.badly(s)*r.Min) {
 			return false
 		}
 		v := r.Value
@@ -73,6 +74,14 @@ func Failings(m Mixture, a *Analysis) (out []Failing) {
 		}
 	}
 	return out
+}
+
+// badly is the part of its minimum under which there is far too little of something.
+func (a *Analysis) badly(s Subject) float64 {
+	if p := ProfileByID(a.ProfileID); p != nil && p.Growth && s == Subject(Calcium) {
+		return badlyGrowing
+	}
+	return badly
 }
 
 // filler is the share that tablets may bring of a nutrient for which they are
@@ -123,8 +132,9 @@ func (m *Mixture) mayBring(code FailCode, parts []int) bool {
 
 // iodineSource reports that something of a mixture brings iodine, or may: sea
 // animals and seaweed, egg, dairy, salt, and whatever but oil is given beside the
-// food or comes from a label that does not say. Meat, organs, oils and plants of
-// the land bring next to none (FEDIAF and USDA tables, from memory).
+// food or comes from a label that does not say. Meat, organs, oils, plants of the land, and
+// the shell and lime that are given for calcium bring next to none (FEDIAF and USDA tables,
+// from memory).
 func iodineSource(m Mixture) bool {
 	for _, x := range m.Extras {
 		if x.Nutrient == Iodine && (x.NotKnown && !x.Natural || x.PerDay > 0) {
@@ -137,12 +147,16 @@ func iodineSource(m Mixture) bool {
 			return true
 		}
 		if it.Grams > 0 && (f.Part == Fish || f.Has(Shellfish) || f.Has(Seaweed) || f.Has(Egg) || f.Has(Dairy) ||
-			f.Kind == "own" || f.Has(Supplement) && !(f.Per100[Iodine].Complete && f.Per100[Iodine].High == 0)) {
+			f.Kind == "own" || f.Has(Supplement) && f.Per100[Calcium].Low < limeCalcium && !(f.Per100[Iodine].Complete && f.Per100[Iodine].High == 0)) {
 			return true
 		}
 	}
 	return false
 }
+
+// limeCalcium is from how much calcium on, mg in 100 g, something is lime, shell or bone
+// meal: eggshell has 38 g (our own choice).
+const limeCalcium = 15000
 
 // lacksZinc reports that the food of a growing dog is below its minimum of zinc.
 // A grown dog is told of it in the analysis.

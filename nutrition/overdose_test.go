@@ -71,7 +71,7 @@ func TestFailings(t *testing.T) {
 		"meat alone":            {[]any{"turkey-thigh-skinless", 900}, []FailCode{FailCalcium, FailIodine, FailVitaminE}},
 		"an egg may bring some": {[]any{"turkey-thigh-skinless", 900, "egg", 50}, []FailCode{FailCalcium, FailVitaminE}},
 		"much liver":            {[]any{"turkey-thigh-skinless", 800, "beef-liver", 150, "egg", 50, "eggshell-powder", 6}, []FailCode{FailVitaminE, FailMuchLiver}},
-		"no vitamin D":          {[]any{"beef-ground-95", 800, "beef-heart", 100, "eggshell-powder", 6}, []FailCode{FailVitaminE, FailVitaminD}},
+		"no vitamin D":          {[]any{"beef-ground-95", 800, "beef-heart", 100, "eggshell-powder", 6}, []FailCode{FailIodine, FailVitaminE, FailVitaminD}},
 		"a fish may bring it":   {[]any{"beef-ground-95", 800, "anchovy", 100, "eggshell-powder", 6}, []FailCode{FailVitaminE}},
 		"too much calcium":      {[]any{"turkey-thigh-skinless", 900, "egg", 50, "eggshell-powder", 20, "wheat-germ-oil", 15}, []FailCode{FailRatio}},
 	} {
@@ -83,6 +83,11 @@ func TestFailings(t *testing.T) {
 	a := Analyse(m, ProfileByID("aafco-growth"), Basis{})
 	if got := Failings(m, &a); !slices.ContainsFunc(got, func(f Failing) bool { return f.Code == FailZinc }) {
 		t.Errorf("chicken for a puppy: %+v", got)
+	}
+	m = mixtureOf(t, "chicken-breast-skinless", 900, "egg", 100, "eggshell-powder", 5) // between half and two thirds
+	a = Analyse(m, ProfileByID("aafco-growth"), Basis{})
+	if got := Failings(m, &a); len(got) == 0 || got[0].Code != FailCalcium || got[0].Value.Low < badly*got[0].Min {
+		t.Errorf("little calcium for a puppy: %+v", got)
 	}
 	// What a tablet may hold beside is nothing to count on.
 	m = mixtureOf(t, "turkey-thigh-skinless", 100)

@@ -101,6 +101,9 @@ func GoalByScore(d Dog) nutrition.Kilograms {
 	return nutrition.Kilograms(math.Round(float64(w)*10) / 10) // a score is no finer
 }
 
+// VeryThin reports that a dog was scored so thin that a vet sees it before it is fed up.
+func (d Dog) VeryThin() bool { return d.Condition > 0 && d.Condition <= starved }
+
 // Thin reports that a dog was scored thin.
 func (d Dog) Thin() bool { return d.Condition > 0 && d.Condition <= ThinCondition }
 

@@ -78,7 +78,7 @@ func GateOf(d Dog, now time.Time) Gate {
 		return PregnantGate
 	case d.Stage == Nursing:
 		return NursingGate
-	case d.Condition > 0 && d.Condition <= starved:
+	case d.VeryThin():
 		return VeryThinGate
 	case Growing(d, now):
 		return GrowthGate

@@ -34,7 +34,8 @@ type StoolCheck struct {
 // carer wants it so.
 type Hold struct {
 	From  Date `json:"from"`
-	Until Date `json:"until,omitzero"` // the day that is not held any more; zero while it is
+	Until Date `json:"until,omitzero"`  // the day that is not held any more; zero while it is
+	Asked bool `json:"asked,omitempty"` // only where nobody says that the stool is firm
 }
 
 // Stool is how it was.
@@ -64,7 +65,7 @@ func (t Transition) MoveAfter(day Date) Move {
 	switch {
 	case stool == LooseStool && (before == LooseStool || before == SoftStool):
 		return StepBack
-	case stool == LooseStool || stool == SoftStool || t.HeldOn(day):
+	case stool == LooseStool || stool == SoftStool || t.heldOn(day, stool == FirmStool):
 		return StepHeld
 	}
 	return StepForward
@@ -81,10 +82,24 @@ func (t Transition) StoolOn(day Date) Stool {
 }
 
 // HeldOn reports that a day is held by hand.
-func (t Transition) HeldOn(day Date) bool {
+func (t Transition) HeldOn(day Date) bool { return t.heldOn(day, true) }
+
+// heldOn reports the same, or that nobody said that a day's stool was firm where it waits
+// for that.
+func (t Transition) heldOn(day Date, firm bool) bool {
 	return slices.ContainsFunc(t.Holds, func(h Hold) bool {
-		return !day.Before(h.From) && (h.Until.IsZero() || day.Before(h.Until))
+		return !day.Before(h.From) && (h.Until.IsZero() || day.Before(h.Until)) && !(h.Asked && firm)
 	})
+}
+
+// Ask returns the transition as it is once it is asked how a day's stool was: one that was
+// held takes no step of which nobody says that the stool is firm.
+func (t Transition) Ask(day Date) (out Transition, waits bool) {
+	if t.Held() || len(t.Holds) == 0 {
+		return t, false
+	}
+	t.Holds = append(slices.Clone(t.Holds), Hold{From: day, Until: day.AddDays(1), Asked: true})
+	return t, true
 }
 
 // StepOn returns the step of a day: 0 before Start and where it went back to

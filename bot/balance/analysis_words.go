@@ -109,6 +109,8 @@ func dosesOpenText(r planner.Recipe, foods nutrition.Pantry) string {
 // nobody knows, and what is right but not surely.
 func gravity(l Looked, r *nutrition.Row) int {
 	switch {
+	case r.Requirement.Subject == nutrition.Subject(nutrition.Calcium) && slices.ContainsFunc(nutrition.Failings(l.Mixture, &l.Result), func(f nutrition.Failing) bool { return f.Code == nutrition.FailCalcium }):
+		return -1 // of a puppy, and in any dog, it does harm soonest
 	case r.Verdict == nutrition.High, r.Verdict.Meets() && overElsewhere(l, r):
 		return 0
 	case r.Verdict == nutrition.Low:

@@ -29,6 +29,8 @@ func Room() talk.Room {
 		Answers: map[read.Intent]talk.Intent{
 			read.HouseRecipes:   func(t *talk.Turn, _ read.Sentence) { pressHouse(t, []string{"list"}) },
 			read.NutrientAmount: answerNutrient,
+			read.NutrientOf:     answerNutrientOf,
+			read.TaurineAsked:   func(t *talk.Turn, _ read.Sentence) { t.SayMsg("nutrient.taurine") },
 			read.Analyse:        func(t *talk.Turn, s read.Sentence) { talk.OnRecipe(answerAnalyse)(t, ownFood(t, s)) },
 			read.Balance: talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 				showBalance(t, balanceDraft{Recipe: r.ID, Dog: dogs.IDOf(talk.DogMeant(t, s))})

@@ -47,6 +47,9 @@ func whyIn(t *talk.Turn, r *planner.Recipe, d *planner.Dog, key string) {
 	l, ok := looked(t, r, d)
 	switch {
 	case !ok:
+	case key != "" && read.Says("supposes", t.AsTyped()) && !dogs.Gated(t, l.Dog):
+		sayWhyFood(t, l, key)
+		t.LastReply().Add(msg("why.not-yet", "recipe", r.Name)).Offer(t.Button(msg("button.why-out", "food", t.FoodName(key)), "recipe", "set", r.ID, key, "0"))
 	case key != "":
 		sayWhyFood(t, l, key)
 	default:

@@ -50,15 +50,20 @@ func ofFood(t *talk.Turn, d *planner.Dog) nutrition.Kcal {
 	return balance.FoodKcal(t, d, k) / k
 }
 
+// heldText says why no meal of a dog can be worked out yet, whatever it eats.
+func heldText(t *talk.Turn, d *planner.Dog, n planner.Need) string {
+	if n.Waits() {
+		return dogs.HeldText(t, d, n)
+	}
+	return say.Where(!d.Classed(), dogs.ClassText(d))
+}
+
 // MealFor works out a meal. It returns nil if there is none to make, and says
 // why if a carer can mend that.
 func MealFor(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (m *mealBowl, trouble string) {
 	n := planner.AmountOf(*d, t.Event.At)
-	if n.Waits() {
-		return nil, dogs.HeldText(t, d, n)
-	}
-	if !d.Classed() {
-		return nil, dogs.ClassText(d)
+	if trouble = heldText(t, d, n); trouble != "" {
+		return nil, trouble
 	}
 	each, off := mealKcal(t, d, n, day, meal)
 	m = newMeal(t, d, meal)

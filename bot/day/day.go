@@ -1,6 +1,7 @@
 package day
 
 import (
+	"cmp"
 	"time"
 
 	"bowlwright/bot/balance"
@@ -176,7 +177,9 @@ func answerAtePart(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 		fedUnknown(t, d, e, other, amount)
 		return
 	case full == 0:
-		t.SayMsg("part.no-meal", "dog", d.Name)
+		if !dogs.Held(t, d) {
+			t.SayMsg("part.no-meal", "dog", d.Name)
+		}
 		return
 	}
 	e.Text = say.Short(t.Event.Text)
@@ -237,7 +240,7 @@ func ateInstead(t *talk.Turn, d *planner.Dog, e planner.Entry, m *mealBowl, what
 // was told: it counts as a meal, of which the kcal are not known.
 func fedUnknown(t *talk.Turn, d *planner.Dog, e planner.Entry, of *planner.Recipe, amount string) {
 	e.Kcal, e.Recipe, e.Text = 0, "", amount
-	why := msg("part.of-unknown", "dog", d.Name)
+	why := cmp.Or(heldText(t, d, planner.AmountOf(*d, t.Event.At)), msg("part.of-unknown", "dog", d.Name))
 	if of != nil {
 		e.Recipe, e.Text = of.ID, amount+" "+of.Name
 		why = msg("part.of-other", "dog", d.Name, "recipe", of.Name)

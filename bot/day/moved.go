@@ -239,3 +239,25 @@ func moveEntry(t *talk.Turn, d *planner.Dog, id string) {
 	t.Talk.Dog = d.ID
 	talk.SayDone(t, msg("moved.done", "dog", d.Name, "other", from.Name, "what", what))
 }
+
+// answerTheirs answers that a dog had another's bowl, of which it is not said how much: what
+// of it that dog may not have, and a medicine that may have been in it, come first.
+func answerTheirs(t *talk.Turn, is read.Sentence) {
+	names := talk.Examples(t)
+	names = append([]any{"without", names[1]}, names...)
+	d, of := t.Dog(is.Dog), t.Dog(is.Other)
+	if d == nil || of == nil || d == of { // "mixed up the bowls"
+		t.SayMsg("fed.theirs", names...)
+		return
+	}
+	t.Talk.Dog = d.ID
+	names, harm := append([]any{"dog", d.Name, "without", of.Name}, names...), ""
+	if r := t.Home.UsualOn(of, t.Date()); r != nil {
+		names = append([]any{"recipe", r.Name}, names...)
+		for i := 0; i < len(r.Ingredients) && harm == ""; i++ {
+			harm = recipes.Against(t, d, t.FoodName(r.Ingredients[i].Food))
+		}
+	}
+	dosed := of.Health != "" || slices.ContainsFunc(t.Home.Reminders, func(r planner.Reminder) bool { return r.Dog == of.ID && read.Says("medicine", r.Text) })
+	t.Say(say.Whole(harm), say.Whole(say.Where(dosed, msg("fed.theirs-dosed", "other", of.Name))), say.Para(msg("fed.theirs", names...)))
+}

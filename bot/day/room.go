@@ -30,7 +30,7 @@ func Room() talk.Room {
 			read.Week:       func(t *talk.Turn, _ read.Sentence) { sayWeek(t) },
 			read.Fed:        talk.OnDog(answerFed),
 			read.FedAsked:   answerFedAsked,
-			read.AteTheirs:  func(t *talk.Turn, _ read.Sentence) { t.SayMsg("fed.theirs", talk.Examples(t)...) },
+			read.AteTheirs:  answerTheirs,
 			read.AtePart:    talk.OnDog(answerAtePart),
 			read.MealHalf:   talk.OnDog(answerHalf),
 			read.GivenAsked: answerGivenAsked,

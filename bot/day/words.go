@@ -106,6 +106,10 @@ func GivenWords(t *talk.Turn, s string) bool {
 	if len(named) == 1 && thing == "" { // "only Otto got his"
 		return OtherDog(t, s) || pickDue(t, read.DueSaid{Act: read.SaidGiven, Dogs: named}, "given", planner.SupplementReminder)
 	}
+	if f := t.Foods.Find(read.Without("dose-form", read.Without("dose-of", thing))).Food; f != nil && read.MassIn(s) == 0 && (f.Oil() || nutrition.Concentrated(f)) {
+		t.SayMsg("given.no-reminder", "food", f.Name).Offer(t.Button(msg("button.remind-of"), "supplement", "add"))
+		return true
+	}
 	// A medicine that no reminder names is noted nowhere, and that is said: it is no
 	// note on the dog's health.
 	if !read.Says("medicine", s) && alarm.DangerIn(thing) == nil && len(illness.In(thing)) == 0 {

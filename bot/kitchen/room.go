@@ -35,6 +35,7 @@ func Room() talk.Room {
 			read.CookedOnly:     answerCookedOnly,
 			read.CookedFix:      answerCookedFix,
 			read.ForgetYield:    talk.OnRecipe(forgetYield),
+			read.WeighedAsked:   answerWeighed,
 			read.CookedLines:    talk.OnRecipe(weighedAs(true)),
 			read.RawLines:       talk.OnRecipe(weighedAs(false)),
 			read.PouredOff:      talk.OnRecipe(poured(true)),

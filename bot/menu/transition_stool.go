@@ -30,7 +30,12 @@ func sayStool(t *talk.Turn, r *planner.Reminder, o planner.Occurrence) {
 		dropStoolReminder(t, tr.Dog)
 	case o.Date.Before(tr.Start) || tr.StoolOn(o.Date) != "" || tr.Resting(o.Date):
 	default:
-		askStool(t, tr, o.Date)
+		next, waits := tr.Ask(o.Date)
+		*tr, t.Changed = next, t.Changed || waits
+		if askStool(t, tr, o.Date); waits {
+			t.LastReply().Add(msg("transition.waits"))
+			planRotations(t)
+		}
 	}
 }
 

@@ -14,6 +14,8 @@ type Intent string
 // name say what is meant, a third what of it.
 const (
 	BowlAmount     Intent = "bowl.show"          // how much of a recipe a dog gets: Dog or Weight, Recipe
+	NutrientOf     Intent = "bowl.food.in"       // how much of a nutrient a food has: Nutrient, Food
+	TaurineAsked   Intent = "bowl.food.taurine"  // which no table has
 	NutrientAmount Intent = "bowl.food.nutrient" // how much of a nutrient a recipe has: Nutrient, Recipe, Dog
 	FoodAmount     Intent = "bowl.food"          // how much of one food a dog gets: Food, Dog or Weight, Recipe
 	FedAsked       Intent = "fed.ask"            // whether, when and by whom a dog was fed: Dog; the day is for DayAsked
@@ -128,6 +130,7 @@ const (
 	CookedOnly     Intent = "batch.cooked.only"     // a batch weighs Cooked, or lost Factor of what it weighed: Recipe
 	CookedFix      Intent = "batch.cooked.fix"      // a pan weighed Grams and not Cooked: Recipe
 	ForgetYield    Intent = "batch.cooked.forget"   // what was weighed cooked is no longer to count: Recipe
+	WeighedAsked   Intent = "batch.cooked.asked"    // whether amounts are weighed raw or cooked: Recipe
 	CookedLines    Intent = "batch.cooked.lines"    // the weights of Recipe are cooked ones
 	RawLines       Intent = "batch.cooked.raw"      // or raw ones
 	PouredOff      Intent = "batch.cooked.off"      // fat and juice were poured off: Recipe

@@ -18,7 +18,9 @@ import (
 // that no sentence has: "turkey to 300 g in Stew, 100 g heart added, no rice". All of it is
 // done, or nothing where a part is not clear.
 func LineChanges(t *talk.Turn, s string) bool {
-	s = read.Without("line-lead", s)
+	if s = read.Without("line-lead", s); !t.Home.Units.Ounces && !read.Says("many-lines", s) { // "make the potatoes 400 and add 15 g kelp"
+		s = read.Without("line-bare", s)
+	}
 	id, text, ok := read.OfRecipe(s, t.Names().Recipes)
 	r, named := talk.TheRecipe(t, nil), id != ""
 	if named {

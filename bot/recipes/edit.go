@@ -24,6 +24,14 @@ func AnswerSetLine(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	at, now := lineAt(r, keys[0], t.AsTyped())
+	if read.Says("supposes", t.AsTyped()) && t.Event.Press == "" { // "what if i leave the carrots out"
+		if s.Intent == read.DropLine {
+			t.GoTo(read.Sentence{Intent: read.WhyFood, Food: s.Food, Recipe: r.ID})
+			return
+		}
+		askLine(t, r, s, keys)
+		return
+	}
 	switch is := amountSet(now, s); {
 	case !sure || unsaid(s) && now > 0:
 		askLine(t, r, s, keys)
@@ -187,6 +195,9 @@ var draftEdits = []read.Intent{read.SetLine, read.MoreOfLine, read.LessOfLine, r
 // asks: "remove the rice", "change the carrots to 150 g", "add 2 eggs", "not salmon, cod".
 // It reports whether it was one of these.
 func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
+	if read.Says("supposes", s) {
+		return false // "what if i leave the carrots out"
+	}
 	fixed := read.Without("draft-fix", s)
 	got, ok := t.Understand(fixed)
 	surely := ok && fixed == s

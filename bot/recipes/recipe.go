@@ -348,7 +348,7 @@ func KeepRecipe(t *talk.Turn, d RecipeDraft, head string) {
 		of := slices.DeleteFunc(slices.Clone(all), func(d *planner.Dog) bool {
 			return !slices.ContainsFunc(planner.LastingFare(t.Home, d.ID, t.Date()), isFed)
 		})
-		if len(all) > 1 && len(of) > 0 {
+		if len(of) > 0 {
 			eats = msg("recipe.eaten-by", "dogs", talk.NamesOf(of), "n", len(of), "dog", of[len(of)-1].Name, "recipe", r.Name)
 		}
 	}

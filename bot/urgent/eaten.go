@@ -63,6 +63,10 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	a := t.Alarm(s)
 	s = read.Without("by-mistake", s)
 	got, ok := t.Understand(s)
+	if ok && got.Intent == read.AteTheirs && t.Talk.Kind == "" {
+		t.GoTo(got)
+		return true
+	}
 	if a.Past || a.Mended || !ok || got.Intent != read.HasEaten {
 		return false
 	}
@@ -75,10 +79,14 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	if food == "" || read.Says("eats-well", food) || read.Says("ate-when", food) || len(a.Dogs) > 1 && read.Says("ate-each", s) {
 		return false
 	}
-	if _, told := lastEmergency(t); !told && (read.Says("own-bowl", food) || itsMeal) || others && read.Says("own-bowl", meal) {
+	if others != nil && read.Says("own-bowl", meal) {
+		t.GoTo(read.Sentence{Intent: read.AteTheirs, Dog: got.Dog, Other: others.ID})
+		return true
+	}
+	if _, told := lastEmergency(t); !told && (read.Says("own-bowl", food) || itsMeal) {
 		return false
 	}
-	if others && len(span.Mentions(food, t.Names().Recipes)) == 0 {
+	if others != nil && len(span.Mentions(food, t.Names().Recipes)) == 0 {
 		food = meal
 	}
 	if read.Says("elsewhere", food) { // "ate at gran's"
@@ -181,11 +189,14 @@ func overdosed(t *talk.Turn, a alarm.Alarm, s string) bool {
 	return true
 }
 
-// othersBowl is what of another dog of the household was eaten: "Bracken's dinner".
-func othersBowl(t *talk.Turn, food string) (meal string, is bool) {
+// othersBowl is what of another dog of the household was eaten, "Bracken's dinner", "the food
+// of Bracken", and that dog.
+func othersBowl(t *talk.Turn, food string) (meal string, of *planner.Dog) {
 	whose, meal, _ := strings.Cut(strings.ToLower(food), " ")
-	d := t.DogNamed(strings.TrimSuffix(strings.NewReplacer("'", "", "’", "").Replace(whose), "s"))
-	return meal, d != nil
+	if before, after, found := strings.Cut(strings.ToLower(food), " of "); found {
+		meal, whose = before, after
+	}
+	return meal, t.DogNamed(strings.TrimSuffix(strings.NewReplacer("'", "", "’", "").Replace(whose), "s"))
 }
 
 // knownTogether are the foods that were eaten together, and whether all are of

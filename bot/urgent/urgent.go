@@ -45,7 +45,7 @@ func Urgent(t *talk.Turn, s string) bool {
 	if a.Alone != nil && a.Eaten == nil && t.Talk.Kind == "" {
 		a.Eaten, a.Packet, a.Took, level = a.Alone, true, true, alarm.VetNow
 	}
-	after, since := goesOnWith(t, &a)
+	after, since := goesOnWith(t, &a, s)
 	if since || a.Twice && givesMedicine(t) || level == alarm.VetToday && a.Signs && !a.Packet && slices.ContainsFunc(dogsMeant(t, a), func(d *planner.Dog) bool { return cannotWait(t, d, a) }) {
 		level = alarm.VetNow
 	}
@@ -91,7 +91,9 @@ func Urgent(t *talk.Turn, s string) bool {
 	case level < alarm.VetNow && a.Level == alarm.Watch && t.Talk.Kind == "" && leaves(t, a, s):
 	case level >= alarm.VetToday:
 		sayAlarm(t, a, level, s, cmp.Or(after, same))
-		besides(t, a, s)
+		if besides(t, a, s); since && leftMeal(t, a, s) {
+			talk.Sentence(t, s)
+		}
 		askOnDog(t)
 	case a.Doubling && t.Talk.Kind == "" && !read.Says("many-lines", s):
 		t.Say(say.Whole(msg("medicine.no-two")))

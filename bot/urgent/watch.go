@@ -139,7 +139,7 @@ func Tell(t *talk.Turn, s string) bool {
 	}
 	level := alarm.VetToday
 	a.Signs, a.Frail = true, max(a.Frail, level)
-	after, since := goesOnWith(t, &a)
+	after, since := goesOnWith(t, &a, s)
 	if since {
 		level = alarm.VetNow
 	}

@@ -28,9 +28,13 @@ func pressSign(t *talk.Turn, args []string) {
 		return
 	}
 	t.Mutate("did.sign", d.Name)
+	a, after := t.Alarm(e.Text), ""
+	if a.Dogs = []string{d.ID}; a.Level < alarm.VetNow && a.Eaten == nil {
+		after, _ = goesOnWith(t, &a, e.Text)
+	}
 	t.Talk.Dog, e.Dog = d.ID, d.ID
 	t.Note(e)
-	out := t.Say(say.Whole(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text))), say.Whole(fasting(t, t.Alarm(e.Text), []*planner.Dog{d}, e.Text)))
+	out := t.Say(say.Whole(say.JoinParas(say.Where(after != "", msg("urgent.now")), after)), say.Whole(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text))), say.Whole(fasting(t, a, []*planner.Dog{d}, e.Text)))
 	if dogs.Frail(t, d) {
 		out.Begin(msg("urgent.frail", "dog", d.Name))
 	}
@@ -78,30 +82,52 @@ func lastEmergency(t *talk.Turn) (e planner.Entry, told bool) {
 	return e, false
 }
 
-// goesOnWith reports that a text tells of a further sign within the hour of an
-// emergency, or within days of something eaten: it is no milder than that was, and
-// of the same dog where none is named. after is what was eaten.
-func goesOnWith(t *talk.Turn, a *alarm.Alarm) (after string, since bool) {
-	if !a.Signs || a.Stranger {
+// goesOnWith reports that a text tells of a further sign, or of a meal that was left, within
+// the hour of an emergency, or within days of one of which no vet knows: it is no milder
+// than that was, and of the same dog where none is named. after is what was told of it.
+func goesOnWith(t *talk.Turn, a *alarm.Alarm, s string) (after string, since bool) {
+	left := !a.Signs && leftMeal(t, *a, s)
+	if !a.Signs && !left || a.Stranger {
 		return "", false
 	}
 	e, told := lastEmergency(t)
-	was, mild, ate := t.Alarm(e.Text), a.Frail <= alarm.Watch, false // an itch is no sign of it
+	was, mild, open := t.Alarm(e.Text), a.Frail <= alarm.Watch && !left, false // an itch is no sign of it
 	told = told && (len(a.Dogs) == 0 || e.Dog == "" || slices.Contains(a.Dogs, e.Dog)) && (!mild || was.Poisoned() || len(a.Dogs) == 0)
 	if !told && !mild {
-		e, ate = poisonOf(t, *a)
+		e, open = openOf(t, *a)
 	}
-	if !told && !ate {
+	if !told && !open {
 		return "", false
 	}
 	if of := talk.TalkedOf(t); len(a.Dogs) == 0 && !a.Both && !a.Every && e.Dog != "" && (told || of == nil || of.ID == e.Dog) {
 		a.Dogs = []string{e.Dog}
 	}
 	a.Took = a.Took || t.Alarm(e.Text).Took
-	if ate {
+	if open && e.Text != asTold(s) {
 		after = msg("urgent.after", "eaten", toldWhen(t, e, say.Short(e.Text)))
 	}
 	return after, true
+}
+
+// leftMeal reports that a text tells that a dog left some of its meal: after an emergency
+// that is a sign.
+func leftMeal(t *talk.Turn, a alarm.Alarm, s string) bool {
+	is, ok := t.Understand(s)
+	return (ok && is.Intent == read.AtePart || !read.IsQuestion(s) && read.Says("meal-left", s)) && a.Level < alarm.VetToday && t.Talk.Kind == ""
+}
+
+// openOf is what one of the dogs that are named, else of all, showed or ate in the last
+// days for which a vet was to be called at once, and of which no vet knows.
+func openOf(t *talk.Turn, a alarm.Alarm) (planner.Entry, bool) {
+	if e, ate := poisonOf(t, a); ate || len(t.Home.Dogs) == 0 {
+		return e, ate
+	}
+	for _, d := range t.Dogs() {
+		if e, level := dogs.WorstSign(t, d, dogs.PoisonDays); level >= alarm.VetNow && (len(a.Dogs) == 0 || slices.Contains(a.Dogs, d.ID)) {
+			return e, true
+		}
+	}
+	return planner.Entry{}, false
 }
 
 // poisonOf is what one of the dogs that are named, else of all, ate in the last

@@ -317,12 +317,19 @@ func recordWeight(t *talk.Turn, d *planner.Dog, w weighed) {
 	case right != "" && decision.Reason != judge.GatedDog:
 		warning = right
 	}
+	if n := planner.AmountOf(*d, t.Event.At); known && e.At.After(before.At) && d.Thin() && w.weight < before.Weight*(1-thinFall) && len(decision.Warnings) == 0 && (warning == "" || n.ByVet) {
+		warning = say.JoinParas(msg(say.Choose(d.VeryThin(), "weigh.very-thin-down", "weigh.thin-down"), "dog", d.Name), warning)
+	}
 	r := t.Say(say.Para(head), say.Para(settled), say.Whole(warning), say.Whole(jump), say.Para(kcalAfter(t, was, *d)), say.Para(step), say.Para(offerAgain(t, d, h, decision, posts)))
 	offerDecision(t, r, d, h, decision)
 	r.Offer(stand...)
 	r.Offer(t.UndoButton(), t.Button(msg("button.trend"), "weigh", "trend", d.ID), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
 	stillWithPups(t, d)
 }
+
+// thinFall is from what share of its weight on a thin dog is said to have lost some: scales
+// are no more exact (our own choice).
+const thinFall = 0.004
 
 // weighedOn is the weight that counts for the day of an instant, now where that
 // is zero; 0 where the dog was not weighed on it.

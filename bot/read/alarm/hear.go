@@ -60,6 +60,9 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 		if end := h.at("had-others", at); end > 0 && h.words[end-2].Text != "and" && !h.words[end-2].Comma {
 			h.dogs = slices.DeleteFunc(h.dogs, func(d dogAt) bool { return d.whose && d.at == end-1 })
 		}
+		if h.at("had-by", at) > 0 { // "Odin's zinc was eaten by Saffi"
+			h.dogs = slices.DeleteFunc(h.dogs, func(d dogAt) bool { return d.at < at && (d.whose || d.at > 0 && h.words[d.at-1].Text == "for") })
+		}
 	}
 	for _, d := range h.dogs {
 		if !slices.Contains(dogs, d.id) {
