@@ -40,9 +40,13 @@ const (
 // failure: a figure counts at the high end of what it may be. But vitamins E and D, of
 // which many foods lack a figure, are named where what is known of them is far too little.
 func Failings(m Mixture, a *Analysis) (out []Failing) {
+	p := ProfileByID(a.ProfileID)
 	far := func(code FailCode, s Subject) bool {
-		r := a.Row(s)
-		if r == nil || !r.HasMin() || !(a.Energy.Mid > 0) || !(r.High-m.filler(a, s)*r.High < a.badly(s)*r.Min) {
+		r, part := a.Row(s), badly
+		if code == FailCalcium && p != nil && p.Growth {
+			part = badlyGrowing
+		}
+		if r == nil || !r.HasMin() || !(a.Energy.Mid > 0) || !(r.High-m.filler(a, s)*r.High < part*r.Min) {
 			return false
 		}
 		v := r.Value
@@ -74,14 +78,6 @@ func Failings(m Mixture, a *Analysis) (out []Failing) {
 		}
 	}
 	return out
-}
-
-// badly is the part of its minimum under which there is far too little of something.
-func (a *Analysis) badly(s Subject) float64 {
-	if p := ProfileByID(a.ProfileID); p != nil && p.Growth && s == Subject(Calcium) {
-		return badlyGrowing
-	}
-	return badly
 }
 
 // filler is the share that tablets may bring of a nutrient for which they are

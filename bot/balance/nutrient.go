@@ -23,28 +23,24 @@ func answerNutrient(t *talk.Turn, s read.Sentence) {
 	}
 }
 
-// answerNutrientOf says how much of one nutrient 100 g of a food have, or that it is not known.
+// answerNutrientOf says how much of one nutrient 100 g of a food have, of several the
+// likeliest, or that it is not known.
 func answerNutrientOf(t *talk.Turn, s read.Sentence) {
 	found := t.Foods.Find(s.Food)
-	some := append(slices.Clone(found.Choices), found.Food)
-	some = slices.DeleteFunc(some, func(f *nutrition.Food) bool { return f == nil })
-	if len(some) == 0 { // "in the batch"
+	f := found.Food
+	if f == nil && len(found.Choices) > 0 {
+		f = found.Choices[0]
+	}
+	if f == nil { // "in the batch"
 		answerNutrient(t, s)
 		return
 	}
-	lines := say.LinesOf(some[:min(len(some), mostNutrientFoods)], func(f *nutrition.Food) string {
-		sum := nutrition.Sum(nutrition.Mixture{Items: []nutrition.Item{{Food: f, Grams: 100}}})
-		v := sum.Of(s.Nutrient.Terms())
-		factor, unit := say.DisplayUnit(v.Mid, s.Nutrient.Unit())
-		kelp := nutrition.UsualKelpIodine(f, 1)
-		return say.JoinParas(msg(say.Choose(v.Complete || v.Low > 0, "nutrient.in-food", "nutrient.not-in-food"), "food", say.Capital(f.Name), "nutrient", s.Nutrient.Name(), "amount", recipes.AmountIn(v, factor, unit)),
-			say.Where(kelp > 0 && s.Nutrient == nutrition.Subject(nutrition.Iodine), msg("nutrient.of-kelp", "amount", say.Sig(kelp))))
-	})
-	t.Say(say.Whole(lines))
+	sum := nutrition.Sum(nutrition.Mixture{Items: []nutrition.Item{{Food: f, Grams: 100}}})
+	v, kelp := sum.Of(s.Nutrient.Terms()), nutrition.UsualKelpIodine(f, 1)
+	factor, unit := say.DisplayUnit(v.Mid, s.Nutrient.Unit())
+	t.Say(say.Para(msg(say.Choose(v.Complete || v.Low > 0, "nutrient.in-food", "nutrient.not-in-food"), "food", say.Capital(f.Name), "nutrient", s.Nutrient.Name(), "amount", recipes.AmountIn(v, factor, unit))),
+		say.Whole(say.Where(kelp > 0 && s.Nutrient == nutrition.Subject(nutrition.Iodine), msg("nutrient.of-kelp", "amount", say.Sig(kelp)))))
 }
-
-// mostNutrientFoods is of how many foods of a name a nutrient is told (our own choice).
-const mostNutrientFoods = 4
 
 // BareNutrient answers the name of a nutrient and nothing else: "iodine?".
 func BareNutrient(t *talk.Turn, s string) bool {

@@ -13,6 +13,7 @@ import (
 	"bowlwright/bot/weighing"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/larder"
 	"bowlwright/planner/portions"
 )
 
@@ -140,7 +141,7 @@ func SayBowl(t *talk.Turn, e Eater, r *planner.Recipe, caution string) *say.Repl
 	}
 	weighing.Shown(t, e.Dog)
 	made := Made(t, e.Dog, r, food, e.Meals)
-	first := msg("bowl.total", "dog", e.Name, "total", say.WholeText(b.Day, u), "raw", say.Where(made.Raw, msg("bowl.raw")), "recipe", r.Name)
+	first := msg("bowl.total", "dog", e.Name, "total", say.WholeText(b.Day, u), "raw", say.Where(made.Raw || larder.InRawWeights(*r, t.Foods), msg("bowl.raw")), "recipe", r.Name)
 	first += say.Where(e.Meals > 1, msg("bowl.meals", "n", e.Meals)) + "."
 	why := msg("bowl.kcal", "kcal", say.Kcal(e.Need.Kcal), "range", dogs.NeedRange(t, e.Need), "reason", dogs.NeedReason(e.Need, u)) + say.Where(food < e.Need.Kcal, msg("bowl.beside", "kcal", say.Kcal(e.Need.Kcal-food)))
 	return t.Say(say.Para(first), say.Whole(made.Said), say.Whole(StandsFor(r, b.Kcal)), say.Para(why), say.TableBlock(BowlRows(t, b, e.Meals, u)), say.Whole(TinyText(t, b, -1)), say.Whole(BowlDoses(t, e.Dog, b, t.Date())), say.Whole(caution))

@@ -14,6 +14,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/larder"
 	"bowlwright/planner/portions"
 	"bowlwright/store"
 )
@@ -126,7 +127,7 @@ func sayPart(t *talk.Turn, e Eater, r *planner.Recipe, f *nutrition.Food) {
 	for _, row := range b.Rows {
 		if row.Food == f.Key {
 			t.SayMsg("part.amount", "dog", e.Name, "amount", say.Mass(row.Day, e.Units), "food", f.Name,
-				"recipe", r.Name, "total", say.WholeText(b.Day, e.Units)+say.Where(recipes.Cooks(t, r), msg("bowl.raw")), "kcal", say.Kcal(b.Kcal))
+				"recipe", r.Name, "total", say.WholeText(b.Day, e.Units)+say.Where(recipes.Cooks(t, r) || larder.InRawWeights(*r, t.Foods), msg("bowl.raw")), "kcal", say.Kcal(b.Kcal))
 			return
 		}
 	}

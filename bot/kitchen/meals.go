@@ -6,7 +6,6 @@ import (
 	"slices"
 	"time"
 
-	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -53,37 +52,13 @@ func mealsOf(t *talk.Turn, h *planner.Household, before planner.Date) (all []lar
 			}
 			answered[e.Date]++
 		}
-		fasts := fastsOf(t, d, since)
 		for day := first; d.Died.IsZero() && day.Before(before); day = day.AddDays(1) {
 			if _, paused := h.PausedOn(d.ID, day); !paused && need > 0 {
-				all = append(all, slices.DeleteFunc(unanswered(t, h, d, day, answered[day], need), func(m larder.Meal) bool { return fasts(m.At) })...)
+				all = append(all, unanswered(t, h, d, day, answered[day], need)...)
 			}
 		}
 	}
 	return all
-}
-
-// fastsOf tells whether a vet keeps a dog, or its food, at an instant from one on: from what
-// was told of that until the time that was told with it, else until a vet's word.
-func fastsOf(t *talk.Turn, d *planner.Dog, since time.Time) func(at time.Time) bool {
-	spans := [][2]time.Time{}
-	if !d.Fasting.IsZero() {
-		spans = append(spans, [2]time.Time{d.Fasting})
-	}
-	for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.SignSeen, planner.VetSaw}, From: since.AddDate(0, 0, -dogs.HeldDays)}) {
-		if e.Kind == planner.SignSeen && t.Alarm(e.Text).Held() {
-			from, until := read.FastSpan(e.Text, e.At.In(t.Event.At.Location()))
-			spans = append(spans, [2]time.Time{from, until})
-		}
-		for i := range spans {
-			if e.Kind == planner.VetSaw && spans[i][1].IsZero() && spans[i][0].Before(e.At) {
-				spans[i][1] = e.At
-			}
-		}
-	}
-	return func(at time.Time) bool {
-		return slices.ContainsFunc(spans, func(s [2]time.Time) bool { return !at.Before(s[0]) && (s[1].IsZero() || at.Before(s[1])) })
-	}
 }
 
 // longestStay is how long before a day a stay elsewhere may have begun that is looked for
@@ -91,13 +66,27 @@ func fastsOf(t *talk.Turn, d *planner.Dog, since time.Time) func(at time.Time) b
 const longestStay = 30
 
 // elsewhere is a household in which the days, from one on, on which dogs are fed
-// elsewhere are pauses.
+// elsewhere, or a vet keeps a dog or its food, are pauses.
 func elsewhere(t *talk.Turn, h *planner.Household, from planner.Date) *planner.Household {
 	is := *h
 	is.Pauses = slices.Clone(h.Pauses)
 	for _, d := range h.Dogs {
-		for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Away}, From: planner.Instant(from.AddDays(-longestStay), 0, t.Event.At.Location())}) {
-			is.Pauses = append(is.Pauses, planner.Pause{Dog: d.ID, From: e.Date, Until: e.Until.AddDays(1)})
+		begun := len(is.Pauses)
+		for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Away, planner.SignSeen, planner.VetSaw}, From: planner.Instant(from.AddDays(-longestStay), 0, t.Event.At.Location())}) {
+			switch {
+			case e.Kind == planner.Away:
+				is.Pauses = append(is.Pauses, planner.Pause{Dog: d.ID, From: e.Date, Until: e.Until.AddDays(1)})
+			case e.Kind == planner.VetSaw:
+				for i := begun; i < len(is.Pauses) && e.Date.Before(is.Pauses[i].Until); i++ {
+					is.Pauses[i].Until = e.Date
+				}
+			case t.Alarm(e.Text).Held():
+				start, end := read.FastSpan(e.Text, e.At.In(t.Event.At.Location()))
+				is.Pauses = append(is.Pauses, planner.Pause{Dog: d.ID, From: planner.DateOf(start), Until: planner.DateOf(cmp.Or(end, t.Event.At.AddDate(0, 0, 1)))})
+			}
+		}
+		if !d.Fasting.IsZero() {
+			is.Pauses = append(is.Pauses, planner.Pause{Dog: d.ID, From: t.DateAt(d.Fasting), Until: t.Date().AddDays(1)})
 		}
 	}
 	return &is

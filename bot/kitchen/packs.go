@@ -253,7 +253,7 @@ func madeFor(t *talk.Turn, said []read.Sentence) {
 	}
 	if yield > 0 && yield != 1 {
 		t.LastReply().Add(msg("packs.as-cooked", "yield", say.Trim(yield, 2)))
-	} else if yield == 0 && read.SaysCooking(t.AsTyped()) {
+	} else if yield == 0 && (read.SaysCooking(t.AsTyped()) || larder.InRawWeights(*r, t.Foods) && !read.SaysUncooked(t.AsTyped()) && !recipes.AnyBone(t, r.Ingredients)) {
 		t.LastReply().Add(msg("packs.no-yield", "recipe", r.Name))
 	}
 	if guessed != "" {

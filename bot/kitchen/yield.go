@@ -177,19 +177,16 @@ func poured(off bool) func(*talk.Turn, *planner.Recipe, read.Sentence) {
 // answerWeighed says whether amounts are weighed raw or cooked: of the recipe that is
 // named or spoken of, else of all.
 func answerWeighed(t *talk.Turn, s read.Sentence) {
-	r := t.Recipe(s.Recipe)
+	r, d := t.Recipe(s.Recipe), talk.TheDog(t)
 	if r == nil && t.Talk.Kind != "recipe" {
-		r = talk.TheRecipe(t, talk.TheDog(t))
+		r = talk.TheRecipe(t, d)
 	}
-	out := t.SayMsg("weights.asked")
+	text, cooked := msg("weights.asked"), ""
 	if r != nil {
-		cooked := ""
-		if d := talk.TheDog(t); d != nil && recipes.Cooks(t, r) {
-			cooked = cookedText(t, d, r, planner.AmountOf(*d, t.Event.At).Kcal, talk.MealsOf(*d))
-		}
-		out.Body = []say.Block{say.Para(msg(say.Choose(larder.InCookedWeights(*r, t.Foods), "weights.in-cooked", "weights.in-raw"), "recipe", r.Name)), say.Whole(cooked), say.Para(msg("weights.how"))}
+		text = msg(say.Choose(larder.InCookedWeights(*r, t.Foods), "weights.in-cooked", "weights.in-raw"), "recipe", r.Name)
 	}
-	if t.Talk.Kind == "" {
-		talk.OfferAlso(t, out, t.Event.Text, []read.Reading{{Intent: string(read.RawAsked)}})
+	if r != nil && d != nil {
+		cooked = cookedText(t, d, r, planner.AmountOf(*d, t.Event.At).Kcal, talk.MealsOf(*d))
 	}
+	t.Say(say.Para(text), say.Whole(cooked), say.Para(msg("weights.how")))
 }

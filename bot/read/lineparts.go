@@ -27,6 +27,8 @@ const (
 	SetPart  LineKind = "set"
 	MorePart LineKind = "more"
 	LessPart LineKind = "less"
+	TwoPart  LineKind = "twice"
+	HalfPart LineKind = "half"
 	DropPart LineKind = "drop"
 	AddPart  LineKind = "add"
 	SwapPart LineKind = "swap"

@@ -34,11 +34,16 @@ func LineChanges(t *talk.Turn, s string) bool {
 		addLines(t, r, text)
 		return true
 	}
-	parts, now := read.LineParts(text), *r
+	parts := read.LineParts(text)
+	there := slices.DeleteFunc(slices.Clone(parts), func(p read.LinePart) bool { return p.Kind == read.AddPart })
 	if len(parts) == 0 || is.Intent == read.AddRecipe || !named && !parts[0].Verb || whole && len(parts) == 1 && (parts[0].Kind != read.SwapPart || parts[0].Amount == "") && is.Intent != read.ScaleRecipe ||
-		whole && is.Intent == read.AddLines && !slices.ContainsFunc(parts, func(p read.LinePart) bool { return p.Kind != read.AddPart }) {
+		whole && is.Intent == read.AddLines && len(there) == 0 {
 		return false
 	}
+	if len(there) > 0 && !named { // "halve the rice and double the carrots", of the one that has rice
+		r = cmp.Or(RecipeWith(t, there[0].Food), r)
+	}
+	now := *r
 	now.Ingredients, now.Doses = slices.Clone(r.Ingredients), slices.Clone(r.Doses)
 	no, done := "", 0
 	for _, p := range parts {
@@ -92,6 +97,10 @@ func changeLine(t *talk.Turn, r *planner.Recipe, p read.LinePart) (no string) {
 		ok = false
 	case p.Kind == read.DropPart, p.Kind == read.SwapPart && p.Amount == "":
 		grams, ok = 0, true
+	case p.Kind == read.TwoPart:
+		grams, ok = 2*now, true
+	case p.Kind == read.HalfPart:
+		grams, ok = now/2, true
 	case p.Kind == read.MorePart:
 		grams += now
 	case p.Kind == read.LessPart, p.Kind == read.SwapPart:

@@ -24,16 +24,9 @@ func AnswerSetLine(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	at, now := lineAt(r, keys[0], t.AsTyped())
-	if read.Says("supposes", t.AsTyped()) && t.Event.Press == "" { // "what if i leave the carrots out"
-		if s.Intent == read.DropLine {
-			t.GoTo(read.Sentence{Intent: read.WhyFood, Food: s.Food, Recipe: r.ID})
-			return
-		}
-		askLine(t, r, s, keys)
-		return
-	}
+	supposed := read.Says("supposes", t.AsTyped()) && t.Event.Press == "" // "what if i made it 200 g"
 	switch is := amountSet(now, s); {
-	case !sure || unsaid(s) && now > 0:
+	case !sure || supposed || unsaid(s) && now > 0:
 		askLine(t, r, s, keys)
 	case s.Intent == read.DropLine, s.Intent == read.LessOfLine && is == 0 && now > 0:
 		setLine(t, r, keys[0], at, 0)

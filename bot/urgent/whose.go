@@ -94,7 +94,9 @@ func goesOnWith(t *talk.Turn, a *alarm.Alarm, s string) (after string, since boo
 	was, mild, open := t.Alarm(e.Text), a.Frail <= alarm.Watch && !left, false // an itch is no sign of it
 	told = told && (len(a.Dogs) == 0 || e.Dog == "" || slices.Contains(a.Dogs, e.Dog)) && (!mild || was.Poisoned() || len(a.Dogs) == 0)
 	if !told && !mild {
-		e, open = openOf(t, *a)
+		if e, open = poisonOf(t, *a); !open {
+			e, open = openOf(t, *a)
+		}
 	}
 	if !told && !open {
 		return "", false
@@ -119,28 +121,27 @@ func leftMeal(t *talk.Turn, a alarm.Alarm, s string) bool {
 // openOf is what one of the dogs that are named, else of all, showed or ate in the last
 // days for which a vet was to be called at once, and of which no vet knows.
 func openOf(t *talk.Turn, a alarm.Alarm) (planner.Entry, bool) {
-	if e, ate := poisonOf(t, a); ate || len(t.Home.Dogs) == 0 {
-		return e, ate
-	}
-	for _, d := range t.Dogs() {
-		if e, level := dogs.WorstSign(t, d, dogs.PoisonDays); level >= alarm.VetNow && (len(a.Dogs) == 0 || slices.Contains(a.Dogs, d.ID)) {
-			return e, true
-		}
-	}
-	return planner.Entry{}, false
+	return ofDogs(t, a, func(d *planner.Dog) (planner.Entry, bool) {
+		e, level := dogs.WorstSign(t, d, dogs.PoisonDays)
+		return e, level >= alarm.VetNow
+	})
 }
 
-// poisonOf is what one of the dogs that are named, else of all, ate in the last
-// days that may still harm it.
+// poisonOf is what one of them ate in the last days that may still harm it.
 func poisonOf(t *talk.Turn, a alarm.Alarm) (planner.Entry, bool) {
-	if len(t.Home.Dogs) == 0 {
-		return dogs.Poison(t, &planner.Dog{})
+	return ofDogs(t, a, func(d *planner.Dog) (planner.Entry, bool) { return dogs.Poison(t, d) })
+}
+
+// ofDogs is the first that is found of the dogs that are named, else of all, or of the one
+// that is not kept yet.
+func ofDogs(t *talk.Turn, a alarm.Alarm, find func(*planner.Dog) (planner.Entry, bool)) (planner.Entry, bool) {
+	of := t.Dogs()
+	if len(of) == 0 {
+		of = []*planner.Dog{{}}
 	}
-	for _, d := range t.Dogs() {
-		if len(a.Dogs) == 0 || slices.Contains(a.Dogs, d.ID) {
-			if e, ate := dogs.Poison(t, d); ate {
-				return e, true
-			}
+	for _, d := range of {
+		if e, found := find(d); found && (len(t.Home.Dogs) == 0 || len(a.Dogs) == 0 || slices.Contains(a.Dogs, d.ID)) {
+			return e, true
 		}
 	}
 	return planner.Entry{}, false

@@ -46,6 +46,20 @@ func InCookedWeights(r planner.Recipe, p nutrition.Pantry) bool {
 	return cooked
 }
 
+// InRawWeights reports that something of a recipe is cooked as a rule, and all of it was
+// weighed raw.
+func InRawWeights(r planner.Recipe, p nutrition.Pantry) (raw bool) {
+	for _, in := range r.Ingredients {
+		f := p.Food(in.Food)
+		if f == nil || f.Has(nutrition.Cooked) {
+			return false
+		}
+		y := f.Yield()
+		raw = raw || y.Low != 1 || y.High != 1
+	}
+	return raw
+}
+
 // oilyFat is the fat of an oily fish, g per 100 g, from here on (common practice,
 // no source).
 const oilyFat = 5
