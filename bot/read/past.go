@@ -79,14 +79,8 @@ func pastSpan(s string, now time.Time) (from, until planner.Date, ok bool) {
 
 // count reads a small number, in words too.
 func count(s string) (int, bool) {
-	if s == "" || s == "a" {
-		return 1, true
-	}
-	if n := span.Figures[s]; n > 0 {
-		return int(n), true
-	}
-	n, err := strconv.Atoi(s)
-	return n, err == nil && n > 0 && n <= longestSpan
+	n, err := span.Number(cmp.Or(s, "a"))
+	return int(n), err == nil && n >= 1 && n <= longestSpan
 }
 
 // pastEnds reads the first day and the last; the first may be a number in the

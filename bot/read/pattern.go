@@ -41,28 +41,14 @@ type example struct {
 type pattern struct {
 	intent Intent
 	urgent bool
-	line   int
-	code   []instruction
+	begin  step
+	tries  int // how many steps of it are tried but once at a place
+	slots  []slot
 	needs  []*wordSet // a text without a word of each of these cannot fit
 }
 
-// instruction of the machine that matches a pattern.
-type instruction struct {
-	op   op
-	slot slot
-	x, y int      // where to go on
-	any  *wordSet // of opWord; many patterns share it
-}
-
-type op uint8
-
-const (
-	opWord  op = iota // one word of a set
-	opSlot            // a slot
-	opSplit           // x, and where that fails y
-	opJump            // x
-	opEnd             // the end of the sentence
-)
+// step matches the words from a place on with what is left of a pattern.
+type step func(m *matcher, at int) bool
 
 // notKnown is the id of a word that no pattern has.
 const notKnown int16 = -1
@@ -92,7 +78,7 @@ type node struct {
 	parts []*node
 }
 
-// compiler turns the text of a pattern into a machine.
+// compiler turns the text of a pattern into steps.
 type compiler struct {
 	lang   *lang
 	macros map[string]*node
@@ -126,7 +112,7 @@ func compile(text string) (*lang, error) {
 		case head == nil:
 			err = fmt.Errorf("a pattern before the first intent")
 		default:
-			err = c.pattern(head, line, i+1)
+			err = c.pattern(head, line)
 		}
 		if err != nil {
 			return nil, fmt.Errorf("sentences.txt:%d: %w", i+1, err)
@@ -206,16 +192,15 @@ func (c *compiler) define(s string) error {
 }
 
 // pattern compiles one wording of the block that head begins.
-func (c *compiler) pattern(head *pattern, line string, number int) error {
+func (c *compiler) pattern(head *pattern, line string) error {
 	n, err := c.parse(line)
 	if err != nil {
 		return err
 	}
-	p := pattern{intent: head.intent, urgent: head.urgent, line: number}
-	p.emit(n)
-	p.code = append(p.code, instruction{op: opEnd})
+	p := pattern{intent: head.intent, urgent: head.urgent}
+	p.begin = p.from(n, func(m *matcher, at int) bool { return at == len(m.Tokens) })
 	p.needs = needs(n)
-	if len(p.needs) == 0 && !slices.ContainsFunc(p.code, func(i instruction) bool { return !unsure[string(i.slot)] }) {
+	if len(p.needs) == 0 && !slices.ContainsFunc(p.slots, func(s slot) bool { return !unsure[string(s)] }) {
 		return fmt.Errorf("the pattern fits anything: %s", line)
 	}
 	c.lang.patterns = append(c.lang.patterns, p)

@@ -140,34 +140,41 @@ func (c *compiler) until(end byte) (string, error) {
 	return name, nil
 }
 
-// emit appends the machine of a node.
-func (p *pattern) emit(n *node) {
+// from is the step that matches a node, and then the next.
+func (p *pattern) from(n *node, next step) step {
 	switch n.kind {
 	case 'w':
-		p.code = append(p.code, instruction{op: opWord, any: &n.words})
+		return func(m *matcher, at int) bool { return at < len(m.Tokens) && m.is(at, &n.words) && next(m, at+1) }
 	case 's':
-		p.code = append(p.code, instruction{op: opSlot, slot: n.slot})
+		p.slots = append(p.slots, n.slot)
+		return p.once(func(m *matcher, at int) bool { return m.fill(n.slot, at, next) })
 	case ',':
-		for _, part := range n.parts {
-			p.emit(part)
+		for _, part := range slices.Backward(n.parts) {
+			next = p.from(part, next)
 		}
-	case '|':
-		var jumps []int
-		for i, part := range n.parts {
-			split := len(p.code)
-			if i < len(n.parts)-1 {
-				p.code = append(p.code, instruction{op: opSplit, x: split + 1})
-			}
-			p.emit(part)
-			if i < len(n.parts)-1 {
-				jumps = append(jumps, len(p.code))
-				p.code = append(p.code, instruction{op: opJump})
-				p.code[split].y = len(p.code)
-			}
+		return next
+	}
+	var ways []step
+	for _, part := range n.parts {
+		ways = append(ways, p.from(part, next))
+	}
+	return p.once(func(m *matcher, at int) bool {
+		return slices.ContainsFunc(ways, func(way step) bool { return way(m, at) })
+	})
+}
+
+// once is a step that is not tried again at a place where it failed, so that the time is
+// bounded by the product of the words and the steps.
+func (p *pattern) once(try step) step {
+	number := p.tries
+	p.tries++
+	return func(m *matcher, at int) bool {
+		tried := &m.tried[number*(len(m.Tokens)+1)+at]
+		if *tried {
+			return false
 		}
-		for _, j := range jumps {
-			p.code[j].x = len(p.code)
-		}
+		*tried = true
+		return try(m, at)
 	}
 }
 

@@ -29,7 +29,7 @@ func DogsNamed(s string, n span.Names) (from, to int, dogs []string) {
 // rowNamed finds the names of dogs in a row.
 func rowNamed(s string, n span.Names) (from, to int, dogs []string) {
 	for _, m := range span.Mentions(s, n.Dogs) {
-		if len(dogs) > 0 && !joinsNames(s[to:m.From]) {
+		if len(dogs) > 0 && !span.JoinsNames(s[to:m.From]) {
 			if len(dogs) > 1 {
 				return from, to, dogs
 			}
@@ -169,13 +169,4 @@ func FactsWithin(s string, n span.Names, u planner.Units, now time.Time) (facts 
 	}
 	return facts, facts.Ideal > 0 || facts.AdultWeight > 0 || !facts.Born.IsZero() || facts.Sex != "" && language.Says("sex", rest) || facts.Neutered != "" || facts.Stage != "" || facts.Activity != "" ||
 		facts.Condition > 0 || facts.Meals > 0 || len(facts.Excludes) > 0 || facts.Health != "" || facts.StoresCopper
-}
-
-// joinsNames reports that only a comma or an "and" stands between two names.
-func joinsNames(between string) bool {
-	switch strings.TrimSpace(between) {
-	case ",", "and", "&", ", and", "+", "n", "'n", "'n'", "n'":
-		return true
-	}
-	return false
 }

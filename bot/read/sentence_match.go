@@ -28,8 +28,7 @@ type matcher struct {
 
 	present []int16 // every word of the language that the text has or may have
 
-	steps  []instruction
-	failed []uint64 // by instruction and place: a match from here was tried
+	tried  []bool // by step and place
 	filled []capture
 }
 
@@ -128,57 +127,20 @@ func (m *matcher) match(p *pattern) (Sentence, bool) {
 	if !m.meets(p) {
 		return Sentence{}, false
 	}
-	m.steps, m.filled = p.code, m.filled[:0]
-	size := (len(p.code)*(len(m.Tokens)+1) + 63) / 64
-	if cap(m.failed) < size {
-		m.failed = make([]uint64, size)
-	}
-	m.failed = m.failed[:size]
-	clear(m.failed)
-	if !m.run(0, 0) {
+	size := p.tries * (len(m.Tokens) + 1)
+	m.tried, m.filled = slices.Grow(m.tried[:0], size)[:size], m.filled[:0]
+	clear(m.tried)
+	if !p.begin(m, 0) {
 		return Sentence{}, false
 	}
 	return m.sentence(p.intent), true
 }
 
-// run matches the words from a place against the machine from an
-// instruction. A pair that failed is not tried again, so that the time is
-// bounded by the product of both.
-func (m *matcher) run(pc, at int) bool {
-	for {
-		in := &m.steps[pc]
-		switch in.op {
-		case opEnd:
-			return at == len(m.Tokens)
-		case opWord:
-			if at == len(m.Tokens) || !m.is(at, in.any) {
-				return false
-			}
-			pc, at = pc+1, at+1
-		case opJump:
-			pc = in.x
-		case opSplit, opSlot:
-			bit := pc*(len(m.Tokens)+1) + at
-			if m.failed[bit>>6]&(1<<(bit&63)) != 0 {
-				return false
-			}
-			m.failed[bit>>6] |= 1 << (bit & 63)
-			if in.op == opSlot {
-				return m.fill(in.slot, pc, at)
-			}
-			if m.run(in.x, at) {
-				return true
-			}
-			pc = in.y
-		}
-	}
-}
-
 // fill tries every stretch of words that a slot can take from a place.
-func (m *matcher) fill(s slot, pc, at int) bool {
+func (m *matcher) fill(s slot, at int, next step) bool {
 	for _, end := range m.ends(s, at) {
 		m.filled = append(m.filled, capture{s, at, end})
-		if m.run(pc+1, end) {
+		if next(m, end) {
 			return true
 		}
 		m.filled = m.filled[:len(m.filled)-1]

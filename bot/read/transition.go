@@ -45,7 +45,6 @@ func readSwitch(s string, n span.Names, now time.Time) switchReader {
 		r.Code = span.TooLong
 		return r
 	}
-	r.used = make([]bool, len(r.Tokens))
 	for _, take := range []func(){r.takeEnergy, r.takeDays, r.takeStart, r.takePlaces, r.takeTarget, r.takeDog, r.takeOld} {
 		take()
 	}
@@ -57,15 +56,8 @@ type switchReader struct {
 	matcher
 	Switch
 	now      time.Time
-	used     []bool // the words that were understood
-	from, to int    // where "from" and "to" stand, -1 where they do not
-	energy   int    // where the energy of the old food stands, 0 where it does not
-}
-
-func (r *switchReader) use(from, end int) {
-	for i := from; i < end; i++ {
-		r.used[i] = true
-	}
+	from, to int // where "from" and "to" stand, -1 where they do not
+	energy   int // where the energy of the old food stands, 0 where it does not
 }
 
 // takeEnergy takes the energy of the old food, wherever it stands.
@@ -83,7 +75,7 @@ func (r *switchReader) takeEnergy() {
 		if i > 0 && language.In("energy-leads", r.Word(i-1)) {
 			r.energy--
 		}
-		r.use(r.energy, end)
+		r.Use(r.energy, end)
 		return
 	}
 }
@@ -168,7 +160,7 @@ func (r *switchReader) takeDays() {
 		case "over", "in", "within", "for", "during", "take", "taking":
 			i--
 		}
-		r.use(i, end)
+		r.Use(i, end)
 		return
 	}
 }
@@ -190,7 +182,7 @@ func (r *switchReader) takeStart() {
 		switch {
 		case end > 0:
 			r.Start = day
-			r.use(max(at, 0), end)
+			r.Use(max(at, 0), end)
 			return
 		case code != "" && w != "from":
 			r.wrong(code, i, len(r.Tokens))
@@ -203,7 +195,7 @@ func (r *switchReader) takeStart() {
 func (r *switchReader) takePlaces() {
 	for i := range r.Tokens {
 		switch w := r.Word(i); {
-		case r.used[i]:
+		case r.Tokens[i].Used:
 		case w == "from" && r.from < 0:
 			r.from = i
 		case w == "to" || w == "onto":
@@ -221,20 +213,20 @@ func (r *switchReader) takeTarget() {
 	if r.to < 0 {
 		return
 	}
-	r.used[r.to] = true
+	r.Use(r.to, r.to+1)
 	at := r.past("owners", r.to+1)
 	if r.Word(at) == "rotation" {
 		r.Rotation = true
-		r.use(r.to, at+1)
+		r.Use(r.to, at+1)
 		return
 	}
 	if id, end := r.recipeAt(at); end > 0 {
 		r.Recipe = id
-		r.use(r.to, end)
+		r.Use(r.to, end)
 		return
 	}
 	end := at
-	for end < len(r.Tokens) && !r.used[end] && r.Word(end) != "from" {
+	for end < len(r.Tokens) && !r.Tokens[end].Used && r.Word(end) != "from" {
 		end++
 	}
 	if end > at {
@@ -245,7 +237,7 @@ func (r *switchReader) takeTarget() {
 // takeDog takes the first dog that is named.
 func (r *switchReader) takeDog() {
 	for i := range r.Tokens {
-		if r.used[i] {
+		if r.Tokens[i].Used {
 			continue
 		}
 		if d, ok := r.longest(r.dogs, i); ok {
@@ -257,7 +249,7 @@ func (r *switchReader) takeDog() {
 			if r.Word(d.end) == "'s" {
 				d.end++
 			}
-			r.use(from, d.end)
+			r.Use(from, d.end)
 			return
 		}
 	}
@@ -269,13 +261,13 @@ func (r *switchReader) takeDog() {
 func (r *switchReader) takeOld() {
 	at, end := r.from+1, r.energy
 	if r.from >= 0 {
-		for at < len(r.Tokens) && (r.used[at] || language.In("old-owners", r.Word(at))) {
+		for at < len(r.Tokens) && (r.Tokens[at].Used || language.In("old-owners", r.Word(at))) {
 			at++
 		}
-		for end = at; end < len(r.Tokens) && !r.used[end] && !(r.Tokens[end].Comma && !r.Tokens[end].IsFigure()); end++ {
+		for end = at; end < len(r.Tokens) && !r.Tokens[end].Used && !(r.Tokens[end].Comma && !r.Tokens[end].IsFigure()); end++ {
 		}
 	} else {
-		for at = end; at > 0 && !r.used[at-1] && !language.In("eats-leads", r.Word(at-1)) && !language.In("old-owners", r.Word(at-1)) && !(at < end && r.Tokens[at].Comma); at-- {
+		for at = end; at > 0 && !r.Tokens[at-1].Used && !language.In("eats-leads", r.Word(at-1)) && !language.In("old-owners", r.Word(at-1)) && !(at < end && r.Tokens[at].Comma); at-- {
 		}
 	}
 	// "kibble 380": a number behind the name is the energy on its label.
@@ -290,7 +282,7 @@ func (r *switchReader) takeOld() {
 	}
 	var left []string
 	for i, w := range r.Tokens {
-		if !r.used[i] {
+		if !r.Tokens[i].Used {
 			left = append(left, w.Text)
 		}
 	}

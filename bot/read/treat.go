@@ -174,7 +174,7 @@ func HadOfEach(s string, n span.Names) (all []Had) {
 		switch last := len(all) - 1; {
 		case language.Says("counts-next", s[:m.From]): // a biscuit, and no dog
 			continue
-		case last >= 0 && joinsNames(s[to:m.From]):
+		case last >= 0 && span.JoinsNames(s[to:m.From]):
 			all[last].Dogs = append(all[last].Dogs, dogs...)
 		default:
 			cut := m.From

@@ -42,14 +42,21 @@ func Lines(file string) (all []string) {
 	return all
 }
 
-// lists are the lists of lists.txt by their names, and kinds are the words of those
-// called "name:KIND" with the kind of each, by the name.
-var lists, kinds = func() (lists map[string][]string, kinds map[string]map[string]string) {
-	lists, kinds = map[string][]string{}, map[string]map[string]string{}
+// The lists of lists.txt by their names: as they stand, as sets, and as phrases of
+// several words each. Of those called "name:KIND" kinds are the words with the kind of
+// each, by the name.
+var lists, sets, phrases, kinds = readLists()
+
+func readLists() (lists map[string][]string, sets map[string]map[string]bool, phrases map[string][][]string, kinds map[string]map[string]string) {
+	lists, sets, phrases, kinds = map[string][]string{}, map[string]map[string]bool{}, map[string][][]string{}, map[string]map[string]string{}
 	for _, line := range Lines("lists.txt") {
 		name, list, _ := strings.Cut(line, " = ")
 		words := strings.Split(list, ", ")
 		lists[name] = append(lists[name], words...)
+		sets[name] = SetOf(lists[name]...)
+		for _, phrase := range words {
+			phrases[name] = append(phrases[name], strings.Fields(phrase))
+		}
 		if name, kind, ok := strings.Cut(name, ":"); ok {
 			if kinds[name] == nil {
 				kinds[name] = map[string]string{}
@@ -59,28 +66,8 @@ var lists, kinds = func() (lists map[string][]string, kinds map[string]map[strin
 			}
 		}
 	}
-	return lists, kinds
-}()
-
-// sets are the same lists as sets.
-var sets = func() map[string]map[string]bool {
-	all := map[string]map[string]bool{}
-	for name, words := range lists {
-		all[name] = SetOf(words...)
-	}
-	return all
-}()
-
-// phrases are the same lists, of which each entry is several words.
-var phrases = func() map[string][][]string {
-	all := map[string][][]string{}
-	for name, list := range lists {
-		for _, phrase := range list {
-			all[name] = append(all[name], strings.Fields(phrase))
-		}
-	}
-	return all
-}()
+	return lists, sets, phrases, kinds
+}
 
 // of is what a file has under a name. One that it has not stops the program at once.
 func of[V any](file string, all map[string]V, name string) V {

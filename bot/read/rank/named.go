@@ -34,12 +34,15 @@ func (m *Model) Names(in *Input) (all []Named) {
 		if n.P > best.P {
 			best = n
 		}
-		last := len(all) - 1
+		last, between := len(all)-1, ""
+		if last >= 0 {
+			between = strings.TrimSpace(in.Text[all[last].To():is.from])
+		}
 		switch {
-		case last >= 0 && (n.P >= inList || is.as == unknown) && listed(in.Text[all[last].To():is.from]): // "Sela and Knut"
+		case (n.P >= inList || is.as == unknown) && between != "," && span.JoinsNames(between): // "Sela and Knut"
 			all = append(all, n)
 		case n.P < FromName:
-		case last >= 0 && strings.TrimSpace(in.Text[all[last].To():is.from]) == "": // "Mrs Doyle"
+		case last >= 0 && between == "": // "Mrs Doyle"
 			all[last] = Named{in.Text[all[last].From:is.end], all[last].From, min(all[last].P, n.P)}
 		default:
 			all = append(all, n)
@@ -57,15 +60,6 @@ const (
 	FromName = 0.3
 	inList   = 0.015
 )
-
-// listed reports that nothing but "and" stands between two words.
-func listed(between string) bool {
-	switch strings.TrimSpace(between) {
-	case "and", "&", "+", "n", ", and", ",and":
-		return true
-	}
-	return false
-}
 
 // nameFeatures are those of a word that may be a dog's name: itself, how it is
 // written, and what stands around it.

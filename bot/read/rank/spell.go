@@ -31,20 +31,12 @@ func (s *Speller) mend(word string) string {
 			return string(b)
 		}
 	}
-	for i := 1; i <= len(word); i++ { // one too few, not at the beginning
-		for c := byte('a'); c <= 'z'; c++ {
-			if b = append(append(append(b[:0], word[:i]...), c), word[i:]...); s.knows(b) {
-				return string(b)
-			}
-		}
-	}
-	if len(word) <= fewestToMend {
-		return word
-	}
-	for i := 1; i < len(word); i++ { // another
-		for c := byte('a'); c <= 'z'; c++ {
-			if b = append(append(append(b[:0], word[:i]...), c), word[i+1:]...); s.knows(b) {
-				return string(b)
+	for wrong := range min(2, len(word)+1-fewestToMend) { // one too few, not at the beginning; or another
+		for i := 1; i <= len(word)-wrong; i++ {
+			for c := byte('a'); c <= 'z'; c++ {
+				if b = append(append(append(b[:0], word[:i]...), c), word[i+wrong:]...); s.knows(b) {
+					return string(b)
+				}
 			}
 		}
 	}

@@ -91,6 +91,15 @@ func Mentions(text string, named []Named) (all []Mention) {
 	return all
 }
 
+// JoinsNames reports that only a comma or an "and" stands between two names.
+func JoinsNames(between string) bool {
+	switch strings.TrimSpace(between) {
+	case ",", "and", "&", ", and", ",and", "+", "n", "'n", "'n'", "n'":
+		return true
+	}
+	return false
+}
+
 // BindNames makes one word of each recipe's name in a text, and none of the calendar of a
 // dog's that is one, so that no reader of days finds one in them: "fed Pip Sunday pot" is
 // of no Sunday, nor "Friday left half" of a Friday where that is a dog. Apart takes them
