@@ -26,6 +26,12 @@ type heardTally struct {
 	others, swallowed         int // while a question is open, no answers; taken as one
 }
 
+// right reports that an intent is one that a reader may take a message for.
+func right(w *rank.Wording, intent string) bool {
+	is := func(s rank.Said) bool { return s.Intent == intent || rank.SameAsAnswer(w.Open, s.Intent, intent) }
+	return slices.ContainsFunc(w.Says, is) || slices.ContainsFunc(w.Or, is) || slices.Contains(w.Also, intent)
+}
+
 func (c *heardTally) hear(w *rank.Wording) {
 	h := Hear(w.Text, contextOf(w))
 	c.all++
@@ -43,11 +49,11 @@ func (c *heardTally) hear(w *rank.Wording) {
 	}
 	c.single++
 	r := h.Says[0].Readings
-	right := func(r Reading) bool { return w.Right(r.Intent) }
-	if right(r[0]) {
+	isRight := func(r Reading) bool { return right(w, r.Intent) }
+	if isRight(r[0]) {
 		c.first++
 	}
-	if slices.ContainsFunc(r, right) {
+	if slices.ContainsFunc(r, isRight) {
 		c.three++
 	}
 	if w.Open == "" {
@@ -55,12 +61,12 @@ func (c *heardTally) hear(w *rank.Wording) {
 	}
 	if Answers(w.Open, w.Says[0].Intent) {
 		c.answers++
-		if right(r[0]) {
+		if isRight(r[0]) {
 			c.answered++
 		}
 	} else {
 		c.others++
-		if r[0].Intent == "answer" && h.Says[0].Do == Act && !w.Right("answer") {
+		if r[0].Intent == "answer" && h.Says[0].Do == Act && !right(w, "answer") {
 			c.swallowed++
 		}
 	}
@@ -89,7 +95,7 @@ func (c *heardTally) hearDoings(w *rank.Wording, h Heard) {
 		writes := CostOf(best.Intent) == Writes || CostOf(best.Intent) == Reaches
 		acts = acts || s.Do == Act
 		asks = asks || s.Do == Confirm || s.Do == Offer
-		if s.Do == Act && writes && !w.Right(best.Intent) {
+		if s.Do == Act && writes && !right(w, best.Intent) {
 			wrong = true
 		}
 	}
@@ -107,7 +113,7 @@ func (c *heardTally) hearDoings(w *rank.Wording, h Heard) {
 	}
 	if len(w.Says) == 1 && !w.Ask && CostOf(w.Says[0].Intent) == Writes && w.Says[0].Intent != "answer" {
 		c.clearWrites++
-		if acts && len(h.Says) == 1 && w.Right(h.Says[0].Readings[0].Intent) {
+		if acts && len(h.Says) == 1 && right(w, h.Says[0].Readings[0].Intent) {
 			c.acted++
 		}
 	}

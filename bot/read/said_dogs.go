@@ -4,7 +4,6 @@ import (
 	"slices"
 	"strings"
 	"time"
-	"unicode"
 
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
@@ -58,21 +57,12 @@ func DogsOf(s string, n span.Names) []string {
 
 // manyNamed finds what means all the dogs.
 func manyNamed(s string, n span.Names) (from, to int, dogs []string, ok bool) {
-	if all := allNamed(s); len(all) > 0 && !(len(n.Dogs) > 2 && HasName(s[all[0][0]:all[0][1]], "both")) { // which two is not said
+	if all := span.AllNamed(s); len(all) > 0 && !(len(n.Dogs) > 2 && HasName(s[all[0][0]:all[0][1]], "both")) { // which two is not said
 		if _, _, row := rowNamed(s[:all[0][0]], n); len(row) < 2 { // "Fado and Bica both" names them
 			return all[0][0], all[0][1], allOf(n.Dogs), true
 		}
 	}
 	return 0, 0, nil, false
-}
-
-// allNamed finds where a text means every dog; "both" of meals or days is none, and "for
-// each" means them only where nothing follows of which it may be.
-func allNamed(s string) [][]int {
-	return slices.DeleteFunc(allDogs.FindAllStringIndex(s, -1), func(m []int) bool {
-		is, rest := s[m[0]:m[1]], s[m[1]:]
-		return is == "both" && language.Says("not-dogs", rest) || is == "each" && (strings.ContainsFunc(rest, unicode.IsLetter) || !strings.HasSuffix(s[:m[0]], "for "))
-	})
 }
 
 // withoutName takes the first name of a dog out of a text.

@@ -98,7 +98,7 @@ func DueAnswer(s string, n span.Names, now time.Time) (DueSaid, bool) {
 		said.Minutes, rest = int(w.At.Sub(now).Minutes()), w.Rest
 	} else if words := dueWords(w.Rest); err == nil && (len(words) == 0 && language.Says("time-ahead", rest) || slices.Equal(words, []string{"later"})) {
 		said.Minutes, rest = minutesTo(w, now), w.Rest // "at 9", "later, at 9"
-	} else if err == nil && len(w.Times) == 1 && w.On.IsZero() && minutesTo(w, now) == 0 && (len(dogs) > 1 || len(allNamed(rest)) > 0) {
+	} else if err == nil && len(w.Times) == 1 && w.On.IsZero() && minutesTo(w, now) == 0 && (len(dogs) > 1 || len(span.AllNamed(rest)) > 0) {
 		rest = w.Rest // "all fed at 06:30"
 	}
 	if err == nil && (!w.Until.IsZero() || w.Days > 0) || strings.HasSuffix(strings.ToLower(s), " this week") {

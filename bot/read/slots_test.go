@@ -145,7 +145,7 @@ func TestSentencesReached(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	all = append(all, rank.Wording{Text: "both get only rice for dinner", Dogs: []string{"Pip", "Juniper"}, Says: []rank.Said{{Intent: "fed.other"}}})
+	all = append(all, rank.Wording{Input: rank.Input{Text: "both get only rice for dinner", Dogs: []string{"Pip", "Juniper"}}, Says: []rank.Said{{Intent: "fed.other"}}})
 	said := map[string]bool{"recipe.set.fat0": true} // asked by the recipes
 	waiting := map[string][]int{}
 	for intent, lines := range fullLines() {

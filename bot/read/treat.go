@@ -156,7 +156,7 @@ func HadOfEach(s string, n span.Names) (all []Had) {
 		return nil
 	}
 	names := span.Mentions(s, n.Dogs)
-	for _, at := range allNamed(s) {
+	for _, at := range span.AllNamed(s) {
 		names = append(names, span.Mention{From: at[0], To: at[1]})
 	}
 	slices.SortFunc(names, func(a, b span.Mention) int { return a.From - b.From })

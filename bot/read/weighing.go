@@ -87,9 +87,7 @@ func Weighings(text string, names span.Names, u planner.Units, now time.Time) (a
 			continue
 		}
 		said, is, wrong := Weighing(part, names, u, now)
-		if !is && wrong == nil {
-			said.Weight, said.Dog, is = NamedWeight(part, names, u)
-		}
+		is = is || said.Weight > 0
 		if n := len(all); n > 0 && is && said.Dog == "" && !said.Day.IsZero() && !all[n-1].Day.IsZero() {
 			said.Dog = all[n-1].Dog // "Juniper 19.2 today and 19.4 on Sunday"
 		}
@@ -154,13 +152,8 @@ func dayInFront(w WeighingSaid, typed string, names span.Names) planner.Date {
 // NamedWeight reads a weight with a dog's name and no more: "Juniper 19.4",
 // "19.4 kg Juniper", "Juniper weighs 19.4 kg".
 func NamedWeight(s string, names span.Names, u planner.Units) (kg nutrition.Kilograms, dog string, ok bool) {
-	if len(s) > 120 || strings.Contains(s, "/") { // "Juniper 5/9" is a score
-		return 0, "", false
-	}
-	rest, dog := withoutName(strings.ToLower(strings.TrimSpace(s)), names)
-	words := weighedWords(rest)
-	kg, err := span.BodyWeight(strings.Trim(strings.Join(words, " "), " ,:"), u)
-	return kg, dog, err == nil && dog != ""
+	said, dated, err := Weighing(span.JoinFields(s), names, u, time.Time{})
+	return said.Weight, said.Dog, err == nil && !dated && said.Weight > 0 && said.Dog != ""
 }
 
 // Weighing reads "me 71.2 with dog 90.6", "19.4 on Sunday", "Juniper 19.4 kg

@@ -222,17 +222,16 @@ func (t *text) context(s *seen, part []seenToken, open string) {
 }
 
 func lengthClass(n int) string {
-	switch {
-	case n <= 3:
-		return strconv.Itoa(n)
-	case n <= 5:
-		return "4"
-	case n <= 8:
-		return "6"
-	case n <= 14:
-		return "9"
+	return classOf(float64(n), []float64{1, 2, 3, 4, 6, 9, 15}, []string{"0", "1", "2", "3", "4", "6", "9", "15"})
+}
+
+// classOf is the class of a number, by where each but the first begins.
+func classOf(x float64, begins []float64, classes []string) string {
+	n := 0
+	for n < len(begins) && x >= begins[n] {
+		n++
 	}
-	return "15"
+	return classes[n]
 }
 
 // numberShape is a bare number by its size.
@@ -243,14 +242,6 @@ func numberShape(text string) string {
 		return "<num>"
 	case strings.ContainsAny(text, ".,") && v < 100:
 		return "<dec>"
-	case v <= 4:
-		return "<few>"
-	case v <= 12:
-		return "<dozen>"
-	case v <= 100:
-		return "<tens>"
-	case v <= 2000:
-		return "<hundreds>"
 	}
-	return "<num>"
+	return classOf(math.Ceil(v), []float64{5, 13, 101, 2001}, []string{"<few>", "<dozen>", "<tens>", "<hundreds>", "<num>"})
 }

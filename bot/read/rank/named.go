@@ -177,7 +177,7 @@ func (w *Wording) newNames() (all []string) {
 
 // nameExamples are the words of a wording, those of new names as such.
 func (m *Model) nameExamples(w *Wording) (all []Example) {
-	in, names := w.Input(), w.newNames()
+	in, names := w.Input, w.newNames()
 	in.Dogs = slices.DeleteFunc(slices.Clone(in.Dogs), func(d string) bool {
 		return slices.ContainsFunc(names, func(n string) bool { return strings.EqualFold(n, d) })
 	})

@@ -42,7 +42,7 @@ func lexicon(t *testing.T) *Lexicon {
 func TestTrained(t *testing.T) {
 	var all []Wording
 	add := func(open, text string, intents ...string) {
-		w := Wording{ID: string(rune('p'+len(all)%2)) + "-1", Text: text, Open: open, Dogs: []string{"Pip"}}
+		w := Wording{ID: string(rune('p'+len(all)%2)) + "-1", Input: Input{Text: text, Open: open, Dogs: []string{"Pip"}}}
 		for _, i := range intents {
 			w.Says = append(w.Says, Said{Intent: i})
 		}

@@ -19,13 +19,16 @@ type Statement struct {
 var joints = map[string]bool{"\n": true, ".": true, "!": true, "?": true, ",": true, ";": true, "-": true, "–": true, "&": true, "+": true, "…": true, "(": true,
 	"and": true, "but": true, "then": true, "also": true, "plus": true, "so": true, "oh": true, "btw": true, "n": true, "while": true, "or": true}
 
-// places returns the tokens before which a statement may begin: after a joint,
-// where something stands on both sides.
+// places returns the tokens before which a statement may begin: after a joint, where
+// something stands on both sides. A list with amounts has none.
 func (t *text) places() (all []int) {
 	for at := 1; at+1 < len(t.tokens); at++ {
 		if joints[t.tokens[at].as] && !joints[t.tokens[at+1].as] {
 			all = append(all, at+1)
 		}
+	}
+	if len(all) > mostPlaces || t.recipeLines() {
+		return nil
 	}
 	return all
 }
@@ -118,19 +121,7 @@ func gain(left, right, whole float64) string {
 }
 
 func sureness(p float64) string {
-	switch {
-	case p < 0.05:
-		return "0"
-	case p < 0.3:
-		return "1"
-	case p < 0.5:
-		return "3"
-	case p < 0.7:
-		return "5"
-	case p < 0.9:
-		return "7"
-	}
-	return "9"
+	return classOf(p, []float64{0.05, 0.3, 0.5, 0.7, 0.9}, []string{"0", "1", "3", "5", "7", "9"})
 }
 
 // fromSplit is how likely a new statement must be to begin at a place (our own
@@ -140,12 +131,8 @@ const fromSplit = 0.5
 // cut returns where the statements of a text begin.
 func (m *Model) cut(t *text, open string) []int {
 	starts := []int{0}
-	places := t.places()
-	if len(places) == 0 || len(places) > mostPlaces || t.recipeLines() {
-		return starts
-	}
 	from, end := 0, len(t.tokens)
-	for _, at := range places {
+	for _, at := range t.places() {
 		if t.onlyNames(from, at) || t.onlyNames(at, end) { // "Fern and Nala had a biscuit"
 			continue
 		}

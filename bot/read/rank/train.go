@@ -98,12 +98,11 @@ func knownWords(all []Wording) (known []uint32) {
 // example is a message that says one thing, some of its words hidden or none. Where
 // it may be read in more ways, they share in it.
 func (m *Model) example(w *Wording, hidden bool) Example {
-	in := w.Input()
-	t := readText(&in, m.speller)
+	t := readText(&w.Input, m.speller)
 	if hidden {
 		t.hide(w.ID)
 	}
-	e := Example{t.features(0, len(t.tokens), in.Open), map[string]float64{}}
+	e := Example{t.features(0, len(t.tokens), w.Open), map[string]float64{}}
 	rest := 0.0
 	if n := len(w.Or) + len(w.Also); n > 0 {
 		rest = 0.3
@@ -124,16 +123,15 @@ var split, one = map[string]float64{"split": 1}, map[string]float64{"one": 1}
 // what they say, adds the parts to the examples, and returns examples of the
 // places where a statement begins and of those where none does.
 func (m *Model) align(w *Wording, rows *[]Example) (joints []Example) {
-	in := w.Input()
-	t := readText(&in, m.speller)
+	t := readText(&w.Input, m.speller)
 	places := t.places()
-	if len(places) == 0 || len(places) > mostPlaces || t.recipeLines() || len(w.Says)-1 > len(places) {
+	if len(places) == 0 || len(w.Says)-1 > len(places) {
 		return nil
 	}
 	starts := m.bestCut(t, w, places)
 	begin := 0
 	for _, at := range places {
-		left, right, whole := m.top(t, begin, at, in.Open), m.top(t, at, len(t.tokens), in.Open), m.top(t, begin, len(t.tokens), in.Open)
+		left, right, whole := m.top(t, begin, at, w.Open), m.top(t, at, len(t.tokens), w.Open), m.top(t, begin, len(t.tokens), w.Open)
 		e := Example{t.jointFeatures(begin, at, len(t.tokens), left, right, whole), one}
 		if k := slices.Index(starts, at); k >= 0 {
 			e.Means, begin = split, at
@@ -151,7 +149,7 @@ func (m *Model) align(w *Wording, rows *[]Example) (joints []Example) {
 		if k+1 < len(starts) {
 			to = starts[k+1]
 		}
-		open := in.Open
+		open := w.Open
 		if k > 0 && w.Means(w.Says[0].Intent) == "answer" {
 			open = ""
 		}

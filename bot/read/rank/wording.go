@@ -11,17 +11,13 @@ import (
 
 // Wording is a message as a carer types it, with what is meant by it.
 type Wording struct {
-	ID      string   `json:"id"`
-	Text    string   `json:"text"`
-	Dogs    []string `json:"dogs"`
-	Recipes []string `json:"recipes,omitempty"`
-	Carers  []string `json:"carers,omitempty"`
-	Open    string   `json:"open,omitempty"`
-	Says    []Said   `json:"says"`
-	Ask     bool     `json:"ask,omitempty"` // a careful reader would ask back
-	Or      []Said   `json:"or,omitempty"`  // then also likely
-	Also    []string `json:"also,omitempty"`
-	Note    string   `json:"note,omitempty"`
+	ID string `json:"id"`
+	Input
+	Says []Said   `json:"says"`
+	Ask  bool     `json:"ask,omitempty"` // a careful reader would ask back
+	Or   []Said   `json:"or,omitempty"`  // then also likely
+	Also []string `json:"also,omitempty"`
+	Note string   `json:"note,omitempty"`
 }
 
 // Said is one statement of a message.
@@ -37,17 +33,6 @@ func (s *Said) UnmarshalJSON(data []byte) error {
 	}
 	type plain Said
 	return json.Unmarshal(data, (*plain)(s))
-}
-
-// Input is the message as it comes to the ranker.
-func (w *Wording) Input() Input {
-	return Input{Text: w.Text, Dogs: w.Dogs, Recipes: w.Recipes, Carers: w.Carers, Open: w.Open}
-}
-
-// Right reports that an intent is one that a reader may take the message for.
-func (w *Wording) Right(intent string) bool {
-	is := func(s Said) bool { return s.Intent == intent || SameAsAnswer(w.Open, s.Intent, intent) }
-	return slices.ContainsFunc(w.Says, is) || slices.ContainsFunc(w.Or, is) || slices.Contains(w.Also, intent)
 }
 
 // SameAsAnswer reports that two intents say the same where a question is open:

@@ -207,23 +207,17 @@ func (s *Found) everyDog() string {
 		pair = "both"
 	}
 	for i := range s.Tokens {
-		w, next := s.Word(i), s.Word(i+1)
-		switch {
+		switch w, next := s.Word(i), s.Word(i+1); {
 		case len(s.c.Names.Dogs) > 2 && w == "both": // which two is not said
 			return ""
-		case w == "both" && !language.In("both-of", next), w == "bofe", w == "boht", w == "bith":
+		case w == "bofe", w == "boht", w == "bith":
 			return "both"
-		case language.In("every-words", w):
-			return pair
-		case (w == "my" || w == "the") && (next == "dogs" || next == "pair" && pair == "both" || w == "my" && s.countsDogs(i+1)):
-			return pair
-		case w == "all" && (next == "of" && s.Word(i+2) == "them" || next == "dogs" || language.In("all-words", next) || s.countsDogs(i+1) || next == "but" || language.In("not-words", next) || next == "the" && s.Word(i+2) == "dogs" || next == "fed"), w == "the" && next == "lot":
-			return pair
-		case (w == "the" || w == "all") && s.countsDogs(i+1) && !s.IsUnit(i+2):
-			return pair
-		case w == "them" && next == "all":
+		case language.In("every-words", w), w == "my" && next == "dogs", (w == "the" || w == "my") && next == "pair", w == "all" && (next == "but" || language.In("not-words", next) || next == "fed"), (w == "the" || w == "all" || w == "my") && s.countsDogs(i+1) && !s.IsUnit(i+2):
 			return pair
 		}
+	}
+	if len(span.AllNamed(strings.ToLower(s.Text))) > 0 {
+		return pair
 	}
 	return ""
 }
