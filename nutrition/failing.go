@@ -1,6 +1,9 @@
 package nutrition
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // FailCode says where a mixture fails its table so badly that it should not be
 // fed every day.
@@ -31,10 +34,12 @@ type Failing struct {
 // no source).
 const (
 	badly          = 0.5
-	badlyGrowing   = 2.0 / 3 // of calcium, without which bones bend within weeks
 	muchLiverShare = 0.10
 	muchBoneShare  = 0.15
 )
+
+// badlyGrowing is the same of a growing dog: without calcium bones bend within weeks.
+var badlyGrowing = map[FailCode]float64{FailCalcium: 2.0 / 3, FailZinc: 1}
 
 // Failings returns where a mixture fails badly. What is not known is no
 // failure: a figure counts at the high end of what it may be. But vitamins E and D, of
@@ -43,14 +48,14 @@ func Failings(m Mixture, a *Analysis) (out []Failing) {
 	p := ProfileByID(a.ProfileID)
 	far := func(code FailCode, s Subject) bool {
 		r, part := a.Row(s), badly
-		if code == FailCalcium && p != nil && p.Growth {
-			part = badlyGrowing
+		if p != nil && p.Growth {
+			part = cmp.Or(badlyGrowing[code], badly)
 		}
 		if r == nil || !r.HasMin() || !(a.Energy.Mid > 0) || !(r.High-m.filler(a, s)*r.High < part*r.Min) {
 			return false
 		}
 		v := r.Value
-		v.Complete = r.Complete || m.onlyBeside(r.UnknownFrom) || code == FailCalcium && m.onlyTraces(r)
+		v.Complete = r.Complete || m.onlyBeside(r.UnknownFrom) || (code == FailCalcium || code == FailZinc) && m.onlyTraces(r)
 		if open := (code == FailVitaminE || code == FailVitaminD) && !m.mayBring(code, r.UnknownFrom); !v.Complete && !open {
 			return false
 		}
@@ -63,8 +68,8 @@ func Failings(m Mixture, a *Analysis) (out []Failing) {
 	}
 	far(FailVitaminE, Subject(VitaminE))
 	far(FailVitaminD, Subject(VitaminD))
-	if r := a.Row(Subject(Zinc)); lacksZinc(&m, a, r) {
-		out = append(out, Failing{Code: FailZinc, Value: r.Value, Min: r.Min})
+	if p != nil && p.Growth { // a grown dog is told of it in the analysis
+		far(FailZinc, Subject(Zinc))
 	}
 	if r := a.Row(CalciumPhosphorus); r != nil && !noCalcium && (r.Verdict == Low || r.Verdict == High) {
 		out = append(out, Failing{FailRatio, r.Value, r.Min, r.Max})
@@ -153,13 +158,6 @@ func iodineSource(m Mixture) bool {
 // limeCalcium is from how much calcium on, mg in 100 g, something is lime, shell or bone
 // meal: eggshell has 38 g (our own choice).
 const limeCalcium = 15000
-
-// lacksZinc reports that the food of a growing dog is below its minimum of zinc.
-// A grown dog is told of it in the analysis.
-func lacksZinc(m *Mixture, a *Analysis, r *Row) bool {
-	p := ProfileByID(a.ProfileID)
-	return p != nil && p.Growth && r != nil && r.Verdict == Low && (r.Complete || m.onlyBeside(r.UnknownFrom) || m.onlyTraces(r))
-}
 
 // Overdose is a nutrient that supplements bring and of which there is, with all
 // that is in the food, more than some table allows.

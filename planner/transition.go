@@ -73,19 +73,14 @@ func (t Transition) MoveAfter(day Date) Move {
 
 // StoolOn returns what was seen on a day, empty where nobody said.
 func (t Transition) StoolOn(day Date) Stool {
-	for _, c := range t.Checks {
-		if c.Date == day {
-			return c.Stool
-		}
+	if c := FirstOf(t.Checks, func(c *StoolCheck) bool { return c.Date == day }); c != nil {
+		return c.Stool
 	}
 	return ""
 }
 
-// HeldOn reports that a day is held by hand.
-func (t Transition) HeldOn(day Date) bool { return t.heldOn(day, true) }
-
-// heldOn reports the same, or that nobody said that a day's stool was firm where it waits
-// for that.
+// heldOn reports that a day is held by hand, or that nobody said that its stool was firm
+// where it waits for that.
 func (t Transition) heldOn(day Date, firm bool) bool {
 	return slices.ContainsFunc(t.Holds, func(h Hold) bool {
 		return !day.Before(h.From) && (h.Until.IsZero() || day.Before(h.Until)) && !(h.Asked && firm)
@@ -111,7 +106,7 @@ func (t Transition) StepOn(day Date) int {
 	}
 	step, last := 0, t.lastCheck()
 	for d := t.Start.AddDays(-1); d.Before(day) && step <= t.Days; d = d.AddDays(1) {
-		if last.Before(d) && t.Held() && t.HeldOn(d) {
+		if last.Before(d) && t.Held() && t.heldOn(d, true) {
 			break // for good
 		}
 		step = max(0, step+int(t.MoveAfter(d)))

@@ -102,7 +102,7 @@ func TestTransitionProperties(t *testing.T) {
 			switch {
 			case today == LooseStool && yesterday != "" && yesterday != FirmStool:
 				by = StepBack
-			case today == LooseStool, today == SoftStool, tr.HeldOn(day):
+			case today == LooseStool, today == SoftStool, tr.heldOn(day, true):
 				by = StepHeld
 			}
 			if now != step {

@@ -372,10 +372,7 @@ func pressCaution(t *talk.Turn, args []string) {
 		return
 	}
 	r, d := t.Recipe(talk.Arg(args, 1)), t.Dog(talk.Arg(args, 2))
-	if talk.Gone(t, r == nil || d == nil || talk.Arg(args, 0) != "wave") {
-		return
-	}
-	if talk.Gone(t, planner.AmountOf(*d, t.Event.At).Gate == planner.GrowthGate) {
+	if talk.Gone(t, r == nil || d == nil || talk.Arg(args, 0) != "wave" || planner.AmountOf(*d, t.Event.At).Gate == planner.GrowthGate) {
 		return
 	}
 	for _, f := range failsOf(t, d, r) {

@@ -68,12 +68,7 @@ func toShelf(t *talk.Turn, all []shelf, do func(t *talk.Turn, f shelf, what stri
 // shelfOf is the shelf of a recipe for a dog, with its packs of a size; nil where there
 // is none.
 func shelfOf(t *talk.Turn, recipe, dog string, each int) *shelf {
-	for _, f := range ofSize(shelves(t), each) {
-		if f.recipe == recipe && f.dog == dog {
-			return &f
-		}
-	}
-	return nil
+	return planner.FirstOf(ofSize(shelves(t), each), func(f *shelf) bool { return f.recipe == recipe && f.dog == dog })
 }
 
 // pressShelf does it to the packs that were chosen.

@@ -210,10 +210,8 @@ func shelfText(t *talk.Turn, f shelf) string {
 // overdue is the day since which some of a shelf is thawed that is past its days,
 // zero where none is.
 func (f shelf) overdue(t *talk.Turn) planner.Date {
-	for _, s := range f.stocks {
-		if overdue(t, s, t.Date()) {
-			return t.DateAt(s.OpenSince())
-		}
+	if s := planner.FirstOf(f.stocks, func(s *larder.Stock) bool { return overdue(t, *s, t.Date()) }); s != nil {
+		return t.DateAt(s.OpenSince())
 	}
 	return planner.Date{}
 }

@@ -161,10 +161,10 @@ func KeyIn(t *talk.Turn, r *planner.Recipe, words string) string {
 	if f := FindIn(t, r, words); f != nil {
 		return f.Key
 	}
-	for _, d := range r.Doses {
-		if strings.Contains(strings.ToLower(t.FoodName(d.Food)), strings.ToLower(words)) {
-			return d.Food
-		}
+	if d := planner.FirstOf(r.Doses, func(d *planner.Dose) bool {
+		return strings.Contains(strings.ToLower(t.FoodName(d.Food)), strings.ToLower(words))
+	}); d != nil {
+		return d.Food
 	}
 	return ""
 }

@@ -23,10 +23,7 @@ func nobodyAte(t *talk.Turn, a alarm.Alarm, s string) bool {
 	}
 	var wrong []planner.Entry
 	what, off := read.Find("not-eaten", s), read.Says("taken-off", s)
-	for _, d := range t.Dogs() {
-		if len(a.Dogs) > 0 && !slices.Contains(a.Dogs, d.ID) {
-			continue
-		}
+	for _, d := range toldOf(t, a) {
 		for _, e := range dogs.UnseenSigns(t, d, toldDays) {
 			lately := e.Person == t.Event.Person && (off || t.Event.At.Sub(e.Entered) <= mostGoingOn) && !t.Alarm(e.Text).Held()
 			of := lately && a.Wrong && a.Named == "" && (off || !t.Alarm(e.Text).Signs) && strings.Contains(strings.ToLower(e.Text), strings.ToLower(what))

@@ -33,10 +33,7 @@ func Urgent(t *talk.Turn, s string) bool {
 	goOn(t, &a, s)
 	same := ofSame(t, &a, s)
 	level := a.Level
-	frail := func(d *planner.Dog) bool {
-		return (len(a.Dogs) == 0 || slices.Contains(a.Dogs, d.ID)) && dogs.Frail(t, d)
-	}
-	if a.Weak || slices.ContainsFunc(t.Dogs(), frail) { // whose dog isn't clear is for the frailest
+	if a.Weak || slices.ContainsFunc(toldOf(t, a), func(d *planner.Dog) bool { return dogs.Frail(t, d) }) { // whose dog isn't clear is for the frailest
 		level = a.Frail
 	}
 	if a.Eaten != nil && level < alarm.VetNow {

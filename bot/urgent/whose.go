@@ -95,7 +95,8 @@ func goesOnWith(t *talk.Turn, a *alarm.Alarm, s string) (after string, since boo
 	told = told && (len(a.Dogs) == 0 || e.Dog == "" || slices.Contains(a.Dogs, e.Dog)) && (!mild || was.Poisoned() || len(a.Dogs) == 0)
 	if !told && !mild {
 		if e, open = poisonOf(t, *a); !open {
-			e, open = openOf(t, *a)
+			_, e, _ = openOf(t, *a)
+			open = e.ID != "" && !t.Alarm(e.Text).Held()
 		}
 	}
 	if !told && !open {
@@ -118,29 +119,35 @@ func leftMeal(t *talk.Turn, a alarm.Alarm, s string) bool {
 	return (ok && is.Intent == read.AtePart || !read.IsQuestion(s) && read.Says("meal-left", s)) && a.Level < alarm.VetToday && t.Talk.Kind == ""
 }
 
-// openOf is what one of the dogs that are named, else of all, showed or ate in the last
-// days for which a vet was to be called at once, and of which no vet knows.
-func openOf(t *talk.Turn, a alarm.Alarm) (planner.Entry, bool) {
-	return ofDogs(t, a, func(d *planner.Dog) (planner.Entry, bool) {
+// toldOf are the dogs that are named, else all.
+func toldOf(t *talk.Turn, a alarm.Alarm) []*planner.Dog {
+	return slices.DeleteFunc(t.Dogs(), func(d *planner.Dog) bool { return len(a.Dogs) > 0 && !slices.Contains(a.Dogs, d.ID) })
+}
+
+// openOf is the first of them that, in the last days, ate what may still harm it, or showed
+// that for which a vet was to be called at once, and of which no vet knows; nil if there is
+// none.
+func openOf(t *talk.Turn, a alarm.Alarm) (d *planner.Dog, e planner.Entry, ate bool) {
+	for _, d := range toldOf(t, a) {
 		e, level := dogs.WorstSign(t, d, dogs.PoisonDays)
-		return e, level >= alarm.VetNow
-	})
-}
-
-// poisonOf is what one of them ate in the last days that may still harm it.
-func poisonOf(t *talk.Turn, a alarm.Alarm) (planner.Entry, bool) {
-	return ofDogs(t, a, func(d *planner.Dog) (planner.Entry, bool) { return dogs.Poison(t, d) })
-}
-
-// ofDogs is the first that is found of the dogs that are named, else of all, or of the one
-// that is not kept yet.
-func ofDogs(t *talk.Turn, a alarm.Alarm, find func(*planner.Dog) (planner.Entry, bool)) (planner.Entry, bool) {
-	of := t.Dogs()
-	if len(of) == 0 {
-		of = []*planner.Dog{{}}
+		if poison, ate := dogs.Poison(t, d); level >= alarm.VetNow && ate {
+			return d, poison, true
+		}
+		if level >= alarm.VetNow {
+			return d, e, false
+		}
 	}
-	for _, d := range of {
-		if e, found := find(d); found && (len(t.Home.Dogs) == 0 || len(a.Dogs) == 0 || slices.Contains(a.Dogs, d.ID)) {
+	return nil, e, false
+}
+
+// poisonOf is what one of the dogs that are named, else of all, ate in the last
+// days that may still harm it.
+func poisonOf(t *talk.Turn, a alarm.Alarm) (planner.Entry, bool) {
+	if len(t.Home.Dogs) == 0 {
+		return dogs.Poison(t, &planner.Dog{})
+	}
+	for _, d := range toldOf(t, a) {
+		if e, ate := dogs.Poison(t, d); ate {
 			return e, true
 		}
 	}
@@ -230,24 +237,14 @@ func staysUrgent(t *talk.Turn, a alarm.Alarm, s string) bool {
 	if _, grams := read.AmountOff(s); grams > 0 || a.Stranger || a.Other || len(strings.Fields(s)) > mostCalming {
 		return false // "1 kg thigh without skin" calms nobody
 	}
-	for _, d := range t.Dogs() {
-		if len(a.Dogs) > 0 && !slices.Contains(a.Dogs, d.ID) {
-			continue
-		}
-		e, level := dogs.WorstSign(t, d, dogs.PoisonDays)
-		if level < alarm.VetNow {
-			continue
-		}
-		poison, ate := dogs.Poison(t, d)
-		if ate {
-			e = poison
-		}
-		was := toldWhen(t, e, say.Short(e.Text))
-		t.Talk.Dog = d.ID
-		t.Say(say.Whole(msg("urgent.now")), say.Whole(say.Choose(ate, msg("urgent.late", "eaten", was), msg("urgent.passed", "eaten", was))), say.Whole(household.NumbersText(t))).Offer(dogs.HoldButtons(t, d, nil)...)
-		return true
+	d, e, ate := openOf(t, a)
+	if d == nil {
+		return false
 	}
-	return false
+	was := toldWhen(t, e, say.Short(e.Text))
+	t.Talk.Dog = d.ID
+	t.Say(say.Whole(msg("urgent.now")), say.Whole(say.Choose(ate, msg("urgent.late", "eaten", was), msg("urgent.passed", "eaten", was))), say.Whole(household.NumbersText(t))).Offer(dogs.HoldButtons(t, d, nil)...)
+	return true
 }
 
 // vetTold notes that a vet has seen a dog, with all that was told of it: the one that

@@ -32,32 +32,28 @@ func UsualYield(r planner.Recipe, p nutrition.Pantry) nutrition.Yield {
 // InCookedWeights reports that a recipe is written in cooked weights: something in
 // it was weighed cooked, and nothing that is cooked was weighed raw.
 func InCookedWeights(r planner.Recipe, p nutrition.Pantry) bool {
-	cooked := false
+	raw, cooked := weighed(r, p)
+	return cooked && !raw
+}
+
+// InRawWeights reports the opposite.
+func InRawWeights(r planner.Recipe, p nutrition.Pantry) bool {
+	raw, cooked := weighed(r, p)
+	return raw && !cooked
+}
+
+// weighed reports whether something of a recipe that is cooked was weighed raw, and whether
+// something was weighed cooked: neither of one that has a food no more.
+func weighed(r planner.Recipe, p nutrition.Pantry) (raw, cooked bool) {
 	for _, in := range r.Ingredients {
 		f := p.Food(in.Food)
 		if f == nil {
-			return false
-		}
-		if y := f.Yield(); y.Low != 1 || y.High != 1 {
-			return false
-		}
-		cooked = cooked || f.Has(nutrition.Cooked)
-	}
-	return cooked
-}
-
-// InRawWeights reports that something of a recipe is cooked as a rule, and all of it was
-// weighed raw.
-func InRawWeights(r planner.Recipe, p nutrition.Pantry) (raw bool) {
-	for _, in := range r.Ingredients {
-		f := p.Food(in.Food)
-		if f == nil || f.Has(nutrition.Cooked) {
-			return false
+			return false, false
 		}
 		y := f.Yield()
-		raw = raw || y.Low != 1 || y.High != 1
+		raw, cooked = raw || y.Low != 1 || y.High != 1, cooked || f.Has(nutrition.Cooked)
 	}
-	return raw
+	return raw, cooked
 }
 
 // oilyFat is the fat of an oily fish, g per 100 g, from here on (common practice,
