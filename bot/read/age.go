@@ -118,7 +118,10 @@ func lived(w string) (months, days float64) {
 // "18 month old".
 func (m *matcher) durationAt(at int) (months, days float64, end int) {
 	for {
-		n, next := m.numberAt(m.joined(at, end))
+		if end > 0 {
+			at = m.After(end, "and")
+		}
+		n, next := m.numberAt(at)
 		perMonths, perDays := lived(m.Word(next))
 		if next == 0 || perMonths+perDays == 0 {
 			return months, days, end
@@ -134,16 +137,7 @@ func (m *matcher) durationAt(at int) (months, days float64, end int) {
 			end++ // "4 y/o"
 		}
 		end = m.After(end, "old")
-		at = end
 	}
-}
-
-// joined steps over the "and" between two parts of an age.
-func (m *matcher) joined(at, end int) int {
-	if end > 0 {
-		return m.After(at, "and")
-	}
-	return at
 }
 
 // dateAt reads a birth date, and returns its end or 0.

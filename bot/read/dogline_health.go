@@ -179,12 +179,7 @@ var breedingWords = map[string][][]string{StagePregnant: language.Phrases("breed
 // stageAt reads "pregnant", "8 weeks pregnant", "nursing 5 pups", "not
 // pregnant".
 func (l *dogLine) stageAt(at int) int {
-	from, deny := at, false
-	if l.Word(at) == "not" {
-		from, deny = at+1, true
-	} else if months, _, end := l.durationAt(at); end > 0 && months <= longestStage {
-		from = end
-	}
+	from, deny := l.stageFrom(at)
 	stage, end := l.breedingAt(from)
 	if end == 0 {
 		return 0

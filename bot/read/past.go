@@ -58,8 +58,7 @@ func pastSpan(s string, now time.Time) (from, until planner.Date, ok bool) {
 	}
 	if m := language.Pattern("last-days").FindStringSubmatch(s); m != nil && m[0] != m[2] {
 		if n, known := count(m[1]); known {
-			per := map[string]int{"day": 1, "week": 7, "fortnight": 14, "month": 30}[strings.TrimSuffix(m[2], "s")]
-			return today.AddDays(1 - n*per), today, true
+			return today.AddDays(1 - n*span.Periods[m[2]]), today, true
 		}
 	}
 	for _, ends := range language.Sayings["span-ends"] {
@@ -169,15 +168,12 @@ func (d wasSaid) doubtful() bool { return d.yearless && d.back > yearlessBack }
 
 // pastDay reads a day that was.
 func pastDay(s string, now time.Time) (day wasSaid, ok bool) {
-	before := s != "last night" && strings.HasPrefix(s, "last ")
-	if before {
-		s = strings.TrimPrefix(s, "last ")
-	}
-	s = strings.TrimPrefix(s, "on ")
 	today := planner.DateOf(now)
-	if back, ok := daysBack(s); ok {
+	if back, ok := daysBack(strings.TrimPrefix(s, "on ")); ok {
 		return wasSaid{Date: today.AddDays(-back)}, true
 	}
+	s, before := strings.CutPrefix(s, "last ")
+	s = strings.TrimPrefix(s, "on ")
 	c, weekday, ok := calendarText(s)
 	if d, was := c.Past(today); ok {
 		day = wasSaid{Date: d, ahead: today.Before(d), yearless: c.Year == 0 && c.Month > 0, back: d.DaysTo(today)}

@@ -185,19 +185,17 @@ func (m *matcher) rateAt(at int, s *Sentence) (end int) {
 		}
 		return to
 	}
-	switch u, to := m.UnitAt(end); {
-	case to > 0 && u.Kind == span.ByMass && u.Factor >= 1:
+	n, next := m.numberAt(end)
+	if next == 0 {
+		n, next = 1, end
+	}
+	switch u, to := m.UnitAt(next); {
+	case to > 0 && u.Kind == span.ByMass && u.Factor >= 1 && next == end:
 		s.Grams, s.Imperial = nutrition.Grams(u.Factor), s.Imperial || !u.Metric
 		return to
 	case to > 0 && u.Kind == span.ByVolume:
-		s.Count, s.Measure = u.Factor, Millilitre
+		s.Count, s.Measure = n*u.Factor, Millilitre
 		return to
-	}
-	if n, next := m.numberAt(end); next > 0 {
-		if u, to := m.UnitAt(next); to > 0 && u.Kind == span.ByVolume {
-			s.Count, s.Measure = n*u.Factor, Millilitre
-			return to
-		}
 	}
 	if to := m.heldAt(end, s); to > 0 {
 		if g, imperial, of := m.massAt(m.After(to, "of")); of > 0 { // "a bag of 250 g"
@@ -206,9 +204,9 @@ func (m *matcher) rateAt(at int, s *Sentence) (end int) {
 		}
 		return to
 	}
-	if n, to := m.numberAt(end); joint == "for" && to == len(m.Tokens) && n == float64(int(n)) {
+	if joint == "for" && next > end && next == len(m.Tokens) && n == float64(int(n)) {
 		s.Count, s.Measure = n, "piece"
-		return to
+		return next
 	}
 	return 0
 }

@@ -315,11 +315,6 @@ func Understand(text string, n span.Names, u planner.Units) (Sentence, bool) {
 	return s, ok
 }
 
-// namesDog reports that a dog of the household is named.
-func (m *matcher) namesDog() bool {
-	return m.some(func(at int) bool { return len(m.named(m.dogs, at)) > 0 })
-}
-
 // first returns the sentence of the first pattern that fits. Most patterns need a
 // word that the text has not; they are not looked at.
 func (m *matcher) first(cut bool) (Sentence, bool) {
@@ -338,7 +333,7 @@ func (m *matcher) first(cut bool) (Sentence, bool) {
 		if len(p.needs) > 0 && !may[i] {
 			continue
 		}
-		if s, ok := m.match(p); ok && (s.Intent != PriceTold || !m.namesDog() || TellsMoney(m.Text)) { // "Juniper was 13.7, not 13.9"
+		if s, ok := m.match(p); ok && (s.Intent != PriceTold || !m.some(m.isDog) || TellsMoney(m.Text)) { // "Juniper was 13.7, not 13.9"
 			return s, true
 		}
 	}

@@ -80,7 +80,7 @@ func (m *matcher) daysAt(at int) (float64, int) {
 	if unit == 0 {
 		return 0, 0
 	}
-	if m.Word(at) == "a" || m.Word(at) == "one" {
+	if m.Any(at, "a", "one") {
 		half, to := m.AndPart(next + 1)
 		return (n + half) * unit, max(to, next+1)
 	}
@@ -111,7 +111,7 @@ func (m *matcher) timesAt(at int) (float64, int) {
 		}
 		return n, end
 	}
-	if m.Word(at) == "x" || m.Word(at) == "times" {
+	if m.Any(at, "x", "times") {
 		return m.numberAt(at + 1)
 	}
 	n, end := m.numberAt(at)
@@ -201,12 +201,6 @@ func (m *matcher) conditionAt(at int) (int, int) {
 		}
 	}
 	return int(score[0] - '0'), end
-}
-
-// nutrientAt reads the name of a nutrient, or of a figure made of several. It
-// returns its end, or 0.
-func (m *matcher) nutrientAt(at int) (nutrition.Subject, int) {
-	return foodline.SubjectAt(m.Lexed, at)
 }
 
 // NutrientNamed returns the nutrient whose name is all that a text says.

@@ -58,15 +58,15 @@ type describedDog struct {
 // old dog of 12 kg". A weight and a word for dog are needed. It returns the
 // end, or 0. "puppy" is such a word and says the stage.
 func (m *matcher) describedAt(at int) (d describedDog, end int) {
-	if language.In("owners", m.Word(at)) || m.Word(at) == "a" || m.Word(at) == "an" || m.Word(at) == "another" {
+	if language.In("owners", m.Word(at)) || m.Any(at, "a", "an", "another") {
 		at++
 	}
 	dog := false
 	for i := at; i < len(m.Tokens); {
 		next := m.featureAt(i, dog, &d)
-		if next == 0 && (dogNouns[m.Word(i)] || !dog && (m.Word(i) == "female" || m.Word(i) == "male")) {
+		if next == 0 && (dogNouns[m.Word(i)] || !dog && m.Any(i, "female", "male")) {
 			dog, next = true, i+1
-			if m.Word(i) == "puppy" || m.Word(i) == "pup" {
+			if m.Any(i, "puppy", "pup") {
 				d.stage = StagePuppy
 			}
 		}
@@ -128,19 +128,8 @@ var stageWords = language.Kinds[string]("stage")
 // stageAt reads "pregnant", "nursing 5 pups", "a bit overweight", "no longer
 // pregnant", and returns its end or 0.
 func (m *matcher) stageAt(at int) (string, int) {
-	from, deny := at, false
-	switch {
-	case m.Word(from) == "not", m.Word(from) == "isnt":
-		from, deny = from+1, true
-	case m.Word(from) == "no" && m.Word(from+1) == "longer":
-		from, deny = from+2, true
-	default:
-		months, _, end := m.durationAt(at)
-		if _, next := m.breedingAt(end); end > 0 && next > 0 && months <= longestStage {
-			from = end // "8 weeks pregnant"
-		}
-	}
-	for i := 0; i < 2 && (m.Word(from) == "a" || m.Word(from) == "bit" || m.Word(from) == "slightly" || m.Word(from) == "very"); i++ {
+	from, deny := m.stageFrom(at)
+	for i := 0; i < 2 && m.Any(from, "a", "bit", "slightly", "very"); i++ {
 		from++
 	}
 	stage, end := m.breedingAt(from)
@@ -161,6 +150,22 @@ func (m *matcher) stageAt(at int) (string, int) {
 		return stage, m.After(end, "anymore")
 	}
 	return stage, end
+}
+
+// stageFrom steps over what stands before the word for a stage: "8 weeks", and "no longer",
+// which denies it.
+func (m *matcher) stageFrom(at int) (from int, deny bool) {
+	switch {
+	case m.Any(at, "not", "isnt"):
+		return at + 1, true
+	case m.Any(at, "no") && m.Any(at+1, "longer"):
+		return at + 2, true
+	}
+	months, _, end := m.durationAt(at)
+	if _, next := m.breedingAt(end); end > 0 && next > 0 && months <= longestStage {
+		return end, false
+	}
+	return at, false
 }
 
 // litterAt steps over "with 5 pups".
@@ -189,30 +194,16 @@ func (m *matcher) timesADayAt(at int) (float64, int) {
 
 // timesADay reads "twice a day", "3 times daily", "once a day".
 func (m *matcher) timesADay(at int) (float64, int) {
-	n, end := m.numberAt(at)
-	switch m.Word(at) {
-	case "once":
-		n, end = 1, at+1
-	case "twice":
-		n, end = 2, at+1
-	default:
-		if end == 0 || m.Word(end) != "times" && m.Word(end) != "x" {
-			return 0, 0
-		}
-		end++
+	c, end := m.CadenceAt(at, false)
+	if c.EveryDays != 1 || m.Any(at, "a", "an") || !m.IsNumber(at) && !m.Any(at, "once", "twice") {
+		return 0, 0
 	}
-	if next := m.aDay(end); next > end {
-		return n, next
-	}
-	return 0, 0
+	return max(c.Times, 1), end
 }
 
 // aDay steps over "a day".
 func (m *matcher) aDay(at int) int {
-	if end := m.LongestOf(at, language.Phrases("a-day")); end > 0 {
-		return end
-	}
-	return at
+	return max(at, m.LongestOf(at, language.Phrases("a-day")))
 }
 
 // countAt reads how many pieces: not of what is measured otherwise, and not

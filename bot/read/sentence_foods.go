@@ -15,7 +15,7 @@ const mostFoodWords = 10
 // foodEnds are where a food's name of some words at most may end that begins at
 // a place, the shortest first; several foods may have "or" and "and" between them.
 func (m *matcher) foodEnds(at, most int) (ends []int) {
-	if m.Word(at) == "or" || m.Word(at) == "and" || m.Word(at) == "in" || m.Word(at) == "with" {
+	if m.Any(at, "or", "and", "in", "with") {
 		return nil
 	}
 	content := false
@@ -216,7 +216,7 @@ func (m *matcher) takeFoods(s *Sentence, c capture) {
 	}
 	start := c.start
 	for i := c.start + 1; i <= c.end; i++ {
-		split := i == c.end || m.Word(i) == "or" || m.Word(i) == "and" || m.Tokens[i].Comma && !language.In("qualifiers", m.Word(i))
+		split := i == c.end || m.Any(i, "or", "and") || m.Tokens[i].Comma && !language.In("qualifiers", m.Word(i))
 		if !split {
 			continue
 		}
@@ -225,9 +225,7 @@ func (m *matcher) takeFoods(s *Sentence, c capture) {
 			s.FoodList = append(s.FoodList, food)
 		}
 		start = i
-		for start < c.end && (m.Word(start) == "or" || m.Word(start) == "and") {
-			start++
-		}
+		start = min(m.AfterAll(start, "or", "and"), c.end)
 		i = start
 	}
 	if len(s.FoodList) > 0 {

@@ -19,8 +19,8 @@ type ref struct {
 
 // isDog reports that a dog's name begins at a place.
 func (m *matcher) isDog(at int) bool {
-	_, end := span.LongestAt(m.dogs, m.Tokens, at)
-	return end > 0
+	_, is := m.longest(m.dogs, at)
+	return is
 }
 
 // nearAt returns where a name ends that begins at a place with one typing error,
@@ -63,9 +63,6 @@ func (m *matcher) longest(names []span.Name, at int) (ref, bool) {
 	}
 	return best, clear
 }
-
-// dogNouns stand for the dog under discussion.
-var dogNouns = withBreeds(language.SetOf("dog", "pup", "puppy", "doggo", "doggy", "girl", "boy", "bitch", "pooch", "hound"))
 
 // dogsAt are what can mean a dog at a place, likeliest first: a name, a
 // description, a pronoun.
@@ -210,29 +207,19 @@ func (m *matcher) within(at, end int, n span.Name) bool {
 	return true
 }
 
-// breeds are the names of breeds by their first word.
-var breeds = readBreeds()
-
-func readBreeds() map[string][][]string {
-	all := map[string][][]string{}
-	for _, line := range language.Lines("breeds.txt") {
-		words := strings.Fields(line)
-		all[words[0]] = append(all[words[0]], words)
+// breeds are the names of breeds by their first word; dogNouns stand for the dog under
+// discussion, the breeds of one word among them.
+var breeds, dogNouns = func() (breeds map[string][][]string, nouns map[string]bool) {
+	breeds, nouns = map[string][][]string{}, language.SetOf("dog", "pup", "puppy", "doggo", "doggy", "girl", "boy", "bitch", "pooch", "hound")
+	for _, name := range language.Lines("breeds.txt") {
+		words := strings.Fields(name)
+		breeds[words[0]] = append(breeds[words[0]], words)
+		nouns[name] = nouns[name] || len(words) == 1
 	}
-	return all
-}
+	return breeds, nouns
+}()
 
 // breedAt is the end of the name of a breed at a place, or 0.
 func (m *matcher) breedAt(at int) int {
 	return m.LongestOf(at, breeds[m.Word(at)])
-}
-
-// withBreeds adds the breeds of one word to words for a dog.
-func withBreeds(words map[string]bool) map[string]bool {
-	for _, name := range language.Lines("breeds.txt") {
-		if !strings.Contains(name, " ") {
-			words[name] = true
-		}
-	}
-	return words
 }

@@ -7,6 +7,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
@@ -41,18 +42,24 @@ var readers = merged(priceReaders, map[slot]func(m *matcher, at int, s *Sentence
 		}
 		return end
 	},
-	"kcal":      func(m *matcher, at int, s *Sentence) (end int) { s.Kcal, end = m.energyAt(at); return end },
-	"factor":    func(m *matcher, at int, s *Sentence) (end int) { s.Factor, end = m.factorAt(at); return end },
-	"twice":     func(m *matcher, at int, s *Sentence) (end int) { s.Factor, end = m.timesAt(at); return end },
-	"more":      func(m *matcher, at int, s *Sentence) (end int) { s.Factor, end = m.changeAt(at, false); return end },
-	"less":      func(m *matcher, at int, s *Sentence) (end int) { s.Factor, end = m.changeAt(at, true); return end },
-	"unit":      func(m *matcher, at int, s *Sentence) (end int) { s.Words, end = m.unitAt(at); return end },
-	"count":     func(m *matcher, at int, s *Sentence) (end int) { s.Count, end = m.countAt(at); return end },
-	"measure":   func(m *matcher, at int, s *Sentence) (end int) { s.Count, s.Measure, end = m.measureAt(at); return end },
-	"times":     func(m *matcher, at int, s *Sentence) (end int) { s.Count, end = m.timesADayAt(at); return end },
-	"stage":     func(m *matcher, at int, s *Sentence) (end int) { s.Stage, end = m.stageAt(at); return end },
-	"nutrient":  func(m *matcher, at int, s *Sentence) (end int) { s.Nutrient, end = m.nutrientAt(at); return end },
-	"against":   func(m *matcher, at int, s *Sentence) (end int) { s.Against, end = m.nutrientAt(at); return end },
+	"kcal":    func(m *matcher, at int, s *Sentence) (end int) { s.Kcal, end = m.energyAt(at); return end },
+	"factor":  func(m *matcher, at int, s *Sentence) (end int) { s.Factor, end = m.factorAt(at); return end },
+	"twice":   func(m *matcher, at int, s *Sentence) (end int) { s.Factor, end = m.timesAt(at); return end },
+	"more":    func(m *matcher, at int, s *Sentence) (end int) { s.Factor, end = m.changeAt(at, false); return end },
+	"less":    func(m *matcher, at int, s *Sentence) (end int) { s.Factor, end = m.changeAt(at, true); return end },
+	"unit":    func(m *matcher, at int, s *Sentence) (end int) { s.Words, end = m.unitAt(at); return end },
+	"count":   func(m *matcher, at int, s *Sentence) (end int) { s.Count, end = m.countAt(at); return end },
+	"measure": func(m *matcher, at int, s *Sentence) (end int) { s.Count, s.Measure, end = m.measureAt(at); return end },
+	"times":   func(m *matcher, at int, s *Sentence) (end int) { s.Count, end = m.timesADayAt(at); return end },
+	"stage":   func(m *matcher, at int, s *Sentence) (end int) { s.Stage, end = m.stageAt(at); return end },
+	"nutrient": func(m *matcher, at int, s *Sentence) (end int) {
+		s.Nutrient, end = foodline.SubjectAt(m.Lexed, at)
+		return end
+	},
+	"against": func(m *matcher, at int, s *Sentence) (end int) {
+		s.Against, end = foodline.SubjectAt(m.Lexed, at)
+		return end
+	},
 	"activity":  func(m *matcher, at int, s *Sentence) (end int) { s.Activity, end = m.activityAt(at); return end },
 	"condition": func(m *matcher, at int, s *Sentence) (end int) { s.Condition, end = m.conditionAt(at); return end },
 	"score": func(m *matcher, at int, s *Sentence) (end int) {

@@ -116,18 +116,14 @@ func (m *matcher) densityAt(at int) (per100 float64, end int, code span.Code) {
 		return 0, end, span.NotEnergy
 	}
 	x *= unit.Factor
-	led := m.Word(end) == "per" || m.Word(end) == "in" || m.Word(end) == "a" || m.Word(end) == "each" || m.Word(end) == "for" || m.Word(end) == "an"
-	by := end
-	if led {
-		by++
-	}
+	by := m.After(end, "per", "in", "a", "each", "for", "an")
 	grams, next := m.basisAt(by)
 	switch {
 	case next > 0:
 		return x * 100 / float64(grams), next, ""
-	case led && m.Word(end) != "for" && m.Word(end) != "in":
+	case m.Any(end, "per", "a", "each", "an"):
 		return 0, by + 1, NoWeightBasis // per cup, per can
-	case m.Word(end) == "cup" || m.Word(end) == "can":
+	case m.Any(end, "cup", "can"):
 		return 0, end + 1, NoWeightBasis
 	}
 	return x, end, ""

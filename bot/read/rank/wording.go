@@ -9,6 +9,15 @@ import (
 	"slices"
 )
 
+// Input is a text and what is known of the moment in which it was typed.
+type Input struct {
+	Text    string   `json:"text"`
+	Dogs    []string `json:"dogs"` // the names of the household's dogs
+	Recipes []string `json:"recipes,omitempty"`
+	Carers  []string `json:"carers,omitempty"`
+	Open    string   `json:"open,omitempty"` // the question that is open, empty where none is
+}
+
 // Wording is a message as a carer types it, with what is meant by it.
 type Wording struct {
 	ID string `json:"id"`

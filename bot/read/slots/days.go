@@ -200,8 +200,8 @@ func inUnits(days int) string {
 func (s *Found) days(intent string) string {
 	var all []string
 	for _, q := range s.quantities {
-		if per := map[string]float64{"day": 1, "week": 7, "fortnight": 14, "month": 30}[q.unit]; q.kind == bySpan && per > 0 {
-			all = append(all, span.Plain(q.n*per))
+		if per := span.Periods[q.unit]; q.kind == bySpan && per > 0 {
+			all = append(all, span.Plain(q.n*float64(per)))
 		} else if intent == "rotation.set" && q.kind == span.ByCount && q.n <= 14 {
 			all = append(all, span.Plain(q.n))
 		}
@@ -216,7 +216,7 @@ func (s *Found) days(intent string) string {
 			case w == "fortnight":
 				return "14"
 			case (w == "week" || w == "wk" || w == "month") && !s.Any(i-1, "next", "last", "per", "every", "each", "days", "times"):
-				return span.Plain(map[string]float64{"week": 7, "wk": 7, "month": 30}[w])
+				return strconv.Itoa(span.Periods[w])
 			}
 		}
 	}

@@ -77,12 +77,7 @@ func (s *Found) Of(intent string) map[string]string {
 
 // In finds the names, phrases, quantities and days of a statement.
 func In(text string, c span.Context) *Found {
-	text = strings.Map(func(r rune) rune {
-		if r == '"' || r == '[' || r == ']' {
-			return ' ' // or what stands between is one token
-		}
-		return r
-	}, text)
+	text = strings.NewReplacer(`"`, " ", "[", " ", "]", " ").Replace(text) // or what stands between is one token
 	s := &Found{Lexed: span.Lex(text), c: c}
 	s.taken = make([]bool, len(s.Tokens))
 	for i := range s.Tokens {

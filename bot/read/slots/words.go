@@ -235,12 +235,9 @@ func (s *Found) recipeName(string) string {
 // place is where somebody lives or is, as typed.
 func (s *Found) place(intent string) string {
 	for i := range s.Tokens {
-		if !s.Any(i, "in", "to", "at", "from") && i > 0 || s.saysAny("in", "to", "at") >= 0 && i == 0 && !s.Any(i, "in", "to", "at") {
+		at := s.After(i, "in", "to", "at", "from")
+		if at == i && (i > 0 || s.saysAny("in", "to", "at") >= 0) {
 			continue
-		}
-		at := i
-		if s.Any(i, "in", "to", "at", "from") {
-			at++
 		}
 		for end := min(at+3, len(s.Tokens)); end > at; end-- {
 			if _, err := span.Zone(s.Span(at, end)); err == nil {

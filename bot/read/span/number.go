@@ -1,6 +1,7 @@
 package span
 
 import (
+	"regexp"
 	"strconv"
 	"strings"
 )
@@ -71,47 +72,35 @@ func parseDecimal(w string) (float64, bool) {
 	if w == "" || len(w) > 60 || !IsASCIIDigit(w[len(w)-1]) {
 		return 0, false
 	}
-	points, commas := strings.Count(w, "."), strings.Count(w, ",")
+	signs := strings.Count(w, ".") + strings.Count(w, ",")
 	if strings.IndexFunc(w, func(r rune) bool { return (r < '0' || r > '9') && r != '.' && r != ',' }) >= 0 {
 		return 0, false
 	}
-	if points+commas > 0 {
-		w = decimalPoint(w, points, commas)
+	if signs > 0 {
+		w = decimalPoint(w, signs)
 	}
 	x, err := strconv.ParseFloat(w, 64)
 	return x, err == nil
 }
 
-// decimalPoint writes a number with a point as its only sign. Groups of
+// Numbers with commas or points for thousands, and the other sign for decimals at most.
+var (
+	commaGroups = regexp.MustCompile(`^\d{1,3}(,\d{3})+(\.\d+)?$`)
+	pointGroups = regexp.MustCompile(`^\d{1,3}(\.\d{3})+(,\d+)?$`)
+)
+
+// decimalPoint writes a number of so many signs with a point as its only one. Groups of
 // thousands that have not three digits make it no number: it comes out empty.
-func decimalPoint(w string, points, commas int) string {
-	group, decimal := "", ""
+func decimalPoint(w string, signs int) string {
 	switch {
-	case points > 0 && commas > 0:
-		if group, decimal = ",", "."; strings.LastIndexByte(w, ',') > strings.LastIndexByte(w, '.') {
-			group, decimal = ".", ","
-		}
-	case commas > 1:
-		group = ","
-	case points > 1:
-		group = "."
-	default:
+	case signs == 1:
 		return strings.Replace(w, ",", ".", 1)
+	case commaGroups.MatchString(w):
+		return strings.ReplaceAll(w, ",", "")
+	case pointGroups.MatchString(w):
+		return strings.Replace(strings.ReplaceAll(w, ".", ""), ",", ".", 1)
 	}
-	head, tail, broken := w, "", false
-	if decimal != "" {
-		head, tail, broken = strings.Cut(w, decimal)
-	}
-	groups := strings.Split(head, group)
-	for i, g := range groups {
-		if i > 0 && len(g) != 3 || i == 0 && (len(g) == 0 || len(g) > 3) {
-			return ""
-		}
-	}
-	if broken {
-		return strings.Join(groups, "") + "." + tail
-	}
-	return strings.Join(groups, "")
+	return ""
 }
 
 // NumberAt reads the number that begins at a token, in digits or as words, and

@@ -105,16 +105,24 @@ func BodyWeight(s string, u planner.Units) (nutrition.Kilograms, error) {
 		return 0, err
 	}
 	var w nutrition.Kilograms
-	if n, end := l.NumberAt(0); end > 0 && end == len(l.Tokens) {
+	n, end := l.NumberAt(0)
+	unit, to := l.UnitAt(end)
+	if bare := end > 0 && end == len(l.Tokens); bare && u.Pounds {
+		unit, to = UnitWords["lb"], end
+	} else if bare {
+		unit, to = UnitWords["kg"], end
+	}
+	switch whole := end > 0 && to == len(l.Tokens); { // these keep their figure to the last digit
+	case whole && unit.Name == "kg":
 		w = nutrition.Kilograms(n.Value)
-		if u.Pounds {
-			w *= nutrition.KilosPerPound
+	case whole && unit.Name == "lb":
+		w = nutrition.Kilograms(n.Value) * nutrition.KilosPerPound
+	default:
+		g, end := l.MassAt(0)
+		if code := cmp.Or(l.Code, NotWeight); end == 0 || end != len(l.Tokens) || l.Code != "" {
+			return 0, NewProblem(code, s)
 		}
-	} else {
-		w, err = l.wholeWeight(s)
-		if err != nil {
-			return 0, err
-		}
+		w = nutrition.Kilograms(g / 1000)
 	}
 	switch code := Unmeant(float64(w), mostOfADog); code {
 	case "":
@@ -124,26 +132,6 @@ func BodyWeight(s string, u planner.Units) (nutrition.Kilograms, error) {
 	default:
 		return w, NewProblem(code, s)
 	}
-}
-
-// wholeWeight reads a weight with its unit. Kilograms and pounds alone keep
-// their figure to the last digit.
-func (l *Lexed) wholeWeight(s string) (nutrition.Kilograms, error) {
-	if n, end := l.NumberAt(0); end > 0 {
-		if u, to := l.UnitAt(end); to == len(l.Tokens) && u.Kind == ByMass {
-			switch u.Name {
-			case "kg":
-				return nutrition.Kilograms(n.Value), nil
-			case "lb":
-				return nutrition.Kilograms(n.Value) * nutrition.KilosPerPound, nil
-			}
-		}
-	}
-	g, end := l.MassAt(0)
-	if code := cmp.Or(l.Code, NotWeight); end == 0 || end != len(l.Tokens) || l.Code != "" {
-		return 0, NewProblem(code, s)
-	}
-	return nutrition.Kilograms(g / 1000), nil
 }
 
 // Energy reads a text that is one energy with its unit: "900 kcal", "900
