@@ -49,7 +49,7 @@ func whyIn(t *talk.Turn, r *planner.Recipe, d *planner.Dog, key string) {
 	case !ok:
 	case key != "" && read.Says("supposes", t.AsTyped()) && !dogs.Gated(t, l.Dog):
 		sayWhyFood(t, l, key)
-		t.LastReply().Add(msg("why.not-yet", "recipe", r.Name)).Offer(t.Button(msg("button.why-out", "food", t.FoodName(key)), "recipe", "set", r.ID, key, "0"))
+		t.LastReply().Begin(msg("why.not-yet", "recipe", r.Name)).Offer(t.Button(msg("button.why-out", "food", t.FoodName(key)), "recipe", "set", r.ID, key, "0"))
 	case key != "":
 		sayWhyFood(t, l, key)
 	default:
