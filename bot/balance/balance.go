@@ -162,11 +162,9 @@ func balanceFirst(l Looked, result adjust.Result, a adjust.Answer) string {
 
 // balanceRows are old and new grams side by side.
 func balanceRows(t *talk.Turn, a adjust.Answer) []say.TableRow {
-	rows := []say.TableRow{{Label: "", Cells: []string{msg("balance.now"), msg("balance.new")}}}
-	for _, it := range a.Items {
-		rows = append(rows, say.TableRow{Label: it.Food.Name, Cells: []string{say.ExactMass(it.Old, t.Home.Units), say.ExactMass(it.New, t.Home.Units)}})
-	}
-	return rows
+	return append([]say.TableRow{{Label: "", Cells: []string{msg("balance.now"), msg("balance.new")}}}, say.Each(a.Items, func(it adjust.Amount) say.TableRow {
+		return say.TableRow{Label: it.Food.Name, Cells: []string{say.ExactMass(it.Old, t.Home.Units), say.ExactMass(it.New, t.Home.Units)}}
+	})...)
 }
 
 // mostReasons is how many changes are explained; the smaller ones follow

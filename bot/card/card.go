@@ -160,10 +160,7 @@ func cookedNotes(t *talk.Turn, r planner.Recipe) []string {
 
 // figure is an amount as a recipe states it, without its unit.
 func figure(g nutrition.Grams, ounces bool) string {
-	if ounces {
-		return say.Trim(g.Ounces(), 2)
-	}
-	return say.Trim(float64(g), 1)
+	return say.Choose(ounces, say.Trim(g.Ounces(), 2), say.Trim(float64(g), 1))
 }
 
 // foodText is a food with what its package says of it: a reader's package has

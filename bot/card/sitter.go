@@ -125,30 +125,23 @@ func mealHeads(t *talk.Turn, d *planner.Dog) *table {
 func packTable(t *talk.Turn, d *planner.Dog, r *planner.Recipe, aDay nutrition.Grams, cooked bool) *table {
 	meals := talk.MealsOf(*d)
 	parts, whole := portions.RoundParts(slices.Repeat([]nutrition.Grams{aDay / nutrition.Grams(meals)}, meals), t.Home.Units)
-	cells := []string{say.Choose(cooked, msg("sitter.pack-cooked", "recipe", r.Name), msg("sitter.pack", "recipe", r.Name))}
-	for _, part := range parts {
-		cells = append(cells, say.Figure(part, t.Home.Units))
-	}
+	cells := say.Each(append(parts, whole), func(g nutrition.Grams) string { return say.Figure(g, t.Home.Units) })
 	tab := mealHeads(t, d)
-	tab.Rows = [][]string{append(cells, say.Figure(whole, t.Home.Units))}
+	tab.Rows = [][]string{append([]string{msg(say.Choose(cooked, "sitter.pack-cooked", "sitter.pack"), "recipe", r.Name)}, cells...)}
 	return tab
 }
 
 // mealTable is a bowl with a column for each meal.
 func mealTable(t *talk.Turn, d *planner.Dog, b portions.Bowl) *table {
 	tab := mealHeads(t, d)
-	row := func(name string, of func(meal int) string, whole string) {
-		cells := []string{name}
-		for meal := range b.Meals {
-			cells = append(cells, of(meal))
-		}
-		tab.Rows = append(tab.Rows, append(cells, whole))
+	row := func(name string, meals []nutrition.Grams, whole nutrition.Grams) {
+		cells := say.Each(append(slices.Clone(meals), whole), func(g nutrition.Grams) string { return say.Figure(g, t.Home.Units) })
+		tab.Rows = append(tab.Rows, append([]string{name}, cells...))
 	}
-	u := t.Home.Units
 	for _, r := range b.Rows {
-		row(t.FoodName(r.Food), func(m int) string { return say.Figure(r.Meals[m], u) }, say.Figure(r.Day, u))
+		row(t.FoodName(r.Food), r.Meals, r.Day)
 	}
-	row(msg("card.together"), func(m int) string { return say.Figure(b.Meals[m], u) }, say.Figure(b.Day, u))
+	row(msg("card.together"), b.Meals, b.Day)
 	return tab
 }
 

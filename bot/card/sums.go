@@ -303,17 +303,12 @@ func dosesBlock(t *talk.Turn, r planner.Recipe, s *sums) block {
 	if len(s.Doses) == 0 {
 		return b
 	}
-	head := []string{msg("card.goal")}
-	for _, is := range s.sizes {
-		head = append(head, say.BodyWeight(is.weight, t.Home.Units))
+	row := func(first string, of func(size) string) []string {
+		return append([]string{first}, say.Each(s.sizes, of)...)
 	}
-	b.half, b.Table = false, &table{Heads: [][]string{head}}
+	b.half, b.Table = false, &table{Heads: [][]string{row(msg("card.goal"), func(is size) string { return say.BodyWeight(is.weight, t.Home.Units) })}}
 	for _, d := range s.Doses {
-		row := []string{d.Name + ", " + d.Unit + ", " + d.Rest}
-		for _, is := range s.sizes {
-			row = append(row, say.Choose(is.fed, d.on(is.kcal), "-"))
-		}
-		b.Table.Rows = append(b.Table.Rows, row)
+		b.Table.Rows = append(b.Table.Rows, row(d.Name+", "+d.Unit+", "+d.Rest, func(is size) string { return say.Choose(is.fed, d.on(is.kcal), "-") }))
 	}
 	return b
 }

@@ -174,10 +174,7 @@ func nextText(t *talk.Turn, r *planner.Reminder, after time.Time) string {
 	for ok && len(talk.Answered(t, planner.Occurrence{ID: planner.OccurrenceID(t.Home.ID, r.ID, m), Moment: m})) > 0 {
 		m, ok = planner.NextOf(t.Home, r, m.At)
 	}
-	if !ok {
-		return msg("due.last")
-	}
-	return msg("due.next", "when", say.DayText(m.Date)+" "+m.Clock.String())
+	return say.Choose(!ok, msg("due.last"), msg("due.next", "when", say.DayText(m.Date)+" "+m.Clock.String()))
 }
 
 // pressNotGiven leaves a dose out. It is never doubled later: the series

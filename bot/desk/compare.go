@@ -133,11 +133,10 @@ func compare(t *talk.Turn, a, b planner.Recipe, head, nameA, nameB string) {
 }
 
 // lineRows are the foods of both, weighed ones with their amounts.
-func lineRows(t *talk.Turn, a, b planner.Recipe) (rows []say.TableRow) {
-	for _, c := range planner.Changes(a, b, true) {
-		rows = append(rows, say.TableRow{Label: recipes.LineName(t, c.Food), Cells: []string{lineCell(t, c.Was, c.WasDose), lineCell(t, c.Is, c.IsDose)}})
-	}
-	return rows
+func lineRows(t *talk.Turn, a, b planner.Recipe) []say.TableRow {
+	return say.Each(planner.Changes(a, b, true), func(c planner.Change) say.TableRow {
+		return say.TableRow{Label: recipes.LineName(t, c.Food), Cells: []string{lineCell(t, c.Was, c.WasDose), lineCell(t, c.Is, c.IsDose)}}
+	})
 }
 
 // lineCell is an amount in a narrow column: grams, or the least that says a

@@ -227,10 +227,9 @@ func showLab(t *talk.Turn, d labDraft, head string, extra ...say.Button) {
 		t.LastReply().Begin(head)
 		return
 	}
-	rows := []say.TableRow{{Label: msg("lab.per-100"), Cells: []string{msg("lab.column"), msg("lab.table")}}}
-	for _, f := range s.lab.Facts {
-		rows = append(rows, say.TableRow{Label: f.Nutrient.Name(), Cells: []string{perHundred(f.PerGram*100, f.Nutrient), tableCell(s.table[f.Nutrient], f.Nutrient)}})
-	}
+	rows := append([]say.TableRow{{Label: msg("lab.per-100"), Cells: []string{msg("lab.column"), msg("lab.table")}}}, say.Each(s.lab.Facts, func(f planner.Fact) say.TableRow {
+		return say.TableRow{Label: f.Nutrient.Name(), Cells: []string{perHundred(f.PerGram*100, f.Nutrient), tableCell(s.table[f.Nutrient], f.Nutrient)}}
+	})...)
 	counts := ""
 	if s.recipe != nil {
 		counts = msg(say.Choose(s.recipe.LabCounts(), "lab.rests", "lab.stale"), "recipe", s.name)

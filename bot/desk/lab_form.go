@@ -106,11 +106,10 @@ func askSureLab(t *talk.Turn, d *labDraft) {
 	if !ok {
 		return
 	}
-	lines := []string{msg("ask.lab-sure", "name", s.name)}
-	for _, f := range farOff(s, d.Facts) {
-		lines = append(lines, msg("lab.far", "nutrient", f.Nutrient.Name(), "is", perHundred(f.PerGram*100, f.Nutrient), "table", tableCell(s.table[f.Nutrient], f.Nutrient)))
-	}
-	t.Say(say.Whole(strings.Join(lines, "\n"))).
+	far := say.LinesOf(farOff(s, d.Facts), func(f planner.Fact) string {
+		return msg("lab.far", "nutrient", f.Nutrient.Name(), "is", perHundred(f.PerGram*100, f.Nutrient), "table", tableCell(s.table[f.Nutrient], f.Nutrient))
+	})
+	t.Say(say.Whole(say.JoinParas(msg("ask.lab-sure", "name", s.name), far))).
 		Offer(t.Answer(msg("button.lab-right"), "sure", "keep"), t.Answer(msg("button.lab-without"), "sure", "without"), t.StopButton())
 }
 

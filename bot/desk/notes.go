@@ -93,7 +93,7 @@ func keepNote(t *talk.Turn, r *planner.Recipe, d noteDraft, text string) (wrong 
 	switch n := utf8.RuneCountInString(text); {
 	case n > most:
 		return msg("note.too-long", "n", n, "most", most)
-	case foodline.NoNote(text):
+	case strings.Trim(text, " .!") == "" || read.Said("no-note", text):
 		text = ""
 	case d.Method && read.SaysCooking(text) && recipes.AnyBone(t, r.Ingredients):
 		t.EndDialogue()

@@ -127,8 +127,5 @@ func Describe(t *talk.Turn, s read.Sentence) string {
 func article(number string) string {
 	whole, _, _ := strings.Cut(number, " ")
 	whole, _, _ = strings.Cut(whole, ".")
-	if strings.HasPrefix(whole, "8") || whole == "11" || whole == "18" {
-		return "an"
-	}
-	return "a"
+	return say.Choose(strings.HasPrefix(whole, "8") || whole == "11" || whole == "18", "an", "a")
 }

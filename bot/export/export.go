@@ -159,8 +159,5 @@ func sayDocument(t *talk.Turn, text string, d say.Document) *say.Reply {
 // spanText prints the first and the last of some days: "Mon 2 Mar to Fri 6
 // Mar", or the one that is both.
 func spanText(t *talk.Turn, first, last planner.Date) string {
-	if first == last {
-		return t.DateText(first)
-	}
-	return msg("export.span", "from", t.DateText(first), "to", t.DateText(last))
+	return say.Choose(first == last, t.DateText(first), msg("export.span", "from", t.DateText(first), "to", t.DateText(last)))
 }

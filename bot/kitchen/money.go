@@ -85,10 +85,7 @@ func moneyText(t *talk.Turn, minor int64) string {
 
 // sumText is a sum, "at least" where prices are missing.
 func sumText(t *talk.Turn, c larder.Cost) string {
-	if len(c.Unknown) > 0 {
-		return msg("cost.at-least", "sum", moneyText(t, c.Minor))
-	}
-	return moneyText(t, c.Minor)
+	return say.Choose(len(c.Unknown) > 0, msg("cost.at-least", "sum", moneyText(t, c.Minor)), moneyText(t, c.Minor))
 }
 
 // rateText is a price with what one gets for it: "£6.50 a kg".

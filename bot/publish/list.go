@@ -34,11 +34,10 @@ func listPublished(t *talk.Turn) {
 		t.SayMsg("published.none").Offer(t.Button(msg("button.publish-one"), "published", "which"))
 		return
 	}
-	lines := []string{msg("published.list", "n", len(all))}
-	for _, p := range all {
-		lines = append(lines, msg("published.line", "title", p.Title, "state", stateText(t, p)))
-	}
-	out := t.Say(say.Whole(strings.Join(lines, "\n")))
+	lines := say.LinesOf(all, func(p store.Published) string {
+		return msg("published.line", "title", p.Title, "state", stateText(t, p))
+	})
+	out := t.Say(say.Whole(say.JoinParas(msg("published.list", "n", len(all)), lines)))
 	for _, p := range all {
 		out.Offer(t.Button(p.Title, "published", "show", p.Token))
 	}

@@ -1,6 +1,7 @@
 package publish
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -140,10 +141,7 @@ func differenceText(t *talk.Turn, was, is *planner.PublishedVersion) string {
 	if orderText(was) != orderText(is) {
 		lines = append(lines, msg("sheet.order", "order", orderText(is)))
 	}
-	if len(lines) == 0 {
-		return msg("release.words")
-	}
-	return strings.Join(lines, "\n")
+	return cmp.Or(strings.Join(lines, "\n"), msg("release.words"))
 }
 
 // correctedText says which figures of the author's own foods are others now.
@@ -168,10 +166,7 @@ func correctedText(was, is *planner.PublishedVersion) (lines []string) {
 
 // recipeLine is what changes in a recipe, of a plan with its name.
 func recipeLine(named bool, r *planner.Recipe, text string) string {
-	if named {
-		return msg("release.recipe", "recipe", r.Name, "changes", text)
-	}
-	return text
+	return say.Choose(named, msg("release.recipe", "recipe", r.Name, "changes", text), text)
 }
 
 // release releases the new version for the reason that was confirmed.

@@ -201,18 +201,12 @@ func ChangesText(t *talk.Turn, was, is planner.Recipe) string {
 	if was.Days != is.Days {
 		parts = append(parts, msg("change.days", "was", say.Trim(max(was.Days, 1), 1), "is", say.Trim(max(is.Days, 1), 1)))
 	}
-	if len(parts) == 0 {
-		return msg("change.none")
-	}
-	return strings.Join(parts, "; ")
+	return cmp.Or(strings.Join(parts, "; "), msg("change.none"))
 }
 
 // LineName is a food's name; of one that the household removed, that.
 func LineName(t *talk.Turn, key string) string {
-	if t.Foods.Food(key) == nil {
-		return msg("change.removed")
-	}
-	return t.FoodName(key)
+	return say.Choose(t.Foods.Food(key) == nil, msg("change.removed"), t.FoodName(key))
 }
 
 // amountText is how much of a food a recipe has.

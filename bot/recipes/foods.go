@@ -81,10 +81,9 @@ func shownOf(f *nutrition.Food) []nutrition.Nutrient {
 
 // showFood says a food's energy first, then its main constituents.
 func showFood(t *talk.Turn, f *nutrition.Food) {
-	rows := []say.TableRow{{Label: msg("food.per-100"), Cells: []string{""}}}
-	for _, n := range shownOf(f) {
-		rows = append(rows, say.TableRow{Label: n.Name(), Cells: []string{ValueText(f.Per100[n], n) + say.Where(f.Measured.Has(n), "*")}})
-	}
+	rows := append([]say.TableRow{{Label: msg("food.per-100"), Cells: []string{""}}}, say.Each(shownOf(f), func(n nutrition.Nutrient) say.TableRow {
+		return say.TableRow{Label: n.Name(), Cells: []string{ValueText(f.Per100[n], n) + say.Where(f.Measured.Has(n), "*")}}
+	})...)
 	measures := say.LinesOf(f.Measure[:min(len(f.Measure), 5)], func(m nutrition.Measure) string {
 		return msg("food.measure", "unit", unitOf(m), "grams", say.ExactMass(m.Grams, t.Home.Units), "source", m.Source)
 	})

@@ -316,10 +316,7 @@ func scheduleTrouble(t *talk.Turn, s planner.Schedule) string {
 		}
 		return msg("remind.cannot")
 	}
-	if s.In(t.Event.At.Location()).Next(t.Event.At).IsZero() {
-		return msg("remind.never")
-	}
-	return ""
+	return say.Where(s.In(t.Event.At.Location()).Next(t.Event.At).IsZero(), msg("remind.never"))
 }
 
 // keepReminder adds a reminder to the household. It reports false where there

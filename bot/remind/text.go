@@ -41,10 +41,7 @@ func daysOfText(t *talk.Turn, s planner.Schedule) string {
 // weekdayNames names days of the week: "Monday and Thursday".
 func weekdayNames(days []time.Weekday) string {
 	days = slices.SortedFunc(slices.Values(days), func(a, b time.Weekday) int { return int((a+6)%7) - int((b+6)%7) }) // as a week is spoken of
-	if slices.Equal(days, []time.Weekday{1, 2, 3, 4, 5}) {
-		return msg("remind.workdays")
-	}
-	return say.ListOf(days, time.Weekday.String)
+	return say.Choose(slices.Equal(days, []time.Weekday{1, 2, 3, 4, 5}), msg("remind.workdays"), say.ListOf(days, time.Weekday.String))
 }
 
 // nth prints "1st", "2nd", "23rd", "11th".

@@ -144,10 +144,7 @@ func minutesText(m int) string {
 	if m == dayMinutes {
 		return msg("due.tomorrow")
 	}
-	if m%60 == 0 {
-		return msg("due.hours", "n", m/60)
-	}
-	return msg("due.minutes", "n", m)
+	return say.Choose(m%60 == 0, msg("due.hours", "n", m/60), msg("due.minutes", "n", m))
 }
 
 // doneButton answers an occurrence for good.

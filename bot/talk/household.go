@@ -25,10 +25,7 @@ type told struct {
 // memberPerson is under whose name membership is kept: a group belongs to a
 // household as a whole.
 func (e *Event) memberPerson() string {
-	if e.Group {
-		return ""
-	}
-	return e.Person
+	return say.Where(!e.Group, e.Person)
 }
 
 // Meant reports whether an event is for the assistant. In a group that is a
@@ -137,11 +134,8 @@ func (t *Turn) Tell(members []store.Member, r say.Reply) {
 // doneBy says what a change was, by what the household was after it, and who made
 // it where that was another.
 func (t *Turn) doneBy(c store.Change, after *planner.Household) string {
-	all := []string{t.Msg(c.Kind, "about", c.About)}
-	for _, also := range c.Also {
-		all = append(all, t.Msg(also.Kind, "about", also.About))
-	}
-	done := say.List(all)
+	all := append([]store.Done{{Kind: c.Kind, About: c.About}}, c.Also...)
+	done := say.ListOf(all, func(d store.Done) string { return t.Msg(d.Kind, "about", d.About) })
 	told := ChangeTold{Change: c, After: after}
 	if t.Happened(&told); told.Said != "" {
 		done = msg("undo.what", "done", done, "what", told.Said)
@@ -173,10 +167,7 @@ func NameOf(t *Turn, person string) string {
 // day with it otherwise.
 func (t *Turn) Clock(at time.Time) string {
 	at = at.In(t.Event.At.Location())
-	if at.Format(time.DateOnly) == t.Event.At.Format(time.DateOnly) {
-		return at.Format("15:04")
-	}
-	return at.Format("Mon 2 Jan 15:04")
+	return say.Choose(at.Format(time.DateOnly) == t.Event.At.Format(time.DateOnly), at.Format("15:04"), at.Format("Mon 2 Jan 15:04"))
 }
 
 // Forget deletes the households that everybody has left for as long as they

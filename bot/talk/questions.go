@@ -144,10 +144,7 @@ type SureDraft struct {
 
 // says reports that a text means yes to what is asked here alone.
 func (d SureDraft) says(text string) bool {
-	if d.Verb == "weigh" {
-		return read.Said("says-right", text)
-	}
-	return read.Says("says-do", text) // "yes, remove"
+	return say.Choose(d.Verb == "weigh", read.Said("says-right", text), read.Says("says-do", text)) // "yes, remove"
 }
 
 // IsYes reports that a typed answer is a yes, whatever was asked.

@@ -107,10 +107,7 @@ func (t *Turn) InPlace(r *say.Reply) *say.Reply {
 
 // DateText prints a day, with its year where that is not this one.
 func (t *Turn) DateText(d planner.Date) string {
-	if d.Year == t.Event.At.Year() {
-		return say.DayText(d)
-	}
-	return say.MonthText(d)
+	return say.Choose(d.Year == t.Event.At.Year(), say.DayText(d), say.MonthText(d))
 }
 
 // ReminderTitle is what a reminder is about, in full: "vitamin E 200 IU for

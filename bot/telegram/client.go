@@ -16,6 +16,7 @@ import (
 	"github.com/go-telegram/bot/models"
 
 	"bowlwright/bot"
+	"bowlwright/bot/say"
 )
 
 // Our own choices for the connection to the platform. The idle timeout should
@@ -104,10 +105,9 @@ func (u user) opens() string { return "https://t.me/" + u.Username + "?start=" }
 
 // setCommands sets the platform's menu of commands.
 func (c *client) setCommands(ctx context.Context) error {
-	var all []models.BotCommand
-	for _, m := range bot.Menu() {
-		all = append(all, models.BotCommand{Command: m.Command, Description: m.Text})
-	}
+	all := say.Each(bot.Menu(), func(m bot.MenuItem) models.BotCommand {
+		return models.BotCommand{Command: m.Command, Description: m.Text}
+	})
 	_, err := call(ctx, "setMyCommands", c.bot.SetMyCommands, tg.SetMyCommandsParams{Commands: all})
 	return err
 }

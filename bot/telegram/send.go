@@ -136,12 +136,10 @@ func (s *sender) isLast(in target, id int64) bool {
 func keyboard(rows [][]say.Button) models.ReplyMarkup {
 	var out [][]models.InlineKeyboardButton
 	for _, row := range rows {
-		var set []models.InlineKeyboardButton
-		for _, b := range row {
-			set = append(set, models.InlineKeyboardButton{Text: say.Printable(b.Label), CallbackData: b.Data})
-		}
-		if len(set) > 0 {
-			out = append(out, set)
+		if len(row) > 0 {
+			out = append(out, say.Each(row, func(b say.Button) models.InlineKeyboardButton {
+				return models.InlineKeyboardButton{Text: say.Printable(b.Label), CallbackData: b.Data}
+			}))
 		}
 	}
 	if len(out) == 0 {

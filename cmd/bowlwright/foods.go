@@ -10,6 +10,7 @@ import (
 
 	"github.com/jedib0t/go-pretty/v6/table"
 
+	"bowlwright/bot/say"
 	"bowlwright/nutrition"
 )
 
@@ -47,12 +48,8 @@ func searchFoods(name string) ([]*nutrition.Food, error) {
 	case len(found.Choices) > 0:
 		return found.Choices, nil
 	}
-	var near []string
-	for _, f := range found.Nearest {
-		near = append(near, f.Name)
-	}
 	text := fmt.Sprintf("no food %q in the table", name)
-	if len(near) > 0 {
+	if near := say.Each(found.Nearest, func(f *nutrition.Food) string { return f.Name }); len(near) > 0 {
 		text += "; nearest: " + strings.Join(near, "; ")
 	}
 	return nil, failure{text, nil}

@@ -100,11 +100,7 @@ func outboxBehind(t *testing.T, s store.Store) {
 		must(t, commit(s, store.Enqueue(m)))
 	}
 	all := pending(t, s, "", 10)
-	var order []string
-	for _, m := range all {
-		order = append(order, m.Event)
-	}
-	is(t, "the order", []string{"e1", "e3", "e0", "e2"})(order, nil)
+	wantSame(t, "the order", named(t, func(m store.Outgoing) string { return m.Event })(all, nil), "e1", "e3", "e0", "e2")
 	wantPending(t, s, "a", 10, all...)
 }
 

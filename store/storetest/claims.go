@@ -21,20 +21,21 @@ const soonOver = time.Nanosecond
 // its name, id or event.
 func dueClaimed(t *testing.T, s store.Store, by string, n int, lease time.Duration) []string {
 	t.Helper()
-	return claimed(t, func(d store.Due) string { return d.Household })(s.ClaimDue(context.Background(), store.Claim{By: by, N: n, Lease: lease}, morning))
+	return named(t, func(d store.Due) string { return d.Household })(s.ClaimDue(context.Background(), store.Claim{By: by, N: n, Lease: lease}, morning))
 }
 
 func inboxClaimed(t *testing.T, s store.Store, by string, n int, lease time.Duration) []int64 {
 	t.Helper()
-	return claimed(t, func(u store.Update) int64 { return u.ID })(s.ClaimInbox(context.Background(), store.Claim{By: by, N: n, Lease: lease}))
+	return named(t, func(u store.Update) int64 { return u.ID })(s.ClaimInbox(context.Background(), store.Claim{By: by, N: n, Lease: lease}))
 }
 
 func outboxClaimed(t *testing.T, s store.Store, by, chat string, n int, lease time.Duration) []string {
 	t.Helper()
-	return claimed(t, func(m store.Outgoing) string { return m.Event })(s.ClaimOutbox(context.Background(), store.Claim{By: by, N: n, Lease: lease}, chat))
+	return named(t, func(m store.Outgoing) string { return m.Event })(s.ClaimOutbox(context.Background(), store.Claim{By: by, N: n, Lease: lease}, chat))
 }
 
-func claimed[T, K any](t *testing.T, name func(T) K) func([]T, error) []K {
+// named are the names of what was found, which must be found without an error.
+func named[T, K any](t *testing.T, name func(T) K) func([]T, error) []K {
 	return func(all []T, err error) (got []K) {
 		t.Helper()
 		must(t, err)

@@ -29,12 +29,8 @@ func of(e planner.Entry, kind planner.EntryKind, dog string) planner.Entry {
 // wantEntries compares the ids of what a query finds.
 func wantEntries(t *testing.T, tx store.Snapshot, household string, q store.EntryQuery, want ...string) {
 	t.Helper()
-	all, err := tx.Entries(household, q)
-	var got []string
-	for _, e := range all {
-		got = append(got, e.ID)
-	}
-	is(t, fmt.Sprintf("entries of %q by %+v", household, q), want)(got, err)
+	got := named(t, func(e planner.Entry) string { return e.ID })(tx.Entries(household, q))
+	wantSame(t, fmt.Sprintf("entries of %q by %+v", household, q), got, want...)
 }
 
 func journal(t *testing.T, s store.Store) {
@@ -175,13 +171,11 @@ func journalNames(t *testing.T, s store.Store) {
 // wantDue compares the households that are due by a time.
 func wantDue(t *testing.T, tx store.Snapshot, by time.Time, limit int, want ...string) {
 	t.Helper()
-	all, err := tx.DueBy(by, limit)
-	var got []string
-	for _, d := range all {
-		got = append(got, d.Household)
+	got := named(t, func(d store.Due) string {
 		is(t, "due of "+d.Household, d)(tx.Due(d.Household))
-	}
-	is(t, fmt.Sprint("due by ", by), want)(got, err)
+		return d.Household
+	})(tx.DueBy(by, limit))
+	wantSame(t, fmt.Sprint("due by ", by), got, want...)
 }
 
 func agenda(t *testing.T, s store.Store) {

@@ -151,7 +151,8 @@ func In(text string, n span.Names) Alarm {
 	a.Person = a.Person || a.Level < VetToday && (h.follows("bites", "people") || len(a.Dogs) == 0 && h.follows("people", "people-ill"))
 	a.Mended, a.lacks = h.corrected(0), h.lacks()
 	a.Habit = !a.Signs && a.Eaten == nil && !h.shout && h.says("habit")
-	a.Denied = a.Denied || !a.Signs && a.Eaten == nil && (len(a.lacks) > 0 || h.deniesDanger() || a.Mended || h.settles())
+	unhad := func(at int) bool { return h.neverHad(at) && h.isDanger(at) } // "they did not eat any onion"
+	a.Denied = a.Denied || !a.Signs && a.Eaten == nil && (len(a.lacks) > 0 || h.some(unhad) || a.Mended || h.settles())
 	a.Seen, a.Later = h.seen && !h.question, h.says("vet-later")
 	later := h.says("home-later") // "in overnight, home tomorrow"
 	a.Stays = !h.question && !h.says("fast-begins") && (h.tells("vet-stays") || h.says("not-home") && h.says("vet-word")) && (later || !h.says("vet-home")) && !h.says("vet-visit")

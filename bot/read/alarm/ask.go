@@ -129,12 +129,6 @@ func (h *hearing) settles() bool {
 	return !h.question && h.tells("settled") && !h.says("unsettled")
 }
 
-// deniesDanger reports that a danger is named which no dog had: "they did not
-// eat any onion".
-func (h *hearing) deniesDanger() bool {
-	return h.some(func(at int) bool { return h.neverHad(at) && h.isDanger(at) })
-}
-
 // wronglyTold reports that a text puts right what was told before, and leaves no sign or
 // danger: "no no, she did not eat anything, I meant she is eight". It says nothing of a
 // dog that eats nothing where nothing was told.

@@ -92,8 +92,3 @@ func WhoAndWhen(text string) (who, when string) {
 	}
 	return text[:at], strings.Trim(text[at:], " ,")
 }
-
-// NoNote reports that a text takes a note out: "none".
-func NoNote(text string) bool {
-	return strings.Trim(text, " .!") == "" || language.Said("no-note", text)
-}

@@ -38,8 +38,7 @@ func (s *Server) call(r *http.Request, c *Call) any {
 }
 
 func (s *Server) record(c *Call, code int) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
+	defer s.locked()()
 	c.Code = code
 	if c.Method == "getUpdates" {
 		s.asked++
@@ -304,8 +303,7 @@ type Fault struct {
 
 // Fail makes calls fail.
 func (s *Server) Fail(f Fault) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
+	defer s.locked()()
 	if f.Times == 0 {
 		f.Times = 1
 	}
@@ -314,14 +312,12 @@ func (s *Server) Fail(f Fault) {
 
 // Mend takes all faults back.
 func (s *Server) Mend() {
-	s.mu.Lock()
-	defer s.mu.Unlock()
+	defer s.locked()()
 	s.faults = nil
 }
 
 func (s *Server) faultFor(c *Call) *Fault {
-	s.mu.Lock()
-	defer s.mu.Unlock()
+	defer s.locked()()
 	for _, f := range s.faults {
 		any := f.Method == "" && c.Method != "getUpdates"
 		if f.Times == 0 || !any && f.Method != c.Method {

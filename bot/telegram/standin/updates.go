@@ -23,8 +23,7 @@ func (s *Server) getUpdates(ctx context.Context, c *Call) any {
 		limit = mostUpdates
 	}
 	deadline := time.Now().Add(min(time.Duration(number(c.Fields["timeout"]))*time.Second, 50*time.Second))
-	s.mu.Lock()
-	defer s.mu.Unlock()
+	defer s.locked()()
 	s.kinds = c.Fields["allowed_updates"]
 	if s.webhook != "" {
 		return refusal{Code: http.StatusConflict, Description: "Conflict: can't use getUpdates method while webhook is active; use deleteWebhook to delete the webhook first"}

@@ -48,6 +48,12 @@ type chat struct {
 	topics   map[int64]bool // those that are open; nil in a chat without
 }
 
+// locked locks the world, and returns what unlocks it.
+func (s *Server) locked() (unlock func()) {
+	s.mu.Lock()
+	return s.mu.Unlock
+}
+
 // addChat makes a chat known.
 func (s *Server) addChat(id int64, kind, title string) *chat {
 	c := &chat{id: id, kind: kind, title: title, out: map[int64]bool{}}
@@ -57,16 +63,14 @@ func (s *Server) addChat(id int64, kind, title string) *chat {
 
 // AddGroup makes a group known; id is negative.
 func (s *Server) AddGroup(id int64, title string) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
+	defer s.locked()()
 	s.addChat(id, "group", title)
 }
 
 // AddForum makes a group known that is divided into topics, besides the
 // general one, which has no id.
 func (s *Server) AddForum(id int64, title string, topics ...int64) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
+	defer s.locked()()
 	c := s.addChat(id, "supergroup", title)
 	c.topics = map[int64]bool{}
 	for _, t := range topics {
@@ -76,15 +80,13 @@ func (s *Server) AddForum(id int64, title string, topics ...int64) {
 
 // DeleteTopic takes a topic out of a group.
 func (s *Server) DeleteTopic(id, topic int64) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
+	defer s.locked()()
 	delete(s.chats[id].topics, topic)
 }
 
 // Block makes a chat refuse the bot's messages, or take them again.
 func (s *Server) Block(id int64, yes bool) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
+	defer s.locked()()
 	if c := s.chats[id]; c != nil {
 		c.blocked = yes
 	}
@@ -93,8 +95,7 @@ func (s *Server) Block(id int64, yes bool) {
 // Migrate makes a group another chat: calls for the old one are answered with
 // the new id from then on, and the bot is told by an update.
 func (s *Server) Migrate(from, to int64) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
+	defer s.locked()()
 	old := s.chats[from]
 	s.addChat(to, "supergroup", old.title)
 	old.movedTo = to
@@ -106,8 +107,7 @@ func (s *Server) Migrate(from, to int64) {
 // Greet makes the private chat with a person known, as if the person had
 // written in it before.
 func (s *Server) Greet(p Person) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
+	defer s.locked()()
 	s.known(p, 0)
 }
 
@@ -119,15 +119,13 @@ func (s *Server) Say(p Person, chatID int64, text string) int64 {
 
 // SayMore is Say with more fields of the message: "entities", "caption".
 func (s *Server) SayMore(p Person, chatID int64, text string, more map[string]any) int64 {
-	s.mu.Lock()
-	defer s.mu.Unlock()
+	defer s.locked()()
 	return s.write(s.known(p, chatID), p, 0, text, more)
 }
 
 // SayIn has a person write a text in a topic of a group.
 func (s *Server) SayIn(p Person, chatID, topic int64, text string) int64 {
-	s.mu.Lock()
-	defer s.mu.Unlock()
+	defer s.locked()()
 	c := s.chats[chatID]
 	if !c.topics[topic] {
 		panic(fmt.Sprintf("standin: %d has no topic %d", chatID, topic))
@@ -153,8 +151,7 @@ func (s *Server) write(c *chat, p Person, topic int64, text string, more map[str
 
 // Edit has a person edit a message of theirs.
 func (s *Server) Edit(p Person, text string) int64 {
-	s.mu.Lock()
-	defer s.mu.Unlock()
+	defer s.locked()()
 	c := s.known(p, 0)
 	m := s.message(c, s.messages, describe(p))
 	m["edit_date"], m["text"] = m["date"], text
@@ -165,8 +162,7 @@ func (s *Server) Edit(p Person, text string) int64 {
 // returns the update's id. Whether the button is there is not checked: old
 // ones can be replayed.
 func (s *Server) Press(p Person, chatID, messageID int64, data string) int64 {
-	s.mu.Lock()
-	defer s.mu.Unlock()
+	defer s.locked()()
 	c := s.known(p, chatID)
 	under := s.message(c, messageID, itself)
 	for _, m := range c.messages {
@@ -183,8 +179,7 @@ func (s *Server) Press(p Person, chatID, messageID int64, data string) int64 {
 // Push gives out an update as it is, be it malformed; id must be above those
 // before.
 func (s *Server) Push(id int64, body string) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
+	defer s.locked()()
 	s.updates = append(s.updates, Update{ID: id, Body: json.RawMessage(body)})
 	s.nextID = max(s.nextID, id+1)
 	s.notify()
@@ -256,8 +251,7 @@ func (c *chat) describe() map[string]any {
 
 // Messages returns the messages of a chat as they stand there now.
 func (s *Server) Messages(chatID int64) []Message {
-	s.mu.Lock()
-	defer s.mu.Unlock()
+	defer s.locked()()
 	c := s.chats[chatID]
 	if c == nil {
 		return nil
@@ -277,15 +271,8 @@ func (s *Server) FromBot(chatID int64) []Message {
 // Calls returns the calls of a method so far, all where it is empty; those of
 // getUpdates are only counted.
 func (s *Server) Calls(method string) []Call {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	var out []Call
-	for _, c := range s.calls {
-		if method == "" || c.Method == method {
-			out = append(out, c)
-		}
-	}
-	return out
+	defer s.locked()()
+	return slices.DeleteFunc(slices.Clone(s.calls), func(c Call) bool { return method != "" && c.Method != method })
 }
 
 // State is what has become of the stand-in.
@@ -300,8 +287,7 @@ type State struct {
 
 // State returns what has become of it so far.
 func (s *Server) State() State {
-	s.mu.Lock()
-	defer s.mu.Unlock()
+	defer s.locked()()
 	return State{s.asked, s.sent, len(s.updates), s.nextID, s.webhook, slices.Clone(s.rates.breaches)}
 }
 
@@ -309,8 +295,7 @@ func (s *Server) State() State {
 // ("chat_member", which only an administrator gets who asks for it), by a
 // message of the platform in the group ("message"), or not at all.
 func (s *Server) Quit(p Person, chatID int64, told string) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
+	defer s.locked()()
 	c := s.chats[chatID]
 	c.out[p.ID] = true
 	switch told {
@@ -327,8 +312,7 @@ func (s *Server) Quit(p Person, chatID int64, told string) {
 // Expel has a person remove the bot from a group, or take it in again, and
 // tells it so.
 func (s *Server) Expel(p Person, chatID int64, out bool) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
+	defer s.locked()()
 	c := s.chats[chatID]
 	c.kicked = out
 	status := "member"
@@ -352,10 +336,7 @@ func (s *Server) getMember(c *Call) any {
 	}
 	who := number(c.Fields["user_id"])
 	user := map[string]any{"id": who, "is_bot": false, "first_name": "Somebody"}
-	if in.out[who] {
-		return map[string]any{"status": "left", "user": user}
-	}
-	return map[string]any{"status": "member", "user": user}
+	return map[string]any{"status": map[bool]string{true: "left", false: "member"}[in.out[who]], "user": user}
 }
 
 // expelled is the refusal in a group that the bot was removed from.
