@@ -74,7 +74,7 @@ func TestImportsPointInward(t *testing.T) {
 		"bowlwright/store/postgres/pgtest": {"bowlwright/store/postgres"},
 		"bowlwright/store/storetest":       {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/store"},
 		"bowlwright/store/hotcopy":         {},
-		"bowlwright/bot/read/rank":         {"bowlwright/bot/read/language"},
+		"bowlwright/bot/read/rank":         {"bowlwright/bot/read/language", "bowlwright/bot/read/span"},
 		"bowlwright/bot/read/language":     {},
 		"bowlwright/bot/read/span":         {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/bot/read/language"},
 		"bowlwright/bot/read/foodline":     {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/bot/read/language", "bowlwright/bot/read/span"},
