@@ -75,7 +75,7 @@ func answerSwap(t *talk.Turn, s read.Sentence) {
 		offerIn(t, t.SayMsg("swap.which", "food", say.Short(in), "out", f.Name), f.Name, s.Grams, found.Choices)
 		return
 	}
-	if is := found.Food; s.Grams > 0 && is != nil && !dogs.Held(t, d) {
+	if is := found.Food; s.Grams > 0 && is != nil && !held(t, d, f, is) {
 		putIn(t, r, at, planner.Ingredient{Food: is.Key, Grams: s.Grams})
 	} else {
 		swap(t, r, d, at, in)
@@ -148,7 +148,7 @@ func askSwap(t *talk.Turn, r *planner.Recipe, d *planner.Dog) {
 // its energy or its shares, with what gets better and worse.
 // in, where not empty, is the food that a carer wants in its place.
 func swap(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int, in string) {
-	if dogs.Held(t, d) {
+	if in == "" && dogs.Held(t, d) || in != "" && held(t, d, t.Foods.Food(r.Ingredients[index].Food), nil) {
 		return
 	}
 	t.Talk.Recipe = r.ID
@@ -172,6 +172,13 @@ func swap(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int, in string)
 	if others = slices.DeleteFunc(others, func(f *nutrition.Food) bool { return !organ(f) || !organ(old.Food) }); len(others) > 0 {
 		offerIn(t, out, old.Food.Name, old.Grams, others) // an organ for another, of which there may be as much
 	}
+}
+
+// held is dogs.Held for a food that a carer wants in the place of another: what a dog must
+// not have may go before its vet has spoken, for what it may have.
+func held(t *talk.Turn, d *planner.Dog, out, in *nutrition.Food) bool {
+	not := dogs.Excluder(t, d)
+	return (not == nil || !not(out) || in != nil && not(in)) && dogs.Held(t, d)
 }
 
 func organ(f *nutrition.Food) bool {
@@ -274,7 +281,7 @@ func pressSwap(t *talk.Turn, args []string) {
 
 // takeSwap puts the chosen food into the recipe.
 func takeSwap(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int, key string) {
-	if dogs.Held(t, d) {
+	if held(t, d, t.Foods.Food(r.Ingredients[index].Food), t.Foods.Food(key)) {
 		return
 	}
 	_, options, err := SwapOptions(t, r, d, index)

@@ -126,6 +126,12 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	if m := read.Pattern("meal-times").FindStringSubmatch(in.Text); s.Name == "meals" && m != nil {
 		in.Text, times = strings.TrimSuffix(in.Text, m[0]), strings.NewReplacer(" at night", " at night", " one at ", " ", " at ", " ").Replace(m[1])
 	}
+	asked := ""
+	if m := read.Pattern("asks-behind").FindStringSubmatch(in.Text); m != nil && s.Name == "health" { // "I said 8 not 7, and what's her goal now?"
+		if n, _ := read.ScoreSaid(m[1]); n > 0 {
+			in.Text, asked = m[1], m[2]
+		}
+	}
 	score, or := read.ScoreSaid(in.Text)
 	switch {
 	case in.Press == "" && talk.Pasted(t, in.Text): // before "lean" is a dog's
@@ -159,6 +165,9 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		draft.Dog.Condition = score
 		askNextDogStep(t, draft)
 		t.LastReply().Begin(noted(t, &was, &draft.Dog))
+		if asked != "" {
+			t.Aside(asked)
+		}
 		return
 	case s.Name == "health" && factsIf(t, in.Text, func(told planner.Dog) bool { return told.Health == "" && len(told.Excludes) > 0 }): // "no chicken for Pip" is no note
 		draft.renew(t)

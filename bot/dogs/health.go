@@ -70,7 +70,7 @@ func askWell(t *talk.Turn, d *planner.Dog) {
 	s, notes := t.AsTyped(), strings.Split(d.Health, ", ")
 	named := len(illness.In(s)) > 0 || slices.ContainsFunc(notes, func(note string) bool { return read.HasName(s, note) })
 	switch {
-	case !named && SayWell(t, []string{d.ID}, t.Event.Text):
+	case !named && t.Event.Text != "" && SayWell(t, []string{d.ID}, t.Event.Text):
 		return
 	case d.Health == "":
 		t.SayMsg("urgent.calm")

@@ -42,6 +42,12 @@ func packsOfEach(t *talk.Turn, s string) bool {
 	for i := range parts {
 		parts[i] = apart(parts[i])
 	}
+	asked := parts[len(parts)-1]
+	if asks := read.BeginsQuestion(asked) && len(parts) > 2; asks { // ", how many are left"
+		parts = parts[:len(parts)-1]
+	} else {
+		asked = ""
+	}
 	if first, ok := t.Understand(parts[0]); !read.Says("counts-tubs", s) && !read.Says("freezer", s) && (!ok || ofPacks[first.Intent] == "") && first.Intent != read.PacksCounted {
 		return false // "took out 2 for Juniper, 1 for Pip"
 	}
@@ -88,6 +94,9 @@ func packsOfEach(t *talk.Turn, s string) bool {
 	}
 	for _, got := range all {
 		t.GoTo(got)
+	}
+	if asked != "" {
+		t.RouteWords(asked)
 	}
 	return true
 }

@@ -145,6 +145,7 @@ type Had struct {
 	Dogs []string // ids
 	What string   // "190 g", "a carrot", "breakfast"
 	When string   // "last night", of any of them
+	bowl bool     // it is of its own bowl: "his 190 g"
 }
 
 // HadOfEach parts what several dogs had, each in its own words: "fed Saffi 190g and Odin
@@ -199,7 +200,10 @@ func sameMeasure(all []Had, verb bool) []Had {
 		all[i].When = cmp.Or(language.Pattern("day-that-was").FindString(h.What), language.Pattern("earlier-today").FindString(h.What))
 		when = cmp.Or(when, all[i].When)
 		h.What = WithoutWhen(h.What)
-		what := strings.TrimSpace(language.Without("had-lead", h.What))
+		what := strings.TrimSpace(language.Without("had-lead", language.Without("no-food", h.What)))
+		if own := language.Find("own-amount", h.What); own != "" {
+			what, all[i].bowl = own, true
+		}
 		if all[i].What = language.Without("amount-last", WithoutBit(what)); language.Says("had-same", what) {
 			all[i].What = all[0].What
 		}
@@ -210,7 +214,7 @@ func sameMeasure(all []Had, verb bool) []Had {
 	for i, h := range all {
 		all[i].When = strings.Trim(cmp.Or(h.When, when), " ,")
 		m := language.Pattern("amount-of").FindStringSubmatch(h.What)
-		if m == nil || m[3] != "" {
+		if m == nil || m[3] != "" || h.bowl {
 			continue
 		}
 		if m[2] == "" && food == "" && unit == "" {

@@ -105,12 +105,15 @@ func Weighings(text string, names span.Names, u planner.Units, now time.Time) (a
 	if len(all) < 2 {
 		return nil, false, nil
 	}
-	// A day before all of it or behind it is that of each.
-	for _, day := range []planner.Date{all[len(all)-1].Day, dayInFront(all[0], parts[0], names)} {
-		for i := range all {
-			if all[i].Day.IsZero() {
-				all[i].Day = day
-			}
+	// A day before all of it or behind it is that of each, and that of "Juniper was 19.4
+	// last Sunday and Bracken 33.8"; behind a comma the next was weighed now.
+	day, at := all[len(all)-1].Day, span.Mentions(parts[0], names.Dogs)
+	if day.IsZero() && (strings.Contains(text, " and ") || len(at) > 0 && strings.TrimSpace(parts[0][:at[0].From]) != "") {
+		day = all[0].Day
+	}
+	for i := range all {
+		if all[i].Day.IsZero() {
+			all[i].Day = day
 		}
 	}
 	return all, true, nil
@@ -139,14 +142,6 @@ func onlyWeighed(text string, names span.Names, now time.Time) string {
 		text = text[:last+end]
 	}
 	return text
-}
-
-// dayInFront is the day of a weigh-in that stands before the dog's name.
-func dayInFront(w WeighingSaid, typed string, names span.Names) planner.Date {
-	if at := span.Mentions(typed, names.Dogs); len(at) > 0 && strings.TrimSpace(typed[:at[0].From]) == "" {
-		return planner.Date{}
-	}
-	return w.Day
 }
 
 // NamedWeight reads a weight with a dog's name and no more: "Juniper 19.4",

@@ -50,8 +50,11 @@ func besides(t *talk.Turn, a alarm.Alarm, s string) {
 		weighing.SaidBeside(t, s)
 	}
 	for _, part := range read.Clauses(read.Pattern("clause-ends").ReplaceAllString(s, ", ")) {
-		if is, ok := t.Understand(part); ok && is.Words != "" && strings.HasPrefix(string(is.Intent), "set.place.") {
+		switch is, ok := t.Understand(part); {
+		case ok && is.Words != "" && strings.HasPrefix(string(is.Intent), "set.place."):
 			t.GoTo(is)
+		case a.Seen && (is.Intent == read.MealHalf || read.Says("no-breakfast", part)): // "the vet says no breakfast today"
+			t.RouteWords(part)
 		}
 	}
 	if a.Uneaten && read.Says("take-off", s) {

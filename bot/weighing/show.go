@@ -59,6 +59,9 @@ func showWeights(t *talk.Turn, d *planner.Dog) {
 	t.Talk.Dog = d.ID
 	h, decision, posts := Judge(t, d)
 	trend := say.Where(decision.Outcome != judge.Suggest && !dogs.Growing(t, d), trendText(t, h)) // else it stands with the suggestion, or as weight a week
+	if s, _ := slopeNow(h); trend != "" && s.Mid < -mostLoss && len(decision.Warnings) == 0 && judge.GoalOf(*d, t.Event.At) == planner.LoseGoal {
+		trend = say.JoinParas(trend, msg("trend.faster"))
+	}
 	e, waits := waiting(t, d)
 	doubted := say.Where(waits, msg("weigh.waits", "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date), "name", talk.NameOf(t, e.Person)))
 	r := t.Say(say.Para(weightText(t, d)), say.Para(doubted), say.Para(trend), say.Whole(warningFirst(t, d, h, decision, posts)), say.Para(otherThanWarning(t, d, h, decision, posts)), say.Waits(goalText(t, d, h, posts)))
@@ -74,6 +77,9 @@ func showWeights(t *talk.Turn, d *planner.Dog) {
 	r.Offer(t.Button(msg("button.away"), "weigh", "away", d.ID))
 	stillWithPups(t, d)
 }
+
+// mostLoss is the most, in % a week, that a dog is to lose (AAHA 2021).
+const mostLoss = 2
 
 // weighingsListed is how many weigh-ins a list shows.
 const weighingsListed = 8

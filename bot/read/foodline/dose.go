@@ -31,11 +31,11 @@ func activeOf(f *nutrition.Food) (nutrition.Nutrient, bool) {
 // isDose reports that a line is a dose rather than an ingredient. A
 // supplement is a dose where a count, a strength or a cadence is named, and
 // an ingredient where it is only weighed or measured. Food is a dose only
-// where it is not for every day, which an ingredient cannot say.
+// where it is not for every day, which an ingredient cannot say, and no more than a dog
+// may have at once.
 func (l *lexed) isDose(f *nutrition.Food) bool {
-	daily := l.Often.PerDay() == 1
-	if !f.Has(nutrition.Supplement) {
-		return l.per1000 || !daily
+	if masses := l.of(span.ByMass); !f.Has(nutrition.Supplement) {
+		return l.per1000 || l.Often.PerDay() != 1 && (len(masses) == 0 || masses[0].N <= mostFoodDose)
 	}
 	if l.per1000 || l.Often.Named || l.form != "" || len(l.of(span.ByCount, span.ByActive, span.ByForm)) > 0 {
 		return true
@@ -43,6 +43,10 @@ func (l *lexed) isDose(f *nutrition.Food) bool {
 	_, pure := activeOf(f)
 	return pure && l.strengthByMass() || len(l.of(span.ByMass, span.ByMeasure, span.ByVolume)) == 0
 }
+
+// mostFoodDose is more of a food, in grams, than is given beside a bowl: that is cooked
+// for many on that day (our own choice).
+const mostFoodDose = 1000
 
 // strengthByMass reports that a mass in the line is that of what is active:
 // "zinc 15 mg". It is the product's where the line says so, or says how much
