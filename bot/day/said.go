@@ -54,28 +54,7 @@ func DueWords(t *talk.Turn, s string) bool {
 // SeveralDue takes "fed Juniper, skip Bracken" apart, and reports whether a
 // text was several such answers, each of which names a dog, or tells what each had.
 func SeveralDue(t *talk.Turn, s string) bool {
-	if eachHad(t, s) {
-		return true
-	}
-	if len(t.Home.Dogs) < 2 {
-		return false
-	}
-	parts := read.Clauses(s)
-	if len(parts) < 2 {
-		return false
-	}
-	for _, p := range parts {
-		said, ok := read.DueAnswer(p, t.Names(), t.Event.At)
-		if !ok || said.Act == read.SaidLater || len(said.Dogs) == 0 || said.Thing != "" {
-			return false
-		}
-	}
-	for _, p := range parts {
-		if !t.As(p, func() bool { return DueWords(t, p) || talk.Sentence(t, p) }) {
-			t.NotUnderstood(p)
-		}
-	}
-	return true
+	return eachHad(t, s)
 }
 
 // eachHad notes what several dogs had, of each its own amount of a meal or a food, and

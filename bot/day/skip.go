@@ -35,6 +35,9 @@ func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 	if named := mealOfOne(t); len(said.Dogs) == 0 && named != nil {
 		said.Dogs = []string{named.ID} // "no breakfast, vet visit"
 	}
+	if len(said.Dogs) == 0 && read.Says("of-no-dog", t.AsTyped()) && read.Says("other-meal", t.OfDays()) {
+		said.Dogs = say.Each(t.Living(), func(d *planner.Dog) string { return d.ID })
+	}
 	switch ahead := !dayAhead(t).IsZero(); {
 	case len(said.Dogs) > 0:
 	case ahead && t.Talk.Kind == "":

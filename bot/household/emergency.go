@@ -129,6 +129,11 @@ func isNumber(s string, fewest int) bool {
 	return digits >= fewest && len(s) <= mostNumber
 }
 
+// numberName is whose a telephone number is, where a text names them: "my vet is Dr Shah".
+func numberName(s string) string {
+	return strings.TrimSpace(read.Without("number-fill", read.Find("number-name", s)+" "))
+}
+
 func keepNumber(t *talk.Turn, kind, text string) {
 	t.Mutate("did.number", msg("number-of."+kind))
 	*number(t, kind) = strings.Join(strings.Fields(text), " ")
@@ -148,7 +153,7 @@ func setNumber(kind string) func(*talk.Turn, read.Sentence) {
 			t.SayMsg("number.forgotten", "whose", msg("number-of."+kind)).Offer(t.UndoButton())
 			return
 		}
-		keepNumber(t, kind, s.Words)
+		keepNumber(t, kind, strings.TrimSpace(say.Cut(numberName(t.AsTyped()), mostNumber-len(s.Words))+" "+s.Words))
 		t.SayMsg("number.kept", "line", NumbersText(t)).Offer(t.UndoButton())
 	}
 }

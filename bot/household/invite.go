@@ -50,6 +50,8 @@ func CarerWords(t *talk.Turn, s string) bool {
 	case read.Says("leaves-home", s):
 		askLeave(t)
 		return true
+	case numberName(s) != "":
+		return talk.Sentence(t, read.Without("number-named", s)) // the name is kept with it
 	case !read.Says("may-invite", s):
 		return false
 	}

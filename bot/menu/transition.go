@@ -277,7 +277,6 @@ func transitionDialogue(t *talk.Turn, d transitionDraft, in talk.Answer) {
 		w, err := read.SwitchText(say.Choose(has, "transition ", "transition from ")+old, t.Names(), t.Event.At)
 		named := err == nil && w.Old != ""
 		if in.Press == "" && !(named && (has || w.Per100 > 0)) && t.Aside(in.Text) {
-			t.Again(func() { askTransition(t, d) })
 			return
 		}
 		if days, ok := read.DayCount(old); ok {

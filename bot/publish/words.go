@@ -199,7 +199,6 @@ func takeSure(t *talk.Turn, d draft, in talk.Answer) {
 	case asksSeen(in.Text):
 		offerSure(t, t.SayMsg("publish.asked-sure"))
 	case t.Asked(in.Text):
-		t.Again(func() { preview(t, d) })
 	case read.Says("asks-back", in.Text):
 		offerSure(t, t.SayMsg("publish.asked-sure"))
 	default:

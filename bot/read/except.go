@@ -3,7 +3,6 @@ package read
 import (
 	"slices"
 	"strings"
-	"time"
 
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
@@ -16,15 +15,16 @@ func Spelled(s string, n span.Names) string {
 	if strings.Contains(s, "\n") || !language.Says("excepts", s) {
 		return s
 	}
-	s = language.Without("contrast", s)
-	s = othersNamed(s, "all-dogs-said", n.Dogs)
+	s = othersNamed(language.Without("contrast", s), "all-dogs-said", n.Dogs)
+	if m := language.Pattern("ate-but").FindStringSubmatch(s); m != nil && len(span.Mentions(m[2], n.Dogs)) == 0 {
+		s = m[1] + "left " + m[2] // "ate all but the liver" tells of no liver
+	}
 	return othersNamed(language.Without("weekend-days", s), "every-day", weekdays)
 }
 
-// weekdays are the days of the week by their names, the week's first ahead.
+// weekdays are the days of the week by their names.
 var weekdays = func() (all []span.Named) {
-	for d := range 7 {
-		name := time.Weekday((d + 1) % 7).String()
+	for _, name := range language.List("weekdays") {
 		all = append(all, span.Named{ID: name, Name: name})
 	}
 	return all

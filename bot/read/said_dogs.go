@@ -17,9 +17,10 @@ func SaysAll(s string) bool { return s != "" && allDogs.FindString(s) == s }
 // Pip", or all of several; dogs are their ids in the order named, none where no
 // dog is named.
 func DogsNamed(s string, n span.Names) (from, to int, dogs []string) {
-	if len(n.Dogs) > 1 {
-		if from, to, dogs, ok := manyNamed(s, n); ok {
-			return from, to, dogs
+	all := span.AllNamed(s)
+	if len(n.Dogs) > 1 && len(all) > 0 && !(len(n.Dogs) > 2 && HasName(s[all[0][0]:all[0][1]], "both")) { // which two is not said
+		if _, _, row := rowNamed(s[:all[0][0]], n); len(row) < 2 { // "Fado and Bica both" names them
+			return all[0][0], all[0][1], allOf(n.Dogs)
 		}
 	}
 	return rowNamed(s, n)
@@ -28,7 +29,7 @@ func DogsNamed(s string, n span.Names) (from, to int, dogs []string) {
 // rowNamed finds the names of dogs in a row.
 func rowNamed(s string, n span.Names) (from, to int, dogs []string) {
 	for _, m := range span.Mentions(s, n.Dogs) {
-		if len(dogs) > 0 && !span.JoinsNames(s[to:m.From]) {
+		if again := len(dogs) > 1 && slices.Contains(dogs, m.ID); len(dogs) > 0 && (again || !span.JoinsNames(s[to:m.From])) {
 			if len(dogs) > 1 {
 				return from, to, dogs
 			}
@@ -53,16 +54,6 @@ func DogsOf(s string, n span.Names) []string {
 		return []string{id}
 	}
 	return dogs
-}
-
-// manyNamed finds what means all the dogs.
-func manyNamed(s string, n span.Names) (from, to int, dogs []string, ok bool) {
-	if all := span.AllNamed(s); len(all) > 0 && !(len(n.Dogs) > 2 && HasName(s[all[0][0]:all[0][1]], "both")) { // which two is not said
-		if _, _, row := rowNamed(s[:all[0][0]], n); len(row) < 2 { // "Fado and Bica both" names them
-			return all[0][0], all[0][1], allOf(n.Dogs), true
-		}
-	}
-	return 0, 0, nil, false
 }
 
 // withoutName takes the first name of a dog out of a text.

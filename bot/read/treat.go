@@ -153,7 +153,7 @@ type Had struct {
 // of none it is grams. It is empty where a text tells no such thing.
 func HadOfEach(s string, n span.Names) (all []Had) {
 	s = strings.TrimRight(span.Clean(s), " .!")
-	if strings.Contains(s, "\n") || IsQuestion(s) {
+	if strings.Contains(s, "\n") || IsQuestion(s) || language.Says("bare-decimal", s) { // it weighs that
 		return nil
 	}
 	names := span.Mentions(s, n.Dogs)

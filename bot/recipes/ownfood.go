@@ -90,7 +90,6 @@ func foodDialogue(t *talk.Turn, d foodDraft, in talk.Answer) {
 	}
 	if t.Talk.Step == "label" || d.Label == nil {
 		if _, problems := foodline.LabelText(in.Text); len(problems) > 0 && in.Press == "" && t.Asked(in.Text) {
-			t.Again(func() { addFood(t, "") })
 			return
 		}
 		addFood(t, in.Value())

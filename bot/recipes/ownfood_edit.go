@@ -101,7 +101,6 @@ func takeChange(t *talk.Turn, d foodDraft, in talk.Answer) {
 		f.Part = p
 		ownChanged(t, f)
 	case in.Press == "" && !strings.ContainsAny(in.Text, "0123456789") && t.Asked(in.Text):
-		t.Again(func() { askChange(t, d.Key) })
 	default:
 		changeOwn(t, f, in.Value())
 	}

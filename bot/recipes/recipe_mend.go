@@ -53,7 +53,6 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 	case choiceSaid(t, d, p, typed):
 		return
 	case t.Aside(typed):
-		t.Again(func() { stillOpen(t, d) })
 		return
 	case len(got.Problems) > 1 && !saysElse(t, typed): // several, none of them clear
 		takePaste(t, d, typed)

@@ -31,6 +31,7 @@ func (t *Turn) beside(answer func() bool) bool {
 		return false
 	}
 	t.backTo(before)
+	t.waits = true
 	return true
 }
 
@@ -72,6 +73,7 @@ func (t *Turn) backTo(before *parked) {
 // Again asks the open question once more after something else was answered,
 // unless that opened another.
 func (t *Turn) Again(ask func()) {
+	t.waits = false
 	if t.Talk.Kind == t.loaded.Kind && t.Talk.Step == t.loaded.Step && !t.left {
 		ask()
 	}
@@ -114,13 +116,10 @@ func (t *Turn) bareFirst(s string) bool {
 		t.AskAgain() // it is being added
 		return true
 	}
-	before := t.openNow()
-	c.Do(t, "")
-	t.backTo(before)
-	if free {
-		t.Again(t.AskAgain)
-	}
-	return true
+	return t.beside(func() bool {
+		c.Do(t, "")
+		return true
+	})
 }
 
 // bareWord answers a command's bare word where nothing else was understood.
@@ -139,7 +138,6 @@ func (t *Turn) digresses(s string) bool {
 		return false
 	}
 	if t.asksBeside(s) {
-		t.Again(t.briefly(t.Talk.Kind))
 		return true
 	}
 	h := t.heard(s)
@@ -150,11 +148,7 @@ func (t *Turn) digresses(s string) bool {
 	exact, _ := t.Understand(s)
 	ofRecipe := strings.HasPrefix(best.Intent, "recipe.") || strings.HasPrefix(string(exact.Intent), "recipe.") // "add vitamin E 50 IU" is of the one open
 	ofDog := t.Talk.Kind == "dog" && (best.Intent == "dog.add" || len(t.Home.Dogs) == 0 && best.Intent == "weight.log")
-	if best.P < surelyElse || ofDog || t.Talk.Kind == "recipe" && ofRecipe || read.Answers(t.question(), best.Intent) || !t.Aside(s) {
-		return false
-	}
-	t.Again(t.briefly(t.Talk.Kind))
-	return true
+	return best.P >= surelyElse && !ofDog && !(t.Talk.Kind == "recipe" && ofRecipe) && !read.Answers(t.question(), best.Intent) && t.Aside(s)
 }
 
 // asksBeside answers the questions in what was typed while a dog's profile asks for

@@ -85,7 +85,7 @@ func (t *Turn) meant(s string) bool {
 		n, changed := len(t.Replies), t.Changed
 		if t.meantPart(st, len(h.Says) > 1) {
 			done = done || len(t.Replies) > n || t.Changed && !changed // "no" alone says nothing
-		} else if len(strings.Fields(st.Text)) > 2 { // "thanks", "take away": nothing is lost with less
+		} else if best := st.Readings[0]; len(strings.Fields(st.Text)) > 2 || best.P >= surelyElse && (strings.HasPrefix(best.Intent, "fed") || strings.HasPrefix(best.Intent, "supp")) { // "thanks", "take away": nothing is lost with less
 			lost = append(lost, st.Text)
 		}
 	}

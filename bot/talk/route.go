@@ -46,6 +46,9 @@ func (t *Turn) route() {
 	t.keepSaid(typed)
 	t.keepAsked(typed)
 	t.sayUnused()
+	if f := t.reg.Forms[t.Talk.Kind]; t.waits && t.Talk.By != ChangeID(t.Event.ID) && f.Again != nil && t.Talk.Kind != "remind" {
+		t.Again(t.briefly(t.Talk.Kind)) // whatever was answered beside it
+	}
 	if p := t.Talk.Parked; p != nil && p.Back && t.Talk.Kind == "" && t.loaded.Kind != "" && !t.dropped {
 		t.left = false
 		t.Resume() // the question that was asked in between is answered
@@ -320,6 +323,7 @@ func (t *Turn) Resume() {
 
 // AskAgain repeats the open question of the dialogue under way.
 func (t *Turn) AskAgain() {
+	t.waits = false
 	if f := t.reg.Forms[t.Talk.Kind]; f.Again != nil {
 		f.Again(t)
 		return

@@ -188,7 +188,7 @@ const mostDogs = 6
 // and Bracken?"), or all, for each of them, and reports whether it was one.
 func (t *Turn) manyDogs(s string) bool {
 	from, to, dogs := DogsIn(t, s)
-	if len(dogs) < 2 || len(dogs) > mostDogs {
+	if len(dogs) < 2 || len(dogs) > mostDogs || read.Says("bare-decimal", s) { // "fed Pip and Fern, Pip 14.2"
 		return t.eachClause(s)
 	}
 	asked, rest := make([]read.Sentence, len(dogs)), s[to:]

@@ -63,6 +63,7 @@ type Turn struct {
 	By        string // the carer who did what is told, where that is another
 	Newcomer  bool
 	left      bool               // a dialogue was left for another
+	waits     bool               // something else was answered beside the open question
 	dropped   bool               // the open question was dropped by a carer's word
 	Popped    bool               // the newest change is taken back
 	Picked    bool               // which dog is meant was just asked, and told

@@ -45,23 +45,32 @@ func (t *Turn) answers() bool {
 // Unused notes a part of a text that the answer to the rest passes over.
 func (t *Turn) Unused(part string) { t.unheard = append(t.unheard, part) }
 
-// unused are the names and amounts in a text that its answer passes over.
+// unused are the clauses, names and amounts in a text that its answer passes over.
 func (t *Turn) unused(text string) (all []string) {
 	found := slots.In(span.Clean(text), span.Context{Names: t.Names(), Units: t.Home.Units, Now: t.Event.At})
 	named := found.Named()
+	a, says := t.answered(found.Numbers()), t.heard(text).Says
+	for _, st := range says {
+		of := saidOf[st.Readings[0].Intent]
+		if len(says) > 1 && of != "" && st.Readings[0].P >= surelyElse && len(t.notes.added) > 0 && !read.Says(of, a.said) && !read.Says("sends-to-vet", a.said) {
+			all = append(all, st.Text)
+		}
+	}
 	asTyped := func(e planner.Entry) bool { return strings.Contains(e.Text, text) }
 	if len(named) == 0 || slices.ContainsFunc(t.notes.added, asTyped) {
-		return nil
+		return all
 	}
-	a := t.answered(found.Numbers())
 	for _, n := range named {
 		in := func(said string) bool { return strings.Contains(said, n.Text) }
-		if !a.has(t, n) && !slices.Contains(all, n.Text) && !slices.ContainsFunc(t.unheard, in) {
+		if !a.has(t, n) && !slices.ContainsFunc(all, in) && !slices.ContainsFunc(t.unheard, in) {
 			all = append(all, n.Text)
 		}
 	}
 	return all
 }
+
+// saidOf is by what an answer says what surely tells of a meal, a dose or a weight.
+var saidOf = map[string]string{"fed.log": "says-fed", "supp.log": "says-given", "weight.log": "says-kg"}
 
 // answered is what an answer says or keeps, in words and numbers.
 type answered struct {

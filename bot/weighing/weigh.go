@@ -34,10 +34,8 @@ func WeighWords(t *talk.Turn, s string) bool {
 		return false
 	}
 	if kg, err := span.BodyWeight(read.Find("ideal-beside", s), t.Home.Units); err == nil {
-		typed := t.Event.Text
-		t.Event.Text = read.Without("ideal-beside", s)
-		took := WeighWords(t, t.Event.Text)
-		if t.Event.Text = typed; took {
+		rest := read.Without("ideal-beside", s)
+		if t.As(rest, func() bool { return WeighWords(t, rest) }) {
 			t.GoTo(read.Sentence{Intent: read.SetIdeal, Dog: t.Talk.Dog, Weight: kg})
 			return true
 		}
