@@ -165,7 +165,11 @@ func putIn(t *talk.Turn, r *planner.Recipe, lots []planner.Lot) {
 		talk.AddReminder(t, planner.Reminder{Kind: planner.PacksReminder, Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), []planner.Clock{lowTime})})
 	}
 	out := t.Say(say.Para(shelvesText(t, shelvesOf(t, r.ID, ""))), say.Para(say.Where(inPlace, msg("packs.in-place"))), say.Para(msg("packs.labels")+"\n"+talk.JoinLines(labels)),
-		say.Whole(msg("packs.keep", "day", t.DateText(useBy))))
+		say.Whole(msg("packs.keep", "day", t.DateText(useBy))),
+		say.Whole(say.LinesOf(eaters(t, r), func(d *planner.Dog) string {
+			of := slices.ContainsFunc(lots, func(l planner.Lot) bool { return l.Dog == "" || l.Dog == d.ID })
+			return say.Where(of, dogs.ExcludedText(t, d, *r))
+		})))
 	out.Offer(t.Button(msg("button.left"), "packs", "left"), t.UndoButton())
 }
 

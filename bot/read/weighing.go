@@ -62,6 +62,14 @@ func Weighings(text string, names span.Names, u planner.Units, now time.Time) (a
 	if len(text) > 400 || strings.ContainsAny(text, "?/") {
 		return nil, false, nil
 	}
+	if m := language.Pattern("mended-weight").FindStringSubmatch(text); m != nil {
+		kg, dog, is := NamedWeight(m[2], names, u)
+		all, ok, err = Weighings(m[1], names, u, now)
+		if i := slices.IndexFunc(all, func(w WeighingSaid) bool { return w.Dog == dog }); is && i >= 0 {
+			all[i].Weight = kg // "Juniper 19.4, Bracken 33.8, sorry, Juniper 19.6"
+			return all, ok, err
+		}
+	}
 	text = onlyWeighed(language.Without("weight-spoken", span.Clean(text)), names, now)
 	parts := strings.FieldsFunc(strings.ReplaceAll(text, " and ", "\n"), func(r rune) bool { return r == '\n' || r == ';' })
 	if len(parts) == 1 {

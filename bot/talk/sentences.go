@@ -177,7 +177,7 @@ func OnRecipe(do func(*Turn, *planner.Recipe, read.Sentence)) func(*Turn, read.S
 }
 
 // forMany are the sentences that may be said of several dogs at once.
-var forMany = map[read.Intent]bool{read.BowlAmount: true, read.EnergyNeed: true, read.FoodAmount: true, read.ShowDog: true, read.Fed: true, read.AtePart: true, read.FedAsked: true, read.TreatsLeft: true, read.EatsRecipe: true,
+var forMany = map[read.Intent]bool{read.BowlAmount: true, read.EnergyNeed: true, read.FoodAmount: true, read.NutrientAmount: true, read.ShowDog: true, read.Fed: true, read.AtePart: true, read.FedAsked: true, read.TreatsLeft: true, read.EatsRecipe: true,
 	read.ShowWeight: true, read.ShowTrend: true, read.ListWeighIns: true, read.FedAway: true, read.EatsNot: true,
 	read.DogMeals: true, read.DogActivity: true, read.DogCondition: true, read.GoalHold: true, read.GoalLose: true, read.GoalGain: true, read.Analyse: true, read.EnoughAsked: true}
 

@@ -92,11 +92,11 @@ func Mentions(text string, named []Named) (all []Mention) {
 }
 
 // AllNamed finds where a text means every dog; "both" of meals or days is none, and "for
-// each" means them only where nothing follows of which it may be.
+// each" means them only where nothing follows of which it may be, or what dogs do.
 func AllNamed(s string) [][]int {
 	return slices.DeleteFunc(language.Pattern("all-dogs").FindAllStringIndex(s, -1), func(m []int) bool {
 		is, rest := s[m[0]:m[1]], s[m[1]:]
-		return is == "both" && language.Says("not-dogs", rest) || is == "each" && (HasLetter(rest) || !strings.HasSuffix(s[:m[0]], "for "))
+		return is == "both" && language.Says("not-dogs", rest) || is == "each" && !language.Says("each-verb", rest) && (HasLetter(rest) || !strings.HasSuffix(s[:m[0]], "for "))
 	})
 }
 
