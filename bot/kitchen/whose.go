@@ -42,13 +42,12 @@ func packsOfEach(t *talk.Turn, s string) bool {
 	for i := range parts {
 		parts[i] = apart(parts[i])
 	}
-	asked := parts[len(parts)-1]
-	if asks := read.BeginsQuestion(asked) && len(parts) > 2; asks { // ", how many are left"
-		parts = parts[:len(parts)-1]
-	} else {
-		asked = ""
+	first, ok := t.Understand(parts[0])
+	asked := ""
+	if last := len(parts) - 1; last > 1 && ofPacks[first.Intent] != "" && read.BeginsQuestion(parts[last]) { // ", how many are left"
+		asked, parts = parts[last], parts[:last]
 	}
-	if first, ok := t.Understand(parts[0]); !read.Says("counts-tubs", s) && !read.Says("freezer", s) && (!ok || ofPacks[first.Intent] == "") && first.Intent != read.PacksCounted {
+	if !read.Says("counts-tubs", s) && !read.Says("freezer", s) && (!ok || ofPacks[first.Intent] == "") && first.Intent != read.PacksCounted {
 		return false // "took out 2 for Juniper, 1 for Pip"
 	}
 	for i, part := range parts {
