@@ -36,6 +36,12 @@ func BeginsQuestion(s string) bool {
 	return language.In("asking", first)
 }
 
+// AsksBeside reports that a sentence of a text begins as a question does: "hi, Kim
+// here. what do I give".
+func AsksBeside(s string) bool {
+	return slices.ContainsFunc(strings.FieldsFunc(s, func(r rune) bool { return strings.ContainsRune(".!;", r) }), BeginsQuestion)
+}
+
 // UndoNames are the words by which a wish to take something back says what: "carrots"
 // of "undo the carrots as well".
 func UndoNames(s string) (named []string) {
@@ -263,7 +269,7 @@ func StoolTold(s string) (stool planner.Stool, ok bool) {
 		ok = ok || language.In("stool-nouns", w)
 	}
 	alone := !slices.ContainsFunc(words, func(w string) bool { return stoolWords[w] == "" && !language.In("stool-fillers", w) })
-	if ok = (ok || at >= 0 && alone) && !slices.Contains(words, "if"); !ok || stool == "?" {
+	if ok = (ok || at >= 0 && alone) && !slices.ContainsFunc(words, func(w string) bool { return language.In("stool-awaited", w) }); !ok || stool == "?" {
 		return "", ok
 	}
 	return stool, ok

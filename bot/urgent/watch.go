@@ -76,7 +76,7 @@ func sayWatch(t *talk.Turn, a alarm.Alarm, s string) {
 	if eased(t, of, s) {
 		return
 	}
-	first := msg("urgent.watch")
+	first := msg(say.Choose(read.Says("two-days", s), "urgent.watched", "urgent.watch"))
 	var more []say.Button
 	for _, d := range of {
 		if _, before := dogs.WorstSign(t, d, 1); before >= alarm.VetToday && a.Frail > alarm.Watch {

@@ -288,11 +288,23 @@ func vetTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 	if len(seen) > 0 {
 		besides(t, a, s)
 	}
-	clauses := read.Clauses(s)
-	if last := clauses[max(len(clauses)-1, 0):]; len(seen) > 0 && len(clauses) > 1 && read.BeginsQuestion(last[0]) {
-		talk.Sentence(t, last[0])
+	for i, clause := range read.Clauses(strings.ReplaceAll(s, ". ", ", ")) {
+		if i > 0 && len(seen) > 0 && (read.BeginsQuestion(clause) || recordsBeside(t, clause)) {
+			t.Aside(clause)
+		}
 	}
 	return len(seen) > 0
+}
+
+// recordsBeside reports that a clause beside a vet's visit says something to be recorded
+// that is no finding of the vet's: "take Nell off the stew".
+func recordsBeside(t *talk.Turn, clause string) bool {
+	said := t.Unasked(clause)
+	if len(said) != 1 || said[0].Do != read.Act || len(strings.Fields(clause)) < 3 {
+		return false
+	}
+	best := said[0].Readings[0].Intent
+	return slices.Contains([]string{"recipe.use", "switch.set"}, best)
 }
 
 // theOneSeen are those of the dogs with something open that a vet saw, where no dog is

@@ -127,7 +127,7 @@ func In(text string, n span.Names) Alarm {
 	a, b := Alarm{Dogs: dogs, Wrong: wronglyTold(text, n)}, h.book
 	h.question = strings.Contains(text, "?") || b.has("opening", h.words[0].Text)
 	h.shout = strings.Contains(text, "!")
-	a.Weak, a.Past = h.says("weak"), h.says("long-ago")
+	a.Weak, a.Past = h.says("weak"), h.says("long-ago") && !language.Says("goes-on-now", language.Without("now-well", text))
 	for _, r := range h.signs {
 		if (r.level > a.Level || r.frail > a.Frail || r.fasting && !a.Fasting) && h.fits(r) {
 			a.Level, a.Frail, a.Signs = max(a.Level, r.level), max(a.Frail, r.frail), true

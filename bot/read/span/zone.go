@@ -68,7 +68,7 @@ func Zone(s string) (string, error) {
 // PlaceIn is the zone of a text that is a place, or names where one is: "a
 // small village near Cork", "the next city is Munich", "Edinburgh then".
 func PlaceIn(s string) (string, error) {
-	s = language.Without("place-tail", s)
+	s, _, _ = strings.Cut(language.Without("place-tail", s), ". ")
 	zone, err := Zone(s)
 	if err == nil {
 		return zone, nil
