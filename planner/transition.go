@@ -184,6 +184,13 @@ func (t Transition) Back(day Date) Transition {
 	return t
 }
 
+// BackTo returns the transition held at an earlier step from a day on, as if it had
+// come to that step, 1 to Days, on that day.
+func (t Transition) BackTo(day Date, step int) Transition {
+	t.Start, t.Checks, t.Holds = day.AddDays(1-step), nil, []Hold{{From: day}}
+	return t
+}
+
 // Resting reports that it is held with the old food alone.
 func (t Transition) Resting(day Date) bool { return t.Held() && t.StepOn(day) == 0 }
 

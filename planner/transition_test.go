@@ -201,3 +201,16 @@ func TestTransitionValidate(t *testing.T) {
 		}
 	}
 }
+
+// TestTransitionBackTo holds an earlier step until it is resumed, and goes on from there.
+func TestTransitionBackTo(t *testing.T) {
+	tr := tenDays()
+	day := tr.Start.AddDays(6)
+	back := tr.BackTo(day, 3)
+	if tr.StepOn(day) != 7 || back.StepOn(day) != 3 || back.StepOn(day.AddDays(5)) != 3 || !back.Held() {
+		t.Errorf("steps %d, %d, %d", tr.StepOn(day), back.StepOn(day), back.StepOn(day.AddDays(5)))
+	}
+	if on := back.Resume(day.AddDays(5)); on.StepOn(day.AddDays(6)) != 4 {
+		t.Errorf("resumed: step %d", on.StepOn(day.AddDays(6)))
+	}
+}

@@ -62,6 +62,9 @@ func TransitionWords(t *talk.Turn, s string) bool {
 	case tr != nil && read.Says("switch-on", s):
 		transitionVerbs()[say.Choose(read.Says("switch-holds", s), "hold", "on")](t, tr)
 		return true
+	case tr != nil && read.Find("switch-step", s) != "" && !read.IsQuestion(s):
+		stepBackTo(t, tr, read.Find("switch-step", s))
+		return true
 	case tr != nil && read.Says("switch-longer", s):
 		ShowTransition(t, tr, msg("transition.longer"))
 		return true

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"strconv"
 
 	"github.com/jedib0t/go-pretty/v6/text"
 
@@ -181,6 +182,28 @@ func holdTransition(t *talk.Turn, tr *planner.Transition) {
 	t.Mutate("did.transition-hold", d.Name)
 	*tr = tr.Hold(t.Date())
 	ShowTransition(t, tr, msg("transition.hold-set", "dog", d.Name, "n", tr.StepOn(t.Date()), "of", tr.Days)).Offer(t.UndoButton())
+}
+
+// stepBackTo holds a transition at the step that a carer says, the middle one for "half
+// and half". It goes to none that is still to come.
+func stepBackTo(t *talk.Turn, tr *planner.Transition, said string) {
+	step, err := strconv.Atoi(said)
+	if err != nil {
+		step = tr.Days / 2
+	}
+	switch now := tr.StepOn(t.Date()); {
+	case step == now:
+		holdTransition(t, tr)
+		return
+	case step < 1 || step > now:
+		ShowTransition(t, tr, "")
+		return
+	}
+	d := t.Dog(tr.Dog)
+	t.Mutate("did.transition-hold", d.Name)
+	*tr = tr.BackTo(t.Date(), step)
+	planRotations(t)
+	ShowTransition(t, tr, msg("transition.hold-set", "dog", d.Name, "n", step, "of", tr.Days)).Offer(t.UndoButton())
 }
 
 // HoldForSign holds the switches of dogs of which a sign was told just now, with that
