@@ -92,8 +92,11 @@ func eat(t *talk.Turn, d *planner.Dog, recipe string) {
 	t.Mutate("did.eats", d.Name)
 	d.Eat(r.ID)
 	t.Home.EndOther(d.ID, t.Date(), alone)
-	tooMuch := balance.TooMuchText(t, r, d)
-	t.InPlace(t.Say(say.Para(msg("due.eats", "dog", d.Name, "recipe", r.Name)), say.Para(slowly), say.Whole(tooMuch), say.Whole(balance.KeptText(t, d, r))).
+	wrong := balance.TooMuchText(t, r, d)
+	if planner.Growing(*d, t.Event.At) { // what a puppy lacks bends its bones within weeks
+		wrong = balance.FailsText(t, d, r, balance.FailingText(balance.FailingsOf(t, r, d)))
+	}
+	t.InPlace(t.Say(say.Para(msg("due.eats", "dog", d.Name, "recipe", r.Name)), say.Para(slowly), say.Whole(wrong), say.Whole(balance.KeptText(t, d, r))).
 		Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.UndoButton()))
 }
 
