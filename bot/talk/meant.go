@@ -166,7 +166,8 @@ func (t *Turn) meantPart(st read.Statement, several bool) bool {
 		}
 		return true
 	case read.Confirm, read.Offer:
-		return t.offerMeant(st)
+		hint := read.CostOf(best.Intent) == read.Reaches && best.P >= surelyElse // nothing is done: a line says how
+		return t.offerMeant(st) || hint && t.reg.hears.Meant(t, best, st.Text)
 	}
 	return false
 }
