@@ -166,7 +166,7 @@ func (t *Turn) meantPart(st read.Statement, several bool) bool {
 		}
 		return true
 	case read.Confirm, read.Offer:
-		hint := read.CostOf(best.Intent) == read.Reaches && best.P >= surelyElse // nothing is done: a line says how
+		hint := read.CostOf(best.Intent) == read.Reaches && best.Intent != "dog.remove" && best.P >= surelyElse // nothing is done: a line says how
 		return t.offerMeant(st) || hint && t.reg.hears.Meant(t, best, st.Text)
 	}
 	return false
