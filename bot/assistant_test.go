@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"runtime/debug"
 	"strings"
 	"sync"
 	"testing"
@@ -17,6 +18,12 @@ import (
 	"bowlwright/store"
 	"bowlwright/store/storetest"
 )
+
+// TestMain lets garbage lie longer, as the program does.
+func TestMain(m *testing.M) {
+	debug.SetGCPercent(400)
+	m.Run()
+}
 
 // TestEveryFoodIsAnswered asks of every food of the table, by default of each third,
 // whether dogs may have it, in common wordings.
