@@ -1,7 +1,6 @@
 package read
 
 import (
-	"cmp"
 	"slices"
 	"strings"
 	"unicode"
@@ -379,23 +378,4 @@ func (m *matcher) take(s *Sentence, c capture) {
 	default:
 		m.takeFoods(s, c)
 	}
-}
-
-// means sets the dog or recipe that a slot means, and reports that this settles it:
-// a recipe under discussion may still be told by its name.
-func (s *Sentence) means(of slot, r ref) (settled bool) {
-	switch of {
-	case "recipe", "mix", "title":
-		s.Recipe = cmp.Or(s.Recipe, r.id)
-	case "othermix", "taker":
-		s.Other = cmp.Or(s.Other, r.id)
-	case "own":
-		s.Own = r.id
-	default:
-		s.Dog, s.Stage = r.id, r.words.stage
-		s.Weight, s.Activity, s.Condition, s.Years = cmp.Or(r.words.weight, s.Weight), r.words.activity, r.words.condition, r.words.years
-		s.Imperial = s.Imperial || r.words.imperial
-		return true
-	}
-	return false
 }

@@ -224,7 +224,11 @@ func TestProcessTakesOver(t *testing.T) {
 	f.ready(0)
 	f.ready(1)
 	says("at the start", soon)
-	for range 2 { // the second time it is the first that leads
+	rounds := 1
+	if os.Getenv("BOWLWRIGHT_LONG") != "" {
+		rounds = 2 // the second time it is the first that leads
+	}
+	for range rounds {
 		f.kill(0)
 		says("one is killed", soon)
 		f.start(0)
