@@ -96,6 +96,7 @@ func dayWithUnclear(t *talk.Turn, s string, err error) bool {
 // are due, and reports whether a text was of that kind.
 func GivenWords(t *talk.Turn, s string) bool {
 	_, _, named := read.DogsNamed(s, t.Names())
+	s = read.Without("small-thing", s)
 	if done := read.Without("told-done", s); !read.SaysGiven(s) { // "wormed Pip" to "worm Pip"
 		return done != s && !read.IsQuestion(done) && giveAll(t, remind.NotesNamed(t, read.GivenThing(done, t.Names()), named), s, named) || read.SaysTook(s) && giveEach(t, s, true) || read.Says("doses-had", s) && len(t.SayMsg("given.medicine").Body) > 0
 	}

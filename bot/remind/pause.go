@@ -21,7 +21,7 @@ const longestPause = 366
 // pauseWords pauses as some words say, or asks until when: of the dog that they
 // name, else of all. "until" and "to" name the day on which it goes on.
 func pauseWords(t *talk.Turn, words string, d *planner.Dog) {
-	words, goes := read.AllBut(words)
+	words, goes := read.AllBut(read.Without("pause-days", words))
 	but := About(t, pausedThing(strings.ToLower(goes)))
 	if goes != "" && len(but) == 0 {
 		t.SayMsg("pause.but-what", "text", say.Short(goes)).Offer(t.Button(msg("button.reminders"), "remind", "list"))

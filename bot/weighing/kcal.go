@@ -67,7 +67,7 @@ func setKcal(t *talk.Turn, d *planner.Dog, k nutrition.Kcal, vet, sure bool) {
 	case vet:
 	case before.Waits():
 		why = say.JoinParas(msg("kcal.only-vet", "kcal", say.Kcal(k), "dog", d.Name), dogs.GateText(*d, before))
-	case k < before.Resting:
+	case k < before.Resting && say.Kcal(k) != say.Kcal(before.Resting): // what was offered is rounded
 		why = msg("kcal.below", "kcal", say.Kcal(k), "resting", say.Kcal(before.Resting), "dog", d.Name)
 	case before.Gate != "" && k < before.Kcal:
 		why = say.JoinParas(msg("kcal.less", "kcal", say.Kcal(k), "now", say.Kcal(before.Kcal), "dog", d.Name), dogs.GateText(*d, before))
