@@ -36,12 +36,6 @@ func BeginsQuestion(s string) bool {
 	return language.In("asking", first)
 }
 
-// AsksBeside reports that a sentence of a text begins as a question does: "hi, Kim
-// here. what do I give".
-func AsksBeside(s string) bool {
-	return slices.ContainsFunc(strings.FieldsFunc(s, func(r rune) bool { return strings.ContainsRune(".!;", r) }), BeginsQuestion)
-}
-
 // UndoNames are the words by which a wish to take something back says what: "carrots"
 // of "undo the carrots as well".
 func UndoNames(s string) (named []string) {
