@@ -36,6 +36,7 @@ func rooms() *talk.Registry {
 			{Hear: urgent.NamesSign},
 			{Hear: recipes.KeptTooLong, Aside: true},
 			{Hear: urgent.DangerAsked, Aside: true, Of: danger},
+			{Hear: remind.Orders, Aside: true},
 			{Hear: remind.OtherDose, Aside: true, Of: aDose},
 			{Hear: recipes.LineChanges, Aside: true, Of: aLine},
 			{Hear: kitchen.JoinedWords, Aside: true, Of: aBatch},

@@ -241,6 +241,9 @@ func takeRemindWhen(t *talk.Turn, d *remindDraft, in talk.Answer) string {
 		return msg("remind.no-when", "text", say.Short(in.Value()))
 	}
 	if d.New {
+		if w.Until, w.Days = cmp.Or(w.Until, d.When.Until), max(w.Days, d.When.Days); w.Days > 0 && !w.Repeats && w.On.IsZero() {
+			w.Repeats, w.Cadence = true, planner.Cadence{EveryDays: 1} // "at 8", of what is given for 3 days
+		}
 		d.When = w
 		_, _, wrong := scheduleOf(t, w, t.Dog(d.R.Dog), defaultNoteTime)
 		return wrong

@@ -131,13 +131,18 @@ func remindNote(t *talk.Turn, r read.Reminder) {
 	if d := talk.TheDog(t); d != nil && r.Dog == "" && r.Pronoun {
 		r.Dog = d.ID
 	}
-	if d := t.Dog(r.Dog); d != nil && read.Says("medicine", r.Text) {
-		if read.Says("medicine", r.Thing) {
+	if d := t.Dog(r.Dog); d != nil && (r.About == read.Giving || givesMedicine(r)) {
+		if isMedicine(r.Thing) {
 			text = say.Short(say.Capital(r.Thing) + " for " + d.Name)
 		}
-		dogs.NoteMedicine(t, d, r.Thing)
+		if r.When.Days == 0 && r.When.Until.IsZero() { // a course is no illness
+			dogs.NoteMedicine(t, d, r.Thing)
+		}
 	}
 	draft := remindDraft{New: true, R: planner.Reminder{Kind: planner.NoteReminder, Dog: r.Dog, Text: text}, When: r.When}
+	if read.Says("by-vet", t.AsTyped()) {
+		draft.done("sure")
+	}
 	if !r.When.Said() || onlySpan(r.When) {
 		askRemind(t, draft, "when")
 		return

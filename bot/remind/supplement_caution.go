@@ -59,7 +59,7 @@ func openTotal(t *talk.Turn, r *planner.Reminder, d *planner.Dog) string {
 // givesOther reports that a note is of something to be given that is no food.
 func givesOther(t *talk.Turn, r *planner.Reminder) bool {
 	said, err := read.ReminderText(r.Text, t.Names(), t.Event.At)
-	return err == nil && (said.About == read.Giving || read.Says("medicine", r.Text)) && t.Foods.Find(said.Thing).Food == nil
+	return err == nil && (said.About == read.Giving || givesMedicine(said)) && t.Foods.Find(said.Thing).Food == nil
 }
 
 // poisonText warns where a note is of giving what poisons dogs.
@@ -68,7 +68,7 @@ func poisonText(t *talk.Turn, r *planner.Reminder) string {
 	if d == nil || !givesOther(t, r) {
 		return ""
 	}
-	return msg("remind.poison", "what", say.Capital(d.Name))
+	return msg(say.Choose(read.Says("by-vet", t.AsTyped()), "remind.poison-vet", "remind.poison"), "what", say.Capital(d.Name))
 }
 
 // aboveMaximum says where a supplement, with all else that its dog eats, is

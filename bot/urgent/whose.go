@@ -10,6 +10,7 @@ import (
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/read/span"
+	"bowlwright/bot/remind"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -287,6 +288,9 @@ func vetTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 	}
 	if len(seen) > 0 {
 		besides(t, a, s)
+	}
+	if len(seen) > 0 && remind.Orders(t, s) {
+		return true
 	}
 	for i, clause := range read.Clauses(strings.ReplaceAll(s, ". ", ", ")) {
 		if i > 0 && len(seen) > 0 && (read.BeginsQuestion(clause) || recordsBeside(t, clause)) {

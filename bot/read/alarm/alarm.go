@@ -320,7 +320,7 @@ func (h *hearing) had(e found) bool {
 	if h.near("eaten", e, nearDanger) {
 		return true
 	}
-	if (e.kind == kindDrug || e.kind == kindPoison) && h.says("plan") {
+	if (e.kind == kindDrug || e.kind == kindPoison) && h.says("plan") || e.kind == kindDrug && h.says("course") && h.near("ordered", e, nearGone) {
 		return false
 	}
 	if e.kind == kindFood && h.says("recipe-told") && !h.says("note-of-dog") {
