@@ -93,6 +93,13 @@ func BareNumber(t *talk.Turn, s string) bool {
 	return true
 }
 
+// KeepToldNumber keeps a telephone number that was told beside other things, with whose
+// it is: "Findlay emergency vet 419-555-0142".
+func KeepToldNumber(t *talk.Turn, told string) {
+	keepNumber(t, say.Choose(read.Says("emergency-place", told), "clinic", "vet"), strings.Trim(told, " ,.:"))
+	t.SayMsg("number.kept", "line", NumbersText(t)).Offer(t.UndoButton())
+}
+
 // mendNumber puts a number for the one that it is nearest to, which was typed wrong.
 func mendNumber(t *talk.Turn, s read.Sentence) {
 	kind, most := "vet", -1

@@ -32,8 +32,15 @@ func PauseWords(t *talk.Turn, s string) bool {
 	first, _ := talk.CutWord(strings.ToLower(s))
 	other := func(r *planner.Reminder) bool { return first != "cancel" && !isGiven(t, r) }
 	found := slices.DeleteFunc(resting(t, pausedThing(strings.ToLower(r.When.Rest)), t.Dog(r.Dog)), other)
-	if what == "" || err != nil || strings.ContainsAny(s, "?\n") || len(found) == 0 {
+	if what == "" || strings.ContainsAny(s, "?\n") {
 		return false
+	}
+	if err != nil || len(found) == 0 {
+		if first != "no" || !r.When.Said() || !read.Says("medicine", what) {
+			return false
+		}
+		t.SayMsg("pause.no-medicine").Offer(t.Button(msg("button.reminders"), "remind", "list"))
+		return true
 	}
 	_, said := t.Understand(s) // "stop reminding me of zinc"
 	switch {
@@ -58,10 +65,17 @@ func resting(t *talk.Turn, thing string, d *planner.Dog) (found []*planner.Remin
 	for i, words := range append([]string{thing}, strings.Fields(thing)...) {
 		found = slices.DeleteFunc(About(t, words), func(r *planner.Reminder) bool { return d != nil && r.Dog != d.ID || i > 0 && !isGiven(t, r) })
 		if len(found) > 0 {
-			break
+			return found
 		}
 	}
-	return found
+	if read.Says("medicine", thing) { // "the tablet", of whatever name
+		var dogs []string
+		if d != nil {
+			dogs = []string{d.ID}
+		}
+		return medicinesNamed(t, thing, dogs)
+	}
+	return nil
 }
 
 // pausedThing are the words of what is to rest, empty where that is all.

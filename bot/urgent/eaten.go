@@ -147,6 +147,10 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		}
 		food = r.Name
 	}
+	if read.Says("dog-food", food) && !read.IsQuestion(s) && len(t.Home.Dogs) > 0 {
+		t.GoTo(read.Sentence{Intent: read.AteBeside, Dog: got.Dog, Words: food})
+		return true
+	}
 	if len(found.Choices) > 1 || alarm.Everyday(food) || t.RecipeNamed(food) != nil {
 		t.Say(say.Whole(recipes.Against(t, talk.TalkedOf(t), food)), say.Whole(msg("urgent.everyday", "food", say.Capital(food))))
 		return true

@@ -6,10 +6,12 @@ import (
 
 	"bowlwright/bot/day"
 	"bowlwright/bot/dogs"
+	"bowlwright/bot/household"
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/recipes"
+	"bowlwright/bot/remind"
 	"bowlwright/bot/talk"
 	"bowlwright/bot/weighing"
 	"bowlwright/planner"
@@ -43,7 +45,7 @@ func leaves(t *talk.Turn, a alarm.Alarm, s string) bool {
 	return true
 }
 
-// besides does what is told beside a sign: a weight, the vet's number, and a meal that was not eaten
+// besides does what is told beside a sign: a weight, the vet's number, a dose, and a meal that was not eaten
 // and is to come off the record.
 func besides(t *talk.Turn, a alarm.Alarm, s string) {
 	if all := weights(t, s); len(all) == 0 || t.Talk.Kind != "" || !weighing.WeighWords(t, strings.Join(all, ", ")) {
@@ -55,7 +57,15 @@ func besides(t *talk.Turn, a alarm.Alarm, s string) {
 			t.GoTo(is)
 		case a.Seen && (is.Intent == read.MealHalf || read.Says("no-breakfast", part)): // "the vet says no breakfast today"
 			t.RouteWords(part)
+		case a.Eaten == nil && !a.Twice && t.Talk.Kind == "" && read.SaysGiven(part) && len(remind.GivenNamed(t, part, a.Dogs)) > 0:
+			day.GivenWords(t, part)
 		}
+	}
+	if n := read.Find("number-told", s); n != "" && household.NumbersText(t) == "" {
+		household.KeepToldNumber(t, n)
+	}
+	if no := read.Find("no-dose", s); a.Seen && no != "" {
+		t.Aside(no)
 	}
 	if a.Uneaten && read.Says("take-off", s) {
 		day.TakeOff(t, dogsMeant(t, a))
@@ -83,6 +93,23 @@ func heard(t *talk.Turn, s string) alarm.Alarm {
 		var draft dogs.EditDraft
 		t.Draft(&draft)
 		a.Dogs = []string{draft.Dog}
+	} else if !a.Both && !a.Every && a.Eaten == nil { // who ate another's is not said by whose it is
+		a.Dogs = whoseMedicine(t, s)
 	}
 	return a
+}
+
+// whoseMedicine is the dog that has the medicine of a reminder that a text names, where
+// it is only one: "meloxicam not given, he didn't eat enough".
+func whoseMedicine(t *talk.Turn, s string) (dogs []string) {
+	for _, r := range t.Home.Reminders {
+		word := slices.ContainsFunc(span.SplitWords(r.Text), func(w span.Token) bool { return alarm.NamesMedicine(w.Text) && read.HasName(s, w.Text) })
+		if word && r.Dog != "" && !slices.Contains(dogs, r.Dog) {
+			dogs = append(dogs, r.Dog)
+		}
+	}
+	if len(dogs) != 1 {
+		return nil
+	}
+	return dogs
 }

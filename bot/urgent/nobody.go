@@ -21,20 +21,19 @@ func nobodyAte(t *talk.Turn, a alarm.Alarm, s string) bool {
 	if !a.Wrong && len(a.Unhad) == 0 {
 		return false
 	}
-	var wrong []planner.Entry
-	what, off := read.Find("not-eaten", s), read.Says("taken-off", s)
-	for _, d := range toldOf(t, a) {
-		for _, e := range dogs.UnseenSigns(t, d, toldDays) {
-			lately := e.Person == t.Event.Person && (off || t.Event.At.Sub(e.Entered) <= mostGoingOn) && !t.Alarm(e.Text).Held()
-			of := lately && a.Wrong && a.Named == "" && (off || !t.Alarm(e.Text).Signs) && strings.Contains(strings.ToLower(e.Text), strings.ToLower(what))
-			if !slices.ContainsFunc(wrong, func(w planner.Entry) bool { return w.ID == e.ID }) && (of || onlyAte(t.Alarm(e.Text), a.Unhad)) {
-				wrong = append(wrong, e)
-			}
+	of, own := toldOf(t, a), true
+	wrong := toldWrongly(t, a, s, of, own)
+	if len(wrong) == 0 && read.Says("taken-off", s) { // told by another carer, or "it was only Bran's kibble" of what Fern ate
+		if wrong, own = toldWrongly(t, a, s, of, false), false; len(wrong) == 0 {
+			wrong, own = toldWrongly(t, a, s, t.Dogs(), true), true
 		}
 	}
 	switch {
 	case len(wrong) == 0 || a.Seen && !a.TookBack:
 		return false
+	case !own:
+		askWhich(t, wrong)
+		return true
 	case a.TookBack || a.Wrong:
 		last := slices.MaxFunc(wrong, func(a, b planner.Entry) int { return a.Entered.Compare(b.Entered) })
 		named := func(e planner.Entry) bool { return onlyAte(t.Alarm(e.Text), a.Unhad) }
@@ -61,6 +60,23 @@ func nobodyAte(t *talk.Turn, a alarm.Alarm, s string) bool {
 	}
 	out.Offer(t.Button(msg("button.nobody"), "sign", ids...))
 	return true
+}
+
+// toldWrongly are the notes of some dogs that a text may say were wrong: by this carer, or
+// by all.
+func toldWrongly(t *talk.Turn, a alarm.Alarm, s string, of []*planner.Dog, own bool) (wrong []planner.Entry) {
+	what, off := strings.ToLower(read.Find("not-eaten", s)), read.Says("taken-off", s)
+	for _, d := range of {
+		for _, e := range dogs.UnseenSigns(t, d, toldDays) {
+			was := t.Alarm(e.Text)
+			lately := (e.Person == t.Event.Person || !own) && (off || t.Event.At.Sub(e.Entered) <= mostGoingOn) && !was.Held()
+			fits := lately && a.Wrong && a.Named == "" && (off || !was.Signs) && strings.Contains(strings.ToLower(e.Text), what)
+			if !slices.ContainsFunc(wrong, func(w planner.Entry) bool { return w.ID == e.ID }) && (fits || own && onlyAte(was, a.Unhad)) {
+				wrong = append(wrong, e)
+			}
+		}
+	}
+	return wrong
 }
 
 // askWhich asks which of several notes wasn't so.

@@ -29,6 +29,10 @@ func Urgent(t *talk.Turn, s string) bool {
 		t.GoTo(read.Sentence{Intent: read.ShowSigns, Dog: strings.Join(a.Dogs[:min(len(a.Dogs), 1)], "")})
 		return true
 	}
+	if is, ok := t.Understand(s); ok && is.Intent == read.ShowNumbers && !a.Signs && a.Eaten == nil { // "emergency numbers"
+		t.GoTo(is)
+		return true
+	}
 	s = afterAsking(t, &a, s)
 	goOn(t, &a, s)
 	same := ofSame(t, &a, s)

@@ -128,6 +128,9 @@ func Tell(t *talk.Turn, s string) bool {
 	if a.Denied || a.Past || a.Habit || a.Person || a.Bare && onList(t, a, s) {
 		return false
 	}
+	if !a.Signs && a.Eaten == nil && read.Says("gives-told", s) && (read.Says("dog-food", s) || len(whoseMedicine(t, s)) > 0) {
+		return false // its own food, or its own medicine
+	}
 	if asked := cmp.Or(a.Asked, a.Food); asked != nil && a.Eaten == nil && !a.Signs {
 		out := t.Say(say.Whole(recipes.DangerText(asked)), say.Whole(msg("urgent.if-eaten")), say.Whole(household.NumbersText(t)))
 		household.OfferNumbers(t, out)

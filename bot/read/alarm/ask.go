@@ -115,6 +115,12 @@ func (h *hearing) ofDanger(at int) bool {
 	return at < len(h.words) && h.isDanger(at) && h.neverHad(at)
 }
 
+// ofOther reports that what ends at a place is said of what is another dog's: "Bran
+// doesn't eat Biscuit's kibble" is no dog off its food.
+func (h *hearing) ofOther(at int) bool {
+	return slices.ContainsFunc(h.dogs, func(d dogAt) bool { return d.whose && d.at == at && len(h.dogs) > 1 })
+}
+
 // isDanger reports that a danger of the lists, or a food that is refused, is named at
 // a place.
 func (h *hearing) isDanger(at int) bool {
@@ -197,7 +203,7 @@ func (h *hearing) corrected(from int) bool {
 // poison.
 func Everyday(food string) bool {
 	food = strings.Join(strings.Fields(strings.ToLower(food)), " ")
-	return language.In("everyday", food) || strings.HasSuffix(food, "s food") || !slices.ContainsFunc(strings.Fields(food), func(w string) bool { return !language.In("plain-meat", w) })
+	return language.In("everyday", food) || language.Says("dog-food", food) || strings.HasSuffix(food, "s food") || !slices.ContainsFunc(strings.Fields(food), func(w string) bool { return !language.In("plain-meat", w) })
 }
 
 // Expecting reports that a text speaks of a pregnant dog.

@@ -51,7 +51,10 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 		if w.Text == "'s" {
 			continue
 		}
-		if !w.IsFigure() {
+		if at > 0 && words[at-1].Text == "at" && clock(words, at) { // "at seven" is not how many
+			w.Text, w.Kind = "-", span.WordToken
+		}
+		if !w.IsFigure() && w.Text != "-" {
 			w.Text = h.book.spell(cmp.Or(h.book.dialect(w.Text), w.Text))
 		}
 		h.words = append(h.words, w)
@@ -83,6 +86,15 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 	}
 	h.named = h.dangersNamed()
 	return h, dogs
+}
+
+// clock reports that a number at a place is an hour, with no unit behind it.
+func clock(words []span.Token, at int) bool {
+	hour := span.NumberWords[words[at].Text]
+	if words[at].IsFigure() {
+		hour = words[at].Num.Whole()
+	}
+	return hour > 0 && hour <= 24 && (at+1 == len(words) || words[at].Stop || language.In("after-clock", words[at+1].Text))
 }
 
 // begunSign is a sign, and where its first words stand in the text: few of all do.
@@ -131,7 +143,7 @@ func (h *hearing) passOver() {
 // them denied or long past.
 func (h *hearing) fits(r begunSign) bool {
 	for _, at := range r.places {
-		if end := r.elements[0].words.at(h, at); end > 0 && !h.denied(at) && !h.past(at) && !h.ofDanger(end) && (r.level == VetNow || !h.over(at, end)) && h.rest(r.signRule, 1, at, end, end) {
+		if end := r.elements[0].words.at(h, at); end > 0 && !h.denied(at) && !h.past(at) && !h.ofDanger(end) && !h.ofOther(end) && (r.level == VetNow || !h.over(at, end)) && h.rest(r.signRule, 1, at, end, end) {
 			if h.finds(r.unless) {
 				return false
 			}
