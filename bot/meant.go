@@ -93,6 +93,10 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 		if !words.Has(key) || r.Intent == "chat.none" && len(strings.Fields(s)) < 2 || len(t.Home.Dogs)+len(t.Home.Recipes) == 0 {
 			return false
 		}
+		if strings.HasPrefix(r.Intent, "recipe.") && r.Slots["recipe"] == "" && talk.TypesRecipe(t) {
+			t.SayMsg("recipe.first-this")
+			break
+		}
 		t.SayMsg(key, talk.Examples(t)...)
 		weighing.SaidBeside(t, s)
 	}

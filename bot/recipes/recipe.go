@@ -239,25 +239,25 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		recipeAgain(t, d)
 	case in.Press == "" && namedInWords(t, d, in.Text):
 	case in.Press == "" && (putBack(t, d, in.Text) || editDraft(t, d, in.Text)):
-	case t.Talk.Step == "name" && in.Press == "" && talk.Interrupted(t, in):
-		t.Again(func() { t.SayMsg("ask.recipe-name") })
-	case t.Talk.Step == "name" && !read.Says("saves-it", in.Text):
-		takeRecipeName(t, d, in)
-	case in.Press == "" && namesDraft(t, d, in.Text):
 	case in.Press == "save" || in.Press == "" && read.Says("saves-it", in.Text):
 		saveDraft(t, d)
+	case t.Talk.Step == "name" && in.Press == "" && noLine(t, in.Text):
+		t.Beside(in.Text, func() { t.SayMsg("ask.recipe-name") })
+	case t.Talk.Step == "name":
+		takeRecipeName(t, d, in)
+	case in.Press == "" && namesDraft(t, d, in.Text):
 	case in.Press != "":
 		pressRecipeLine(t, d, in.Press)
 	case dogs.DescribesDog(t, in.Text) && t.Aside(in.Text):
 		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
 	case len(d.Open) > 0 && !strings.Contains(in.Text, "\n"):
 		mendOpenLine(t, d, in.Text)
-	case !talk.IsLine(t, in.Text) && t.Aside(in.Text):
-		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
-	case talk.IsNo(in.Text) || talk.IsYes(in.Text):
+	case talk.IsNo(in.Text) || talk.IsYes(in.Text) || talk.IsNotSure(in.Text):
 		goOnWithRecipe(t, d, nil, nil)
 	case noLine(t, in.Text):
 		t.Beside(in.Text, func() { recipeBrief(t, d) })
+	case !talk.IsLine(t, in.Text) && t.Aside(in.Text):
+		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
 	case namesNewRecipe(t, d, in.Text):
 		d.Name = recipeName(in.Text)
 		askForLines(t, d)

@@ -99,10 +99,7 @@ func noLineOf(t *talk.Turn, d RecipeDraft, p span.Problem, typed string, got foo
 	case read.CourtesyOf(typed) != read.NoCourtesy:
 		goOnWithRecipe(t, d, nil, nil)
 	case !like || saysElse(t, typed):
-		if read.IsQuestion(typed) || !talk.DoesElse(t, t.Unasked(typed), typed) {
-			t.NotUnderstood(typed)
-		}
-		stillOpen(t, d)
+		t.Beside(typed, func() { stillOpen(t, d) })
 	default:
 		takeOpenProblem(t, d, p, typed, got.Problems)
 	}
@@ -115,12 +112,19 @@ func namesDog(t *talk.Turn, s string) bool {
 }
 
 // noLine reports that a text asks or wants something, or tells of a dog or the kitchen, and
-// is no line of a recipe.
+// is no line of a recipe, nor its name.
 func noLine(t *talk.Turn, s string) bool {
-	if strings.Contains(s, "\n") || read.IsQuestion(s) || read.Orders(s) {
-		return !strings.Contains(s, "\n")
+	named := t.Talk.Step == "name"
+	switch {
+	case strings.Contains(s, "\n"):
+		return false
+	case read.IsQuestion(s) || !named && read.Orders(s):
+		return true
+	case len(t.RecipeText(s).Lines) > 0:
+		return false
 	}
-	return len(t.RecipeText(s).Lines) == 0 && (namesDog(t, s) || read.Says("tells-kitchen", s))
+	ofDog := (!named || read.Says("for-whom", s)) && namesDog(t, s) // "Pip's pot" is a name
+	return ofDog || read.Says("tells-kitchen", s) || read.CourtesyOf(s) != read.NoCourtesy || talk.Likeliest(t, s).Intent == "stop" || talk.SaysElse(t, s, "answer", "recipe.set", "recipe.add", "supp.", "food.ask", "shop.", "cost.")
 }
 
 // saysElse reports that a text is no line, or that none of what it may say is about food:
@@ -132,7 +136,7 @@ func saysElse(t *talk.Turn, typed string) bool {
 	}
 	return len(says) > 0 && !slices.ContainsFunc(says[0].Readings, func(r read.Reading) bool {
 		kind, _, _ := strings.Cut(r.Intent, ".")
-		return r.P >= mayBeFood && slices.Contains([]string{"recipe", "food", "product", "treat", "fed", "batch"}, kind)
+		return r.P >= mayBeFood && slices.Contains([]string{"recipe", "food", "product", "shop", "supp", "treat", "fed", "batch"}, kind)
 	})
 }
 

@@ -124,11 +124,11 @@ func namedInWords(t *talk.Turn, d RecipeDraft, s string) bool {
 // takeRecipeName takes what a new recipe is called.
 func takeRecipeName(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	got := t.RecipeText(in.Value())
-	if len(got.Lines) > 0 || len(got.Problems) > 0 && got.Problems[0].Code == span.BareNumber || talk.IsLine(t, in.Value()) {
+	if len(got.Lines) > 0 || len(got.Problems) > 0 && got.Problems[0].Code == span.BareNumber || talk.IsLine(t, in.Value()) || read.Says("some-of", in.Value()) {
 		takePaste(t, d, in.Value()) // lines, not a name
 		return
 	}
-	if read.NamesNothing(in.Value()) || read.Says("of-lines", in.Value()) || read.Says("tells-kitchen", in.Value()) || len(got.Problems) == 1 && got.Problems[0].Code == span.NoFood {
+	if talk.IsNotSure(in.Value()) || read.NamesNothing(in.Value()) || read.Says("of-lines", in.Value()) || read.Says("tells-kitchen", in.Value()) || len(got.Problems) == 1 && got.Problems[0].Code == span.NoFood {
 		t.SayMsg("ask.recipe-name") // an amount, "every 3 days" or "new recipe"
 		return
 	}

@@ -2,6 +2,7 @@ package talk
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 
 	"bowlwright/bot/read"
@@ -79,11 +80,14 @@ func (t *Turn) Again(ask func()) {
 	}
 }
 
-// Beside answers what is no answer to the open question as something else, or says that it
-// is not understood, and asks again.
+// Beside answers what is no answer to the open question as it would be if none were open, or
+// says that it is not understood, and asks again.
 func (t *Turn) Beside(s string, ask func()) {
-	if !t.Aside(s) {
-		t.NotUnderstood(s)
+	if of := Likeliest(t, s).Intent; !t.Aside(s) && !slices.Contains([]string{"stop", "yes", "no"}, of) { // "hang on"
+		vague := slices.Contains([]string{"help", "answer", "recipe.set", "recipe.add"}, of)
+		if vague || !t.beside(func() bool { return t.meant(s) }) {
+			t.NotUnderstood(s)
+		}
 	}
 	t.Again(ask)
 }

@@ -134,9 +134,8 @@ func (t *Turn) Who(s read.Sentence, verb string) (d *planner.Dog, described bool
 // so and returns nil.
 func RecipeMeant(t *Turn, s read.Sentence) *planner.Recipe {
 	r := cmp.Or(t.Recipe(s.Recipe), TheRecipe(t, t.Dog(s.Dog)))
-	typed := t.reg.Forms[t.Talk.Kind].Portable
 	switch {
-	case t.Recipe(s.Recipe) == nil && t.Talk.Kind == "recipe" && typed != nil && typed(t.Talk.Draft):
+	case t.Recipe(s.Recipe) == nil && TypesRecipe(t):
 		t.SayMsg("recipe.first-this") // "is it complete" of the one that is typed
 	case r != nil:
 		return r
@@ -146,6 +145,12 @@ func RecipeMeant(t *Turn, s read.Sentence) *planner.Recipe {
 		t.GoTo(read.Sentence{Intent: read.ListRecipes})
 	}
 	return nil
+}
+
+// TypesRecipe reports that a new recipe is being typed.
+func TypesRecipe(t *Turn) bool {
+	isNew := t.reg.Forms[t.Talk.Kind].Portable
+	return t.Talk.Kind == "recipe" && isNew != nil && isNew(t.Talk.Draft)
 }
 
 // OnDog answers a sentence about a dog of the household: the one named, or
