@@ -35,6 +35,7 @@ func rooms() *talk.Registry {
 		News: []talk.Hearer{
 			{Hear: urgent.NamesSign},
 			{Hear: recipes.KeptTooLong, Aside: true},
+			{Hear: day.DoseAsked, Aside: true},
 			{Hear: urgent.DangerAsked, Aside: true, Of: danger},
 			{Hear: remind.Orders, Aside: true},
 			{Hear: remind.OtherDose, Aside: true, Of: aDose},

@@ -3,8 +3,10 @@ package day
 import (
 	"cmp"
 	"slices"
+	"strings"
 	"time"
 
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/remind"
 	"bowlwright/bot/say"
@@ -58,10 +60,10 @@ func answerFedAsked(t *talk.Turn, s read.Sentence) {
 
 // sayFed says what is recorded of the meals of some dogs on a day. One meal
 // that can still be answered has its button.
-func sayFed(t *talk.Turn, dogs []*planner.Dog, day planner.Date, part read.Part, named bool) {
+func sayFed(t *talk.Turn, of []*planner.Dog, day planner.Date, part read.Part, named bool) {
 	var blocks []say.Block
 	var open []say.Button
-	for _, d := range dogs {
+	for _, d := range of {
 		meals := partOf(mealsOn(t, d, day), part)
 		fed := 0
 		var rows []say.TableRow
@@ -223,23 +225,57 @@ func fedAmount(t *talk.Turn, d *planner.Dog, m meal) string {
 	return say.Kcal(m.entry.Kcal) + " kcal"
 }
 
+// DoseAsked answers which doses are due today and which of them are open, of one dog or of
+// all, and of one that a question names also when it was given last: "does he need his tablet
+// today", "can she have the tablet". It reports whether a text asks that.
+func DoseAsked(t *talk.Turn, s string) bool {
+	bare := talk.WithoutDogs(t, s)
+	thing, named := strings.TrimSpace(read.Find("dose-asked", bare)), read.DogsOf(s, t.Names())
+	of := ofAsked(t, strings.Join(named, " "))
+	if read.Says("doses-asked", bare) {
+		thing = ""
+	} else if thing == "" || len(named) > 1 || len(read.Clauses(thing)) > 1 || len(remind.GivenNamed(t, thing, of)) == 0 {
+		return false
+	}
+	if len(remind.Given(t, of)) == 0 {
+		return false
+	}
+	if d := talk.TheDog(t); d != nil && read.Says("asks-to-give", s) {
+		if first := dogs.SignHolds(t, d); first != "" { // of a dog that is to see a vet
+			t.Say(say.Whole(first)).Offer(dogs.HoldButtons(t, d, nil)[0])
+			return true
+		}
+	}
+	answerGivenAsked(t, read.Sentence{Food: thing, Dog: strings.Join(named, " ")})
+	return true
+}
+
+// ofAsked is the dog that a question is about: the one with an id, else the one that it
+// speaks of as one; none where that is every dog.
+func ofAsked(t *talk.Turn, id string) []string {
+	if d := t.Dog(id); d != nil && !read.SaysThem(t.AsTyped()) {
+		return []string{d.ID}
+	} else if d := talk.TalkedOf(t); d != nil && read.SexSaid(t.Event.Text) != "" {
+		return []string{d.ID}
+	}
+	return nil
+}
+
 // answerGivenAsked says from the journal whether a supplement was given.
 func answerGivenAsked(t *talk.Turn, s read.Sentence) {
-	var dogs []string
-	if d := t.Dog(s.Dog); d != nil && !read.SaysThem(t.AsTyped()) {
-		dogs = []string{d.ID}
+	of := ofAsked(t, s.Dog)
+	if d := t.Dog(s.Dog); d != nil {
 		t.Talk.Dog = d.ID
-	} else if d := talk.TalkedOf(t); d != nil && read.SaysShe(t.Event.Text) {
-		dogs = []string{d.ID}
 	}
-	fits := remind.GivenNamed(t, s.Food, dogs)
-	if s.Food == "" { // "which supplements are still open"
-		fits = remind.Given(t, dogs)
+	fits := remind.GivenNamed(t, s.Food, of)
+	if s.Food == "" { // "which supplements are still open", dog by dog
+		fits = remind.Given(t, of)
+		slices.SortStableFunc(fits, func(a, b *planner.Reminder) int { return cmp.Compare(a.Dog, b.Dog) })
 	}
 	found := t.Foods.Find(s.Food)
 	eaten := len(found.Choices) > 0 || found.Food != nil && !found.Food.Has(nutrition.Supplement) || t.RecipeNamed(s.Food) != nil
 	if len(fits) == 0 && !eaten && read.Says("medicine", s.Food) { // "her pill"
-		fits = remind.GivenNamed(t, read.Pattern("medicine").FindString(s.Food), dogs)
+		fits = remind.GivenNamed(t, read.Pattern("medicine").FindString(s.Food), of)
 	}
 	switch {
 	case len(fits) > 0:
@@ -259,8 +295,8 @@ func answerGivenAsked(t *talk.Turn, s read.Sentence) {
 	for _, r := range fits {
 		text, o, isOpen := givenText(t, r, day, named)
 		blocks = append(blocks, say.Whole(text))
-		if isOpen && r.Kind == planner.SupplementReminder {
-			open = append(open, talk.DueButton(t, msg("button.given-what", "what", talk.AboutReminder(t, r)), "given", o))
+		if isOpen {
+			open = append(open, talk.DueButton(t, say.Cut(msg("button.given-what", "what", talk.AboutReminder(t, r)), 40), actionFor("given", r.Kind), o))
 		}
 	}
 	out := t.Say(blocks...)
@@ -289,19 +325,23 @@ func givenText(t *talk.Turn, r *planner.Reminder, day planner.Date, named bool) 
 	text = msg("given.not-recorded", "what", what, "day", askedDay(t, day))
 	now, next := doseNow(t, r, t.Event.At), ""
 	due := append(planner.Agenda(t.Home.WithDoses(), t.Event.At.Add(-doseWindow), t.Event.At), putOffNow(t)...)
+	m, ok := planner.NextOf(t.Home, r, t.Event.At)
+	later := ok && m.Date == day
 	switch isOpen = slices.ContainsFunc(due, func(o planner.Occurrence) bool { return o.ID == now.ID }); {
 	case day != t.Date():
 		isOpen = false
-	case isOpen:
-		text, open = msg("given.open", "what", what, "time", now.Clock.String()), now
+	case isOpen && (now.Date == day || !later):
+		when := say.Choose(now.Date == day, now.Clock.String(), t.Clock(now.At))
+		text, open = msg("given.open", "what", what, "time", when), now
+	case later:
+		text, next = msg("given.open", "what", what, "time", m.Clock.String()), say.Where(isOpen, " "+msg("given.before", "when", t.Clock(now.At)))
+		isOpen = false
 	default:
-		if m, ok := planner.NextOf(t.Home, r, t.Event.At); ok && m.Date == day {
-			text = msg("given.open", "what", what, "time", m.Clock.String())
-			break
-		}
 		text, next = msg("given.not-due", "what", what), " "+nextText(t, r, t.Event.At)
 	}
-	if !named && last.ID != "" {
+	if read.Says("when-last", t.AsTyped()) && last.ID == "" {
+		text += " " + msg("given.never")
+	} else if !named && last.ID != "" {
 		text += " " + msg("fed.last", "how", talk.EntryText(t, last))
 	}
 	return text + next, open, isOpen

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"bowlwright/bot/balance"
-	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
@@ -30,13 +29,7 @@ func supplementCommand(t *talk.Turn, rest string) {
 // listSupplements says each supplement and medicine with its next date and its
 // stock, and offers the supplements of the recipes that nobody is reminded of.
 func listSupplements(t *talk.Turn, head string) {
-	if d := talk.TheDog(t); d != nil && read.Says("asks-to-give", t.AsTyped()) {
-		if first := dogs.SignHolds(t, d); first != "" { // "should I give her the tablet again?" of a dog that is to see a vet
-			t.Say(say.Whole(first)).Offer(dogs.HoldButtons(t, d, nil)[0])
-			return
-		}
-	}
-	all := Given(t, nil)
+	all := Given(t, read.DogsOf(t.AsTyped(), t.Names()))
 	lines := say.Each(all, func(r *planner.Reminder) string { return reminderLine(t, r) })
 	first := msg("supplement.list", "n", len(all))
 	switch {

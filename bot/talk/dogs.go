@@ -144,7 +144,7 @@ func TheDog(t *Turn) *planner.Dog {
 // only other that is.
 func (t *Turn) himOrHer(last *planner.Dog) *planner.Dog {
 	said := read.SexSaid(t.AsTyped())
-	if last == nil || said == "" || last.Sex == "" || last.Sex == said || t.Event.Press != "" {
+	if said == "" || last != nil && (last.Sex == "" || last.Sex == said) || t.Event.Press != "" {
 		return last
 	}
 	var fits *planner.Dog
@@ -166,7 +166,7 @@ func TalkedOf(t *Turn) *planner.Dog {
 	if d := t.Dog(cmp.Or(t.Talk.Dog, t.Talk.Last)); d != nil {
 		return t.himOrHer(d)
 	}
-	return TheDog(t)
+	return cmp.Or(TheDog(t), t.himOrHer(nil))
 }
 
 // onlyAsks are the sentences about a dog that change nothing.
