@@ -7,6 +7,7 @@ import (
 	"encoding/base64"
 	"encoding/hex"
 	"slices"
+	"strings"
 	"time"
 
 	"bowlwright/bot/read"
@@ -50,6 +51,10 @@ func CarerWords(t *talk.Turn, s string) bool {
 	case read.Says("leaves-home", s):
 		askLeave(t)
 		return true
+	case sits(t, s):
+		out := t.SayMsg("carers.sitter")
+		out.Offer(t.Button(msg("button.invite"), "carers", "invite"), t.Button(msg("button.sitter-sheet"), "sheet", "sitter"))
+		return true
 	case numberName(s) != "":
 		return talk.Sentence(t, read.Without("number-named", s)) // the name is kept with it
 	case !read.Says("may-invite", s):
@@ -60,6 +65,13 @@ func CarerWords(t *talk.Turn, s string) bool {
 		invite(t, m[1])
 	}
 	return m != nil
+}
+
+// sits reports that a text tells that somebody else feeds the dogs at home for a time, who
+// needs what the household is reminded of.
+func sits(t *talk.Turn, s string) bool {
+	who := strings.ToLower(read.Find("sitter-feeds", s))
+	return who != "" && len(t.Home.Reminders) > 0 && !read.In("no-doer", who) && t.DogNamed(who) == nil && !strings.ContainsAny(s, "?\n") && !read.Says("away-place", s)
 }
 
 // openInvites are those that can still be used.
