@@ -140,7 +140,7 @@ func anyJournal(r *rand.Rand) (planner.Dog, []planner.Entry) {
 
 func TestEstimateProperties(t *testing.T) {
 	t.Parallel()
-	for seed := range sampled(3000, 400) {
+	for seed := range sampled(3000, 150) {
 		d, entries := anyJournal(rand.New(rand.NewPCG(uint64(seed), 1)))
 		if wrong := checkAll(d, entries, testNow); wrong != "" {
 			t.Fatalf("seed %d: %s", seed, wrong)

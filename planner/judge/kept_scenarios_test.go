@@ -17,7 +17,7 @@ func scenarioDogs() uint64 {
 	if tuning() {
 		return 150
 	}
-	return uint64(sampled(300, 6))
+	return uint64(sampled(300, 3))
 }
 
 // eachDog keeps the dogs of a scenario, whose carers take every suggestion.
