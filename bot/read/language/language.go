@@ -6,6 +6,7 @@ import (
 	"embed"
 	"io/fs"
 	"regexp"
+	"regexp/syntax"
 	"slices"
 	"strings"
 	"sync"
@@ -109,11 +110,12 @@ func SaidKind(name, text string) string { return of("lists.txt", kinds, name)[ty
 
 func typedPhrase(s string) string { return strings.ToLower(strings.Trim(s, " .!")) }
 
-// saying is a pattern of said.txt, and what is put for it. It is made ready when it
-// is first asked for: a start of the program needs few of them.
+// saying is a pattern of said.txt, and what is put for it. It is made ready when a
+// text first has a word that it needs: a start of the program needs few of them.
 type saying struct {
-	Is func() *regexp.Regexp
-	As string
+	Is    func() *regexp.Regexp
+	As    string
+	needs func() []string
 }
 
 // Sayings are the patterns of said.txt by their names.
@@ -122,21 +124,74 @@ var Sayings = func() map[string][]saying {
 	for _, line := range Lines("said.txt") {
 		name, pattern, _ := strings.Cut(line, " ")
 		pattern, as, _ := strings.Cut(pattern, " =>")
-		is := sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile("(?i)" + pattern) })
-		all[name] = append(all[name], saying{is, strings.TrimSpace(as)})
+		pattern = "(?i)" + pattern
+		is := sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(pattern) })
+		needs := sync.OnceValue(func() []string {
+			tree, err := syntax.Parse(pattern, syntax.Perl)
+			if err != nil {
+				panic(err)
+			}
+			return needed(tree)
+		})
+		all[name] = append(all[name], saying{is, strings.TrimSpace(as), needs})
 	}
 	return all
 }()
 
+// needed are words in small letters of which a text that has a pattern has one, the
+// longest that are certain; none where no word is.
+func needed(p *syntax.Regexp) (words []string) {
+	switch {
+	case p.Op == syntax.OpLiteral:
+		words = []string{strings.ToLower(string(p.Rune))}
+	case p.Op == syntax.OpCapture, p.Op == syntax.OpPlus, p.Op == syntax.OpRepeat && p.Min > 0:
+		words = needed(p.Sub[0])
+	case p.Op == syntax.OpConcat:
+		for _, part := range p.Sub {
+			if of := needed(part); shortest(of) > shortest(words) {
+				words = of
+			}
+		}
+	case p.Op == syntax.OpAlternate:
+		for _, part := range p.Sub {
+			of := needed(part)
+			if of == nil {
+				return nil
+			}
+			words = append(words, of...)
+		}
+	}
+	return words
+}
+
+func shortest(words []string) int {
+	if len(words) == 0 {
+		return 0
+	}
+	return len(slices.MinFunc(words, func(a, b string) int { return len(a) - len(b) }))
+}
+
+// may reports that a text, in small letters, may have a pattern: to look for a few words
+// is sooner done.
+func (s *saying) may(small string) bool {
+	needs := s.needs()
+	return needs == nil || slices.ContainsFunc(needs, func(w string) bool { return strings.Contains(small, w) })
+}
+
 // Says reports that a text has one of the patterns of a name.
 func Says(name, text string) bool {
-	return slices.ContainsFunc(of("said.txt", Sayings, name), func(s saying) bool { return s.Is().MatchString(text) })
+	small := strings.ToLower(text)
+	return slices.ContainsFunc(of("said.txt", Sayings, name), func(s saying) bool { return s.may(small) && s.Is().MatchString(text) })
 }
 
 // Find is what the first group of a pattern holds that a text has, of the patterns of a
 // name; empty where it has none.
 func Find(name, text string) string {
+	small := strings.ToLower(text)
 	for _, s := range of("said.txt", Sayings, name) {
+		if !s.may(small) {
+			continue
+		}
 		if m := s.Is().FindStringSubmatch(text); m != nil {
 			return m[1]
 		}
@@ -150,7 +205,9 @@ func Pattern(name string) *regexp.Regexp { return of("said.txt", Sayings, name)[
 // Without leaves out of a text what patterns of said.txt name.
 func Without(name, s string) string {
 	for _, lead := range of("said.txt", Sayings, name) {
-		s = lead.Is().ReplaceAllString(s, lead.As)
+		if lead.may(strings.ToLower(s)) {
+			s = lead.Is().ReplaceAllString(s, lead.As)
+		}
 	}
 	return s
 }
