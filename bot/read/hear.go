@@ -48,8 +48,9 @@ type Reading struct {
 	Slots  map[string]string `json:"slots"`
 }
 
-// Hear reads a text. The same text and context give the same answer.
-func Hear(text string, c span.Context) Heard {
+// Hear reads a text. Who has heard alarms in it before says which; nil: it hears them
+// itself. The same text and context give the same answer.
+func Hear(text string, c span.Context, alarms func(string) alarm.Alarm) Heard {
 	text = strings.TrimSpace(span.Clean(text))
 	text, _ = span.FirstRunes(text, mostHeard)
 	if utf8.RuneCountInString(text) < 2 {
@@ -58,10 +59,17 @@ func Hear(text string, c span.Context) Heard {
 	in := rank.Input{Text: text, Dogs: namesOf(c.Names.Dogs), Recipes: namesOf(c.Names.Recipes), Carers: namesOf(c.Carers), Open: c.Open}
 	var h Heard
 	parts := Ranker().Statements(&in)
-	dire := alarming(text, c.Names) // a sign may be told in two statements
+	if alarms == nil {
+		alarms = func(s string) alarm.Alarm { return alarm.In(s, c.Names) }
+	}
+	alarming := func(s string) bool { // one of the lists of signs and dangers has it
+		a := alarms(s)
+		return a.Eaten != nil || a.Level >= alarm.VetToday
+	}
+	dire := alarming(text) // a sign may be told in two statements
 	for _, s := range parts {
 		st := Statement{Text: s.Text, Urgent: urgentIn(s.Ranked)}
-		if dire && len(parts) == 1 || len(parts) > 1 && alarming(s.Text, c.Names) {
+		if dire && len(parts) == 1 || len(parts) > 1 && alarming(s.Text) {
 			st.Urgent = 1 // whatever the ranker makes of it
 		}
 		named := slots.In(s.Text, c)
@@ -82,12 +90,6 @@ func Hear(text string, c span.Context) Heard {
 func exactly(intent, text string, c span.Context) bool {
 	s, ok := Understand(text, c.Names, c.Units)
 	return ok && (string(s.Intent) == intent || strings.HasPrefix(string(s.Intent), intent+"."))
-}
-
-// alarming reports that one of the lists of signs and dangers has a text.
-func alarming(text string, n span.Names) bool {
-	a := alarm.In(text, n)
-	return a.Eaten != nil || a.Level >= alarm.VetToday
 }
 
 // Ready loads what messages are read by. Else the first message does, and what

@@ -14,9 +14,9 @@ func BenchmarkHear(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	Hear("fed pip", span.Context{})
+	Hear("fed pip", span.Context{}, nil)
 	for i := 0; b.Loop(); i++ {
 		w := &all[i%len(all)]
-		Hear(w.Text, contextOf(w))
+		Hear(w.Text, contextOf(w), nil)
 	}
 }

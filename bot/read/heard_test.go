@@ -33,7 +33,7 @@ func right(w *rank.Wording, intent string) bool {
 }
 
 func (c *heardTally) hear(w *rank.Wording) {
-	h := Hear(w.Text, contextOf(w))
+	h := Hear(w.Text, contextOf(w), nil)
 	c.all++
 	c.hearUrgent(w, h)
 	c.hearDoings(w, h)

@@ -37,7 +37,7 @@ func (t *Turn) hearAs(s, question string) read.Heard {
 			c.Carers = append(c.Carers, span.Named{ID: carer.Person, Name: carer.Name})
 		}
 	}
-	return read.Hear(s, c)
+	return read.Hear(s, c, t.Alarm)
 }
 
 // Likeliest is what a text most likely says, if anything.

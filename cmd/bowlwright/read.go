@@ -51,7 +51,7 @@ func readCommand(args []string, stdin io.Reader, stdout io.Writer) error {
 		if err != nil {
 			return failure{fmt.Sprintf("line %d: %v", n, err), err}
 		}
-		if err := write.Encode(filled(read.Hear(line.Text, c))); err != nil {
+		if err := write.Encode(filled(read.Hear(line.Text, c, nil))); err != nil {
 			return err
 		}
 	}

@@ -19,6 +19,7 @@ type alarmBook struct {
 	named      beginning           // and the dangers, by those of their names
 	lists      map[string]wordings // those that are defined, by name
 	known      map[string]bool     // every word
+	first      map[string]bool     // those that a wording begins with
 	long       []string            // those that a slip may mean, the shortest first
 	beginnings []string            // of words that are known by them
 }
@@ -80,7 +81,7 @@ type dangerRule struct {
 // Alarms returns the word lists. A malformed list is a defect of the program
 // and stops it at once.
 var Alarms = sync.OnceValue(func() *alarmBook {
-	b := &alarmBook{lists: map[string]wordings{}, known: map[string]bool{}, begins: beginning{}, named: beginning{}}
+	b := &alarmBook{lists: map[string]wordings{}, known: map[string]bool{}, first: map[string]bool{}, begins: beginning{}, named: beginning{}}
 	for _, file := range []string{"alarm.txt", "signs.txt", "dangers.txt", "medicines.txt"} {
 		b.read(file)
 	}
@@ -162,7 +163,7 @@ func (b *alarmBook) wordings(list string) wordings {
 		if ph[0].least > 0 || ph[0].prefix {
 			key = anyBeginning
 		}
-		p[key] = append(p[key], ph)
+		p[key], b.first[key] = append(p[key], ph), true
 	}
 	return p
 }

@@ -2,7 +2,6 @@ package alarm
 
 import (
 	"cmp"
-	"iter"
 	"slices"
 	"strings"
 
@@ -14,6 +13,7 @@ import (
 type hearing struct {
 	book     *alarmBook
 	words    []span.Token // spelt as they should be, without endings 's
+	keys     [][]string   // of the wordings that may begin with each of them
 	question bool         // there is a question mark
 	shout    bool         // there is an exclamation mark
 	well     bool         // a dog is well, or is it?
@@ -58,6 +58,10 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 			w.Text = h.book.spell(cmp.Or(h.book.dialect(w.Text), w.Text))
 		}
 		h.words = append(h.words, w)
+	}
+	h.keys = make([][]string, len(h.words))
+	for at := range h.words {
+		h.keys[at] = h.book.keys(h.words[at].Text)
 	}
 	for at := range h.words { // "Saffi got Odin's zinc"
 		if end := h.at("had-others", at); end > 0 && h.words[end-2].Text != "and" && !h.words[end-2].Comma {
@@ -107,7 +111,7 @@ type begunSign struct {
 func (h *hearing) begun(by beginning, rules int) [][]int {
 	begun := make([][]int, rules)
 	for at := range h.words {
-		for key := range beginnings(h.words[at].Text) {
+		for _, key := range h.keys[at] {
 			for _, rule := range by[key] {
 				if last := len(begun[rule]) - 1; last < 0 || begun[rule][last] != at {
 					begun[rule] = append(begun[rule], at)
@@ -134,7 +138,7 @@ func (h *hearing) passOver() {
 	}
 	for i := range blot {
 		if blot[i] {
-			h.words[i].Text = "-"
+			h.words[i].Text, h.keys[i] = "-", h.book.keys("-")
 		}
 	}
 }
@@ -262,7 +266,7 @@ type wordings map[string][]wording
 // at returns where one of the wordings ends that begins at a place, the
 // longest; 0 where none does.
 func (p wordings) at(h *hearing, at int) (end int) {
-	for key := range beginnings(h.words[at].Text) {
+	for _, key := range h.keys[at] {
 		for _, ph := range p[key] {
 			end = max(end, ph.end(h, at))
 		}
@@ -270,17 +274,14 @@ func (p wordings) at(h *hearing, at int) (end int) {
 	return end
 }
 
-// beginnings are the keys of the wordings that may begin with a word. A plural may
+// keys are those of the wordings that may begin with a word. A plural may
 // stand for its singular, but "gas" is not "ga".
-func beginnings(word string) iter.Seq[string] {
-	return func(yield func(string) bool) {
-		if !yield(word) || !yield(anyBeginning) || !strings.HasSuffix(word, "s") || len(word) < fewestPlural {
-			return
-		}
-		if yield(strings.TrimSuffix(word, "s")) {
-			yield(strings.TrimSuffix(word, "es"))
-		}
+func (b *alarmBook) keys(word string) []string {
+	keys := []string{anyBeginning, word}
+	if strings.HasSuffix(word, "s") && len(word) >= fewestPlural {
+		keys = append(keys, strings.TrimSuffix(word, "s"), strings.TrimSuffix(word, "es"))
 	}
+	return slices.DeleteFunc(keys, func(key string) bool { return !b.first[key] })
 }
 
 // fewestPlural is how many letters a plural has at least (our own choice).
