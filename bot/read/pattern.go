@@ -72,8 +72,8 @@ func (s *wordSet) hasOne(ids []int16) bool {
 
 // node of a pattern's syntax: a word set, a slot, a sequence, a choice.
 type node struct {
-	kind  byte // 'w', 's', ',', '|'
-	words wordSet
+	kind  byte     // 'w', 's', ',', '|'
+	words *wordSet // of 'w'
 	slot  slot
 	parts []*node
 }
@@ -82,6 +82,7 @@ type node struct {
 type compiler struct {
 	lang   *lang
 	macros map[string]*node
+	single map[int16]*node // of a word, by its id
 	text   string
 	at     int
 }
@@ -89,7 +90,7 @@ type compiler struct {
 // compile reads the notation that is described at the top of sentences.txt.
 func compile(text string) (*lang, error) {
 	l := &lang{vocabulary: map[string]int16{}}
-	c := &compiler{lang: l, macros: map[string]*node{}}
+	c := &compiler{lang: l, macros: map[string]*node{}, single: map[int16]*node{}}
 	var head *pattern
 	for i, line := range strings.Split(text, "\n") {
 		line, _, _ = strings.Cut(line, "#")

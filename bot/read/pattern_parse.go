@@ -2,6 +2,7 @@ package read
 
 import (
 	"fmt"
+	"math/bits"
 	"slices"
 	"strings"
 )
@@ -39,14 +40,14 @@ func simplify(n *node) *node {
 	if len(n.parts) == 1 {
 		return n.parts[0]
 	}
-	words := &node{kind: 'w'}
-	for _, p := range n.parts {
-		if p.kind != 'w' {
-			return n
-		}
-		words.words.join(&p.words)
+	if slices.ContainsFunc(n.parts, func(p *node) bool { return p.kind != 'w' }) {
+		return n
 	}
-	return words
+	words := new(wordSet)
+	for _, p := range n.parts {
+		words.join(p.words)
+	}
+	return &node{kind: 'w', words: words}
 }
 
 func (c *compiler) sequence() (*node, error) {
@@ -102,9 +103,12 @@ func (c *compiler) part() (*node, error) {
 	if start == c.at {
 		return nil, fmt.Errorf("unexpected %q", c.text[c.at:])
 	}
-	n := &node{kind: 'w'}
-	n.words.add(c.id(c.text[start:c.at]))
-	return n, nil
+	id := c.id(c.text[start:c.at])
+	if c.single[id] == nil {
+		c.single[id] = &node{kind: 'w', words: new(wordSet)}
+		c.single[id].words.add(id)
+	}
+	return c.single[id], nil
 }
 
 // group reads "(...)", or "[...]" which may be absent.
@@ -144,7 +148,7 @@ func (c *compiler) until(end byte) (string, error) {
 func (p *pattern) from(n *node, next step) step {
 	switch n.kind {
 	case 'w':
-		return func(m *matcher, at int) bool { return at < len(m.Tokens) && m.is(at, &n.words) && next(m, at+1) }
+		return func(m *matcher, at int) bool { return at < len(m.Tokens) && m.is(at, n.words) && next(m, at+1) }
 	case 's':
 		p.slots = append(p.slots, n.slot)
 		return p.once(func(m *matcher, at int) bool { return m.fill(n.slot, at, next) })
@@ -185,7 +189,7 @@ const mostNeeds = 4
 func needs(n *node) []*wordSet {
 	switch n.kind {
 	case 'w':
-		return []*wordSet{&n.words}
+		return []*wordSet{n.words}
 	case ',':
 		var all []*wordSet
 		for _, part := range n.parts {
@@ -208,12 +212,9 @@ func needs(n *node) []*wordSet {
 	return nil
 }
 
-func size(s *wordSet) int {
-	n := 0
-	for _, w := range s {
-		for ; w != 0; w &= w - 1 {
-			n++
-		}
+func size(s *wordSet) (n int) {
+	for _, some := range s {
+		n += bits.OnesCount64(some)
 	}
 	return n
 }

@@ -15,6 +15,7 @@ import (
 	"golang.org/x/term"
 
 	"bowlwright/bot"
+	"bowlwright/bot/read"
 	"bowlwright/bot/talk"
 	"bowlwright/bot/terminal"
 	"bowlwright/nutrition"
@@ -85,6 +86,7 @@ func chat(ctx context.Context, args []string, stdin io.Reader, stdout io.Writer)
 	if err != nil {
 		return err
 	}
+	go read.Ready() // while the first message is typed
 	s, err := openStore(c.data, c.scratch)
 	if err != nil {
 		return err

@@ -4,6 +4,7 @@ package language
 
 import (
 	"embed"
+	"io"
 	"io/fs"
 	"regexp"
 	"regexp/syntax"
@@ -22,6 +23,15 @@ func Text(file string) string {
 		panic(err)
 	}
 	return string(text)
+}
+
+// Open is the same, for one that is read once.
+func Open(file string) io.Reader {
+	f, err := files.Open(file)
+	if err != nil {
+		panic(err)
+	}
+	return f
 }
 
 // LexiconFiles are the files of the lexicon.

@@ -25,7 +25,7 @@ func ReadLexicon(files fs.FS) (*Lexicon, error) {
 		return nil, err
 	}
 	slices.Sort(names)
-	l := &Lexicon{of: make(map[string][]string, 8192), words: make(map[string]bool, 4096), longest: make(map[string]int, 4096)}
+	l := &Lexicon{of: make(map[string][]string, 32768), words: make(map[string]bool, 16384), longest: make(map[string]int, 16384)}
 	for _, name := range names {
 		text, err := fs.ReadFile(files, name)
 		if err != nil {
@@ -42,20 +42,26 @@ func ReadLexicon(files fs.FS) (*Lexicon, error) {
 }
 
 func (l *Lexicon) add(line, kind string) {
-	tokens := Tokens(line)
-	if len(tokens) == 0 {
+	words, phrase := strings.Split(line, " "), line // as most are
+	if slices.Contains(words, "") || strings.ContainsFunc(line, func(r rune) bool { return r != ' ' && (r < 'a' || r > 'z') }) {
+		words = words[:0]
+		for _, t := range Tokens(line) {
+			words = append(words, t.Text)
+		}
+		phrase = strings.Join(words, " ")
+	}
+	if len(words) == 0 {
 		return
 	}
-	words := make([]string, len(tokens))
-	for i := range tokens {
-		words[i] = tokens[i].Text
-		l.words[tokens[i].Text] = true
+	for _, w := range words {
+		l.words[w] = true
 	}
-	phrase := strings.Join(words, " ")
-	if !slices.Contains(l.of[phrase], kind) {
-		l.of[phrase] = append(l.of[phrase], kind)
+	if kinds := l.of[phrase]; !slices.Contains(kinds, kind) {
+		l.of[phrase] = append(kinds, kind)
 	}
-	l.longest[words[0]] = max(l.longest[words[0]], len(words))
+	if len(words) > l.longest[words[0]] {
+		l.longest[words[0]] = len(words)
+	}
 }
 
 // Span is a phrase of a lexicon: tokens From, up to To, and the kinds it is of.
