@@ -109,7 +109,7 @@ func dosesOpenText(r planner.Recipe, foods nutrition.Pantry) string {
 // nobody knows, and what is right but not surely.
 func gravity(l Looked, r *nutrition.Row) int {
 	switch {
-	case r.Requirement.Subject == nutrition.Subject(nutrition.Calcium) && slices.ContainsFunc(nutrition.Failings(l.Mixture, &l.Result), func(f nutrition.Failing) bool { return f.Code == nutrition.FailCalcium }):
+	case r.Requirement.Subject == nutrition.Subject(nutrition.Calcium) && failsByCalcium(l):
 		return -1 // of a puppy, and in any dog, it does harm soonest
 	case r.Verdict == nutrition.High, r.Verdict.Meets() && overElsewhere(l, r):
 		return 0
@@ -266,4 +266,23 @@ func dogIn(t *talk.Turn, id string) *planner.Dog {
 	}
 	d.Name = dogs.Describe(t, s)
 	return d
+}
+
+// warnGrowing says of a new recipe where it fails the growing dogs that eat it, if by its
+// calcium: too little or too much of it harms their bones within weeks.
+func warnGrowing(t *talk.Turn, out *say.Reply, r *planner.Recipe) {
+	for _, d := range t.Dogs() {
+		l, err := Fed(t, d, r)
+		if err != nil || d.Recipe != r.ID || !planner.Growing(*d, t.Event.At) {
+			continue
+		}
+		row := l.Result.Row(nutrition.Subject(nutrition.Calcium))
+		if row != nil && row.Verdict.TooMuch() || failsByCalcium(l) {
+			out.Body = append(out.Body, say.Whole(msg("failing.of", "dog", d.Name, "text", FailsText(t, d, r, FailingText(FailingsOf(t, r, d))))))
+		}
+	}
+}
+
+func failsByCalcium(l Looked) bool {
+	return slices.ContainsFunc(nutrition.Failings(l.Mixture, &l.Result), func(f nutrition.Failing) bool { return f.Code == nutrition.FailCalcium })
 }

@@ -242,8 +242,7 @@ func KelpText(t *talk.Turn, d *planner.Dog, m nutrition.Mixture) string {
 func FailsText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, failing string) string {
 	much := TooMuchText(t, r, d)
 	if l, err := Fed(t, d, r); err == nil {
-		short := func(f nutrition.Failing) bool { return f.Code == nutrition.FailCalcium }
-		if planner.Growing(*d, t.Event.At) && slices.ContainsFunc(nutrition.Failings(l.Mixture, &l.Result), short) {
+		if planner.Growing(*d, t.Event.At) && failsByCalcium(l) {
 			failing = say.JoinParas(failing, msg("failing.puppy"))
 		}
 		row := l.Result.Row(nutrition.Subject(nutrition.Calcium))

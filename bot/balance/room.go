@@ -56,6 +56,7 @@ func on(t *talk.Turn, happened any) {
 			h.Said = say.JoinParas(h.Said, muchMore(t, h.Recipe))
 		}
 	case *talk.RecipeAdded:
+		warnGrowing(t, h.Out, h.Recipe)
 		AskPork(t, h.Out, h.Recipe)
 	}
 }

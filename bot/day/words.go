@@ -113,7 +113,7 @@ func GivenWords(t *talk.Turn, s string) bool {
 	}
 	// A medicine that no reminder names is noted nowhere, and that is said: it is no
 	// note on the dog's health.
-	if !read.Says("medicine", s) && alarm.DangerIn(thing) == nil && len(illness.In(thing)) == 0 {
+	if !read.Says("medicine", s) && alarm.DangerIn(thing) == nil && (len(illness.In(thing)) == 0 || len(span.Mentions(s, t.Names().Recipes)) > 0) { // "thighs and liver"
 		return false
 	}
 	t.SayMsg("given.medicine")

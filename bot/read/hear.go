@@ -129,7 +129,7 @@ const (
 
 func namesOf(all []span.Named) (names []string) {
 	for _, n := range all {
-		names = append(names, n.Name)
+		names = append(names, n.All()...)
 	}
 	return names
 }

@@ -255,6 +255,23 @@ func FoodNotes(t *talk.Turn, f *nutrition.Food) []string {
 	return notes
 }
 
+// calciumSource reports that a food is given for its calcium, as bone meal and eggshell
+// are: 5 g in 100 g and more (our own choice).
+func calciumSource(f *nutrition.Food) bool { return f.Per100[nutrition.Calcium].Mid >= 5000 }
+
+// noCalcium refuses what is given for its calcium to a growing dog that is asked about.
+func noCalcium(t *talk.Turn, f *nutrition.Food) string {
+	growing := slices.DeleteFunc(t.Dogs(), func(d *planner.Dog) bool { return !planner.Growing(*d, t.Event.At) })
+	d := talk.TalkedOf(t)
+	if len(growing) == 1 && read.Says("growing-dog", t.AsTyped()) { // "for a puppy"
+		d = growing[0]
+	}
+	if d == nil || !calciumSource(f) || !planner.Growing(*d, t.Event.At) {
+		return ""
+	}
+	return msg("food.calcium-growing", "dog", d.Name, "food", f.Name)
+}
+
 // byDose are the supplements of which a tablet made for people, or a pinch more,
 // may be too much for a dog (common veterinary practice, from memory).
 var byDose = map[string]bool{"vitamin-a": true, "vitamin-d": true, "vitamin-e": true, "zinc": true, "copper": true, "manganese": true, "iron": true,
@@ -314,7 +331,11 @@ func mayEat(t *talk.Turn, f *nutrition.Food, dog string, named []string) {
 		return
 	}
 	notes, d := FoodNotes(t, f), talk.TalkedOf(t)
-	first := cmp.Or(illFood(d, named, f.Name, HowMay(t, f), f), msg("may."+HowMay(t, f), "food", f.Name, "kcal", say.KcalRange(f.Per100[nutrition.Energy])))
+	how := HowMay(t, f)
+	if how == "yes" && calciumSource(f) {
+		how = "calcium"
+	}
+	first := cmp.Or(noCalcium(t, f), illFood(d, named, f.Name, HowMay(t, f), f), msg("may."+how, "food", f.Name, "kcal", say.KcalRange(f.Per100[nutrition.Energy])))
 	t.Say(say.Para(say.JoinParas(first, illOthers(t, dog, named, f))), say.Para(treatText(t, d, f)), say.Whole(strings.Join(notes, "\n")))
 }
 

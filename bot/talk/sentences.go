@@ -77,10 +77,16 @@ func (t *Turn) readings() *readings {
 // Names are the household's dogs and recipes for reading sentences.
 func (t *Turn) Names() span.Names {
 	return span.Names{
-		Dogs:    say.Each(t.Dogs(), func(d *planner.Dog) span.Named { return span.Named{ID: d.ID, Name: d.Name} }),
+		Dogs:    say.Each(t.Dogs(), t.named),
 		Recipes: say.Each(t.Recipes(), func(r *planner.Recipe) span.Named { return span.Named{ID: r.ID, Name: r.Name} }),
 		Foods:   say.Each(within(t.Home.Foods), func(f *nutrition.Food) span.Named { return span.Named{ID: f.Key, Name: f.Name} }),
 	}
+}
+
+func (t *Turn) named(d *planner.Dog) span.Named {
+	growing := func(d *planner.Dog) bool { return planner.Growing(*d, t.Event.At) }
+	other := func(o *planner.Dog) bool { return o.ID != d.ID && growing(o) }
+	return span.Named{ID: d.ID, Name: d.Name, Pup: growing(d) && len(t.Home.Dogs) > 1 && !slices.ContainsFunc(t.Dogs(), other)}
 }
 
 // Sentence answers a sentence, and reports whether it was one.

@@ -20,14 +20,18 @@ type mention struct {
 // find finds names. A name may be possessive, have a slip, or be named in part.
 // What it finds is nothing else where take is set.
 func (s *Found) find(names []span.Named, take bool, part func(words []string, i int) bool) (all []mention) {
-	split := make([][]string, len(names))
-	for n := range names {
-		for _, t := range span.Tokens(names[n].Name, nil) {
-			split[n] = append(split[n], span.Fold(t.Text))
+	var split []calling
+	for _, n := range names {
+		for i, name := range n.All() {
+			c := calling{of: n.Name, also: i > 0}
+			for _, t := range span.Tokens(name, nil) {
+				c.words = append(c.words, span.Fold(t.Text))
+			}
+			split = append(split, c)
 		}
 	}
 	for i := 0; i < len(s.Tokens); i++ {
-		if m, ok := s.nameAt(i, names, split, part); ok {
+		if m, ok := s.nameAt(i, split, part); ok {
 			for k := m.from; k < m.to; k++ {
 				s.taken[k] = take || s.taken[k]
 			}
@@ -39,22 +43,29 @@ func (s *Found) find(names []span.Named, take bool, part func(words []string, i 
 	return all
 }
 
+// calling is one of the names of what is named, in words.
+type calling struct {
+	of    string // its own name
+	words []string
+	also  bool // this is another
+}
+
 // nameAt is the name that begins at a place: the longest in full, or else the
 // only one that has a word of it.
-func (s *Found) nameAt(i int, names []span.Named, split [][]string, part func([]string, int) bool) (m mention, ok bool) {
-	for n, words := range split {
-		if end := s.fullName(i, words); end > m.to {
-			m, ok = mention{stretch: stretch{i, end, names[n].Name}}, true
+func (s *Found) nameAt(i int, names []calling, part func([]string, int) bool) (m mention, ok bool) {
+	for _, n := range names {
+		if end := s.fullName(i, n.words); end > m.to {
+			m, ok = mention{stretch: stretch{i, end, n.of}}, true
 		}
 	}
 	if ok || part == nil || s.taken[i] || s.Tokens[i].Kind != span.WordToken {
 		return m, ok
 	}
 	found := 0
-	for n, words := range split {
-		if len(words) > 0 && part(words, i) {
+	for _, n := range names {
+		if len(n.words) > 0 && !n.also && part(n.words, i) {
 			found++
-			m = mention{stretch: stretch{i, i + 1, names[n].Name}, part: true}
+			m = mention{stretch: stretch{i, i + 1, n.of}, part: true}
 		}
 	}
 	return m, found == 1

@@ -10,7 +10,18 @@ import (
 )
 
 // Named is a dog, a recipe or an own food of the household.
-type Named struct{ ID, Name string }
+type Named struct {
+	ID, Name string
+	Pup      bool // it is the only growing dog of several, and may be called "the puppy"
+}
+
+// All are its names, its own first.
+func (n Named) All() []string {
+	if n.Pup {
+		return append([]string{n.Name}, language.List("puppy-names")...)
+	}
+	return []string{n.Name}
+}
 
 // Names are the names by which a household's sentences may speak of things.
 type Names struct{ Dogs, Recipes, Foods []Named }
@@ -25,9 +36,11 @@ type Name struct {
 func SplitNames(named []Named) []Name {
 	names := make([]Name, 0, len(named))
 	for _, n := range named {
-		text, _ := FirstRunes(n.Name, 80)
-		if w := SplitWords(text); len(w) > 0 {
-			names = append(names, Name{n.ID, w})
+		for _, name := range n.All() {
+			text, _ := FirstRunes(name, 80)
+			if w := SplitWords(text); len(w) > 0 {
+				names = append(names, Name{n.ID, w})
+			}
 		}
 	}
 	return names

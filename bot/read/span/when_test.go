@@ -278,7 +278,7 @@ func FuzzWhenText(f *testing.F) {
 
 // TestBindNames holds a dog that is called like a day or a month apart from the day.
 func TestBindNames(t *testing.T) {
-	n := Names{Dogs: []Named{{"1", "Friday"}, {"2", "May"}, {"3", "Pip"}}, Recipes: []Named{{"4", "Sunday pot"}, {"5", "mon"}}}
+	n := Names{Dogs: []Named{{ID: "1", Name: "Friday"}, {ID: "2", Name: "May"}, {ID: "3", Name: "Pip"}}, Recipes: []Named{{ID: "4", Name: "Sunday pot"}, {ID: "5", Name: "mon"}}}
 	for text, want := range map[string]string{
 		"fed Pip Sunday pot": "fed Pip Sundaypot", "Friday left half": "FridayFriday left half", "weigh May tomorrow": "weigh MayMay tomorrow",
 		"Pip ate on Friday": "Pip ate on Friday", "vet May 4": "vet May 4", "May 9 kg": "MayMay 9 kg", "zinc mon wed Friday": "zinc mon wed Friday",
