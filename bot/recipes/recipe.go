@@ -66,7 +66,12 @@ func nameOrLine(t *talk.Turn, s string) {
 		s = rest // "recipe is 500 g turkey, 2 eggs"
 	}
 	s = read.Without("named-with", s)
-	if name, line := namedFirst(t, s); name != "" && len(t.RecipeText(line).Lines) > 0 {
+	name, line := namedFirst(t, s)
+	first := read.FromAmount(s) // "recipe Sunday stew 1 kg beef shin 3 carrots"
+	if before := strings.TrimSuffix(s, first); name == "" && canName(t, before) && !read.Says("no-title", before) && namesLine(t, before, first) {
+		name, line = recipeName(before), first
+	}
+	if name != "" {
 		takePaste(t, RecipeDraft{Name: name}, line)
 		return
 	}
@@ -76,17 +81,12 @@ func nameOrLine(t *talk.Turn, s string) {
 		takePaste(t, RecipeDraft{}, s)
 		return
 	}
-	line := read.FromAmount(s) // "recipe Sunday stew 1 kg beef shin 3 carrots"
-	if name := recipeName(strings.TrimSuffix(s, line)); name != "" && len(t.RecipeText(line).Lines) > 0 {
-		takePaste(t, RecipeDraft{Name: name}, line)
-		return
-	}
 	askForLines(t, RecipeDraft{Name: recipeName(s)})
 }
 
 // recipeName cleans a name to what may be stored.
 func recipeName(s string) string {
-	s = strings.Join(strings.Fields(strings.Trim(read.Without("title", s), "#:* \t\"“”")), " ")
+	s = strings.Join(strings.Fields(strings.Trim(read.Without("title", s), "#:*,- \t\"“”")), " ")
 	s = cmp.Or(read.Find("called-so", s), s)
 	if utf8.RuneCountInString(s) > say.MaxName {
 		s = strings.TrimSpace(string([]rune(s)[:say.MaxName]))

@@ -55,15 +55,30 @@ func pastedRecipes(t *talk.Turn, all []string) {
 	}
 }
 
-// namedFirst parts the name of a recipe from the lines behind it, where it was said that
-// they are one: "Beef v2: 400 g beef heart", "Ox: 40 g ox kidney".
+// namedFirst parts the name of a recipe from the lines behind it: "Beef v2: 400 g beef heart",
+// "Wren stew, 600 g turkey, 2 eggs".
 func namedFirst(t *talk.Turn, s string) (name, line string) {
-	before, line, ok := strings.Cut(s, ":")
-	quoted := strings.ContainsAny(before, "\"”")
-	if !ok || strings.TrimSpace(line) == "" || !canName(t, before) && !read.Says("edition", before) && !quoted {
-		return "", ""
+	for _, sign := range []string{":", ",", " - "} {
+		before, line, ok := strings.Cut(s, sign)
+		line = strings.TrimSpace(line)
+		switch said := sign == ":" && (read.Says("edition", before) || strings.ContainsAny(before, "\"”")); {
+		case !ok || line == "":
+		case read.NamesNothing(before):
+			return namedFirst(t, line)
+		case said || canName(t, before) && sign == ":" || isTitle(before, t) && namesLine(t, before, line):
+			return recipeName(before), line
+		}
 	}
-	return recipeName(before), strings.TrimSpace(line)
+	return "", ""
+}
+
+// namesLine reports that words before a line may be the name of a recipe: they are no food,
+// and the line has its own.
+func namesLine(t *talk.Turn, before, line string) bool {
+	first, _, _ := strings.Cut(line, ",")
+	got := t.RecipeText(first)
+	own := len(got.Lines) > 0 || len(got.Problems) > 0 && (got.Problems[0].Code == span.AmbiguousFood || got.Problems[0].Code == span.UnknownFood)
+	return own && strings.ContainsAny(first, "0123456789½¼¾") && !t.Foods.Find(before).Known()
 }
 
 // PastedRecipe takes a text of several recipe lines as a recipe, without a
