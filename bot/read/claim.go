@@ -1,6 +1,7 @@
 package read
 
 import (
+	"slices"
 	"strings"
 
 	"bowlwright/bot/read/language"
@@ -23,6 +24,27 @@ type Limit struct {
 
 // say1000 writes what a limit is per as it is told.
 var say1000 = strings.NewReplacer("mcal", "1000 kcal", "0kcal", "0 kcal")
+
+// KcalEach are the kcal a day of several dogs, where a text says no more than these: "vet says
+// Juniper 350, Bracken 900".
+func KcalEach(s string, names span.Names) (each []Sentence) {
+	at, bound := span.Mentions(s, names.Dogs), s
+	for _, m := range slices.Backward(at) {
+		bound = bound[:m.From] + "#" + bound[m.To:]
+	}
+	of := DogKcal
+	if language.Says("names-vet", bound) {
+		of = VetKcal
+	}
+	if !language.Says("kcal-each", bound) || of == DogKcal && !language.Says("kcal-said", bound) {
+		return nil
+	}
+	for i, figure := range language.Pattern("kcal-figure").FindAllStringSubmatch(bound, -1) {
+		k, _ := span.Number(figure[1])
+		each = append(each, Sentence{Intent: of, Dog: at[i].ID, Kcal: nutrition.Kcal(k)})
+	}
+	return each
+}
 
 // LimitIn finds the first limit that a text tells of, and what is left of the text.
 func LimitIn(s string) (l Limit, rest string, ok bool) {

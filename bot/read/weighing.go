@@ -152,6 +152,22 @@ func onlyWeighed(text string, names span.Names, now time.Time) string {
 	return text
 }
 
+// SaidOnce is a text without a weight that it says again in another unit: "15.9 kg today, 35
+// pounds". What is more than a fiftieth away is another weight (our own choice).
+func SaidOnce(s string) string {
+	m := language.Pattern("weight-again").FindStringSubmatchIndex(s)
+	if m == nil {
+		return s
+	}
+	first, second := s[m[2]:m[3]], s[m[6]:m[7]]
+	is, err := span.BodyWeight(first, planner.Units{})
+	again, wrong := span.BodyWeight(second, planner.Units{})
+	if inKilos := strings.ContainsAny(first, "kK"); err != nil || wrong != nil || inKilos == strings.ContainsAny(second, "kK") || math.Abs(float64(is/again)-1) > 0.02 {
+		return s
+	}
+	return SaidOnce(s[:m[4]] + s[m[1]:])
+}
+
 // NamedWeight reads a weight with a dog's name and no more: "Juniper 19.4",
 // "19.4 kg Juniper", "Juniper weighs 19.4 kg".
 func NamedWeight(s string, names span.Names, u planner.Units) (kg nutrition.Kilograms, dog string, ok bool) {

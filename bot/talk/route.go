@@ -88,7 +88,7 @@ func (t *Turn) find() {
 	t.leaveStale()
 	open := t.Talk.Kind
 	verbatim := t.reg.Forms[open].Verbatim
-	if all := read.Spelled(clean, t.Names()); verbatim == nil && all != clean {
+	if all := read.Spelled(read.SaidOnce(clean), t.Names()); verbatim == nil && all != clean {
 		t.Event.Text, clean = all, all
 	}
 	if of := t.reg.Forms[open].OfOthers; of != nil && !strings.HasPrefix(clean, "/") && of(t, clean) {

@@ -226,26 +226,31 @@ func (t *Turn) manyDogs(s string) bool {
 	return true
 }
 
-// eachClause answers clauses that each say what may be said of many dogs, each of another:
-// "Juniper 280 g a day, Bracken 400 g a day". It reports whether a text was that.
+// eachClause answers clauses that each say what may be said of many dogs, each of another or
+// something else: "Juniper 280 g a day, Bracken 400 g a day", "430 kcal for Juniper and no
+// Lamb mix for her". It reports whether a text was that.
 func (t *Turn) eachClause(s string) bool {
 	clauses := read.Pattern("clause-end").Split(s, -1)
-	asked, of := make([]read.Sentence, len(clauses)), map[string]bool{}
+	asked, said := make([]read.Sentence, len(clauses)), map[string]bool{}
 	for i, clause := range clauses {
-		asked[i], _ = t.Understand(clause)
+		asked[i], _ = t.Understand(strings.TrimSpace(clause))
 		if d := t.eater(asked[i].Recipe); asked[i].Intent == read.EnoughAsked && asked[i].Dog == "" && d != nil {
 			asked[i].Dog = d.ID
 		}
-		if !forMany[asked[i].Intent] || t.Dog(asked[i].Dog) == nil || of[asked[i].Dog] {
+		if i > 0 && asked[i].Dog == "" && read.SaysShe(clause) {
+			asked[i].Dog = asked[i-1].Dog
+		}
+		of, kcal := string(asked[i].Intent)+asked[i].Dog, asked[i].Intent == read.DogKcal || asked[i].Intent == read.VetKcal
+		if !forMany[asked[i].Intent] && !kcal || t.Dog(asked[i].Dog) == nil || said[of] {
 			return false
 		}
-		of[asked[i].Dog] = true
+		said[of] = true
 	}
-	for i := 0; len(of) > 1 && i < len(asked); i++ {
+	for i := 0; len(said) > 1 && i < len(asked); i++ {
 		t.Event.Text = clauses[i]
 		t.GoTo(asked[i])
 	}
-	return len(of) > 1
+	return len(said) > 1
 }
 
 // DogsIn finds where a text names dogs in a row.

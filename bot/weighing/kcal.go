@@ -32,6 +32,15 @@ func saidKcal(t *talk.Turn, d *planner.Dog, s read.Sentence, vet bool) {
 	}
 }
 
+// KcalWords takes what several dogs get a day, each with its figure.
+func KcalWords(t *talk.Turn, s string) bool {
+	each := read.KcalEach(s, t.Names())
+	for _, said := range each {
+		t.GoTo(said)
+	}
+	return len(each) > 0
+}
+
 // forgetVet takes back that a dog's daily amount is a vet's figure: it gets what
 // is worked out, or nothing where only a vet may say.
 func forgetVet(t *talk.Turn, d *planner.Dog) {
