@@ -13,6 +13,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/bot/urgent"
 	"bowlwright/bot/weighing"
+	"bowlwright/nutrition"
 )
 
 // meant answers a reading that no sentence says in full: what is urgent, what
@@ -67,6 +68,21 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 			break
 		}
 		t.SayMsg("meant.fed.other", talk.Examples(t)...)
+	case "fed.part":
+		d, amount := t.Dog(r.Slots["dog"]), nutrition.Grams(0)
+		if d == nil {
+			d = t.DogNamed(r.Slots["dog"])
+		}
+		if !read.Says("grams-left", s) {
+			_, amount = read.AmountOff(read.FromAmount(s))
+		}
+		switch {
+		case d != nil && amount > 0:
+			t.GoTo(read.Sentence{Intent: read.AtePart, Dog: d.ID, Grams: amount})
+		case d != nil && read.Says("refused-meal", talk.WithoutDogs(t, s)) && day.DueWords(t, "skip "+d.Name):
+		default:
+			t.SayMsg("meant.fed.part", talk.Examples(t)...)
+		}
 	case "stool.log":
 		a := t.Alarm(s)
 		well := a.Well || a.NamesPassed() || read.Says("stool-well", s) // "her tummy is fine again, poo is normal"

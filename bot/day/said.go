@@ -26,8 +26,9 @@ func DueWords(t *talk.Turn, s string) bool {
 		return true
 	}
 	said, ok := read.DueAnswer(s, t.Names(), t.Event.At)
-	if !ok && !read.Says("instead", s) && read.Says("no-meal", talk.WithoutDogs(t, s)) && !dayAhead(t).IsZero() {
-		_, _, dogs := read.DogsNamed(s, t.Names())
+	dogs, bare := read.DogsOf(s, t.Names()), talk.WithoutDogs(t, s)
+	tonight := len(dogs) > 0 && read.Says("meal-denied", bare) && !read.Says("until-said", s) && !strings.Contains(s, ",")
+	if !ok && !read.Says("instead", s) && (tonight || read.Says("no-meal", bare) && !dayAhead(t).IsZero()) {
 		said, ok = read.DueSaid{Act: read.SaidSkip, Dogs: dogs}, true
 	}
 	if !ok {

@@ -31,7 +31,7 @@ func PauseWords(t *talk.Turn, s string) bool {
 	r, err := read.ReminderText(what, t.Names(), t.Event.At)
 	first, _ := talk.CutWord(strings.ToLower(s))
 	other := func(r *planner.Reminder) bool { return first != "cancel" && !isGiven(t, r) }
-	found := slices.DeleteFunc(resting(t, pausedThing(strings.ToLower(r.When.Rest)), t.Dog(r.Dog)), other)
+	found := slices.DeleteFunc(resting(t, pausedThing(strings.ToLower(talk.WithoutDogs(t, r.When.Rest))), t.Dog(r.Dog)), other)
 	if what == "" || strings.ContainsAny(s, "?\n") {
 		return false
 	}

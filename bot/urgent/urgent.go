@@ -53,6 +53,8 @@ func Urgent(t *talk.Turn, s string) bool {
 	switch {
 	case a.Down:
 		t.SayMsg("urgent.person-down")
+	case level < alarm.VetNow && read.Says("asks-fast", s):
+		t.SayMsg("urgent.unfed-op", "dog", namesOf(dogsMeant(t, a), msg("urgent.the-dog")))
 	case overdosed(t, a, s):
 	case potTold(t, a, s):
 	case t.Talk.Kind == "" && (otherDogs(t, a, s) || nobodyAte(t, a, s)):
