@@ -18,6 +18,7 @@ import (
 	"github.com/chromedp/chromedp/kb"
 
 	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/planner/portions"
@@ -46,6 +47,21 @@ func browser(t *testing.T) context.Context {
 		t.Skip("chromium does not start here: ", err) // a machine without what it needs
 	}
 	return ctx
+}
+
+// TestPage looks at pages in one browser, each test in a tab of its own.
+func TestPage(t *testing.T) {
+	t.Parallel()
+	ctx := browser(t)
+	for name, test := range map[string]func(*testing.T, context.Context){
+		"Figures": pageFigures, "Refuses": pageRefuses, "ByKeyboard": pageByKeyboard, "Looks": pageLooks, "Harmless": pageHarmless,
+	} {
+		t.Run(name, func(t *testing.T) {
+			tab, done := chromedp.NewContext(ctx)
+			t.Cleanup(done)
+			test(t, tab)
+		})
+	}
 }
 
 // open shows a page, and fails the test where it does not keep its own policy or
@@ -110,9 +126,8 @@ func enter(t *testing.T, ctx context.Context, typed, unit string) (s shown) {
 
 // wantFor is what the program itself says for a dog of a weight of which nothing
 // else is known.
-func wantFor(t *testing.T, text string, w nutrition.Kilograms) (kcal string, rows [][]string) {
+func wantFor(t *testing.T, turn *talk.Turn, r planner.Recipe, w nutrition.Kilograms) (kcal string, rows [][]string) {
 	t.Helper()
-	turn, r := turnOf(t, text, planner.Units{})
 	k := planner.NeedOf(planner.Dog{Weight: w}, cardDay).Kcal
 	g, err := portions.BowlFor(r, turn.Foods, k, 2, planner.Units{})
 	if err != nil {
@@ -130,19 +145,18 @@ func wantFor(t *testing.T, text string, w nutrition.Kilograms) (kcal string, row
 }
 
 // The page says for a typed weight what the program says.
-func TestPageFigures(t *testing.T) {
-	t.Parallel()
-	ctx := browser(t)
+func pageFigures(t *testing.T, ctx context.Context) {
 	for _, text := range []string{turkey, lamb, typed} {
 		open(t, ctx, pageOf(t, text, planner.Units{}, Publication{}))
+		turn, r := turnOf(t, text, planner.Units{})
 		for typed, w := range map[string]nutrition.Kilograms{"1": 1, "2.3": 2.3, "5": 5, "6,4": 6.4, "12.35": 12.35, "19.6": 19.6, "28": 28, "34.8": 34.8, "61.7": 61.7, "90": 90} {
-			kcal, rows := wantFor(t, text, w)
+			kcal, rows := wantFor(t, turn, r, w)
 			got := enter(t, ctx, typed, "kg")
 			if !strings.HasPrefix(got.Said, kcal+" kcal a day") || !slices.EqualFunc(got.Rows, rows, slices.Equal[[]string]) {
 				t.Errorf("%s kg: page\n%s\n%v\nprogram\n%s\n%v", typed, got.Said, got.Rows, kcal, rows)
 			}
 		}
-		_, rows := wantFor(t, text, 43*nutrition.KilosPerPound)
+		_, rows := wantFor(t, turn, r, 43*nutrition.KilosPerPound)
 		if got := enter(t, ctx, "43", "lb"); !slices.EqualFunc(got.Rows, rows, slices.Equal[[]string]) {
 			t.Errorf("43 lb: page %v, program %v", got.Rows, rows)
 		}
@@ -150,7 +164,7 @@ func TestPageFigures(t *testing.T) {
 		do(t, ctx, chromedp.Evaluate("Array.from({length: 891}, (_, i) => ({Rows: day((i + 10) / 10, false).rows}))", &all))
 		for i, got := range all {
 			w := nutrition.Kilograms(i+10) / 10
-			if _, rows := wantFor(t, text, w); !slices.EqualFunc(got.Rows, rows, slices.Equal[[]string]) {
+			if _, rows := wantFor(t, turn, r, w); !slices.EqualFunc(got.Rows, rows, slices.Equal[[]string]) {
 				t.Errorf("%.1f kg: page %v, program %v", w, got.Rows, rows)
 			}
 		}
@@ -159,9 +173,7 @@ func TestPageFigures(t *testing.T) {
 
 // Outside of the weights it has amounts for, and for what is no weight, it says
 // so and shows none.
-func TestPageRefuses(t *testing.T) {
-	t.Parallel()
-	ctx := browser(t)
+func pageRefuses(t *testing.T, ctx context.Context) {
 	open(t, ctx, pageOf(t, lamb, planner.Units{}, Publication{}))
 	for _, typed := range []string{"0.9", "90.1", "0", "-5", "puppy", "1e1", "5 kg or so", "."} {
 		if got := enter(t, ctx, typed, "kg"); len(got.Rows)+len(got.Doses) > 0 || !strings.Contains(got.Said, "1 kg to 90 kg") {
@@ -185,9 +197,7 @@ func TestPageRefuses(t *testing.T) {
 }
 
 // It can be used with a keyboard alone.
-func TestPageByKeyboard(t *testing.T) {
-	t.Parallel()
-	ctx := browser(t)
+func pageByKeyboard(t *testing.T, ctx context.Context) {
 	open(t, ctx, pageOf(t, turkey, planner.Units{}, Publication{Link: link}))
 	focused := func() (id string) {
 		do(t, ctx, chromedp.Evaluate(`document.activeElement.id + " " + getComputedStyle(document.activeElement).outlineStyle`, &id))
@@ -205,7 +215,8 @@ func TestPageByKeyboard(t *testing.T) {
 	var said string
 	do(t, ctx, chromedp.KeyEvent("43"), chromedp.KeyEvent(kb.Enter), chromedp.KeyEvent(kb.Tab), chromedp.KeyEvent("l"),
 		chromedp.WaitVisible("#amounts", chromedp.ByQuery), chromedp.Text("#amounts tr.sum", &said, chromedp.ByQuery))
-	_, rows := wantFor(t, turkey, 43*nutrition.KilosPerPound)
+	turn, r := turnOf(t, turkey, planner.Units{})
+	_, rows := wantFor(t, turn, r, 43*nutrition.KilosPerPound)
 	if want := strings.Join(rows[len(rows)-1], "\t"); said != want {
 		t.Errorf("43 lb by keyboard: %q, want %q", said, want)
 	}
@@ -213,9 +224,7 @@ func TestPageByKeyboard(t *testing.T) {
 
 // Light and dark, all letters have contrast enough to be read (4.5 to 1, WCAG 2.2
 // level AA); 360 pixels wide nothing goes over the side, no table either.
-func TestPageLooks(t *testing.T) {
-	t.Parallel()
-	ctx := browser(t)
+func pageLooks(t *testing.T, ctx context.Context) {
 	long := strings.Replace(typed, "кролик", "Kaninchenfrikadellenmischung"+strings.Repeat("frikadellen", 8), 1)
 	for _, text := range []string{turkey, lamb, long} {
 		open(t, ctx, pageOf(t, text, planner.Units{}, Publication{Link: link}))
@@ -258,9 +267,7 @@ const contrast = `(() => {
 })()`
 
 // What somebody typed is text; without its script the page still has the sizes.
-func TestPageHarmless(t *testing.T) {
-	t.Parallel()
-	ctx := browser(t)
+func pageHarmless(t *testing.T, ctx context.Context) {
 	const evil = `</script><script>document.title = "run"</script><img src=x onerror="document.title = 'run'">`
 	page := pageOf(t, typed+"\n", planner.Units{}, Publication{About: evil, Author: evil, Link: link})
 	open(t, ctx, page)
