@@ -13,6 +13,7 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 
 	"bowlwright/bot/delivery"
+	"bowlwright/store/postgres/pgtest"
 )
 
 func TestMain(m *testing.M) {
@@ -29,7 +30,7 @@ func TestMain(m *testing.M) {
 	if err := flag.Set("test.parallel", "8"); err != nil {
 		panic(err)
 	}
-	testscript.Main(m, map[string]func(){
+	testscript.Main(pgtest.M{M: m}, map[string]func(){
 		"bowlwright": main,
 	})
 }

@@ -93,7 +93,10 @@ func TestProcesses(t *testing.T) {
 	}
 	for _, c := range all {
 		t.Run(fmt.Sprintf("%d a second", c.perSecond), func(t *testing.T) {
-			f := newFleet(t, 3, c.times, true)
+			db, err := pgtest.Start(pgtest.Programs(t), "fsync=off") // no machine crashes here
+			must(t, err)
+			t.Cleanup(db.End)
+			f := newFleet(t, db, 3, c.times, true)
 			f.campaign(c.chats, c.perSecond, c.during, c.every)
 		})
 	}
@@ -204,7 +207,7 @@ func TestProcessTakesOver(t *testing.T) {
 	if testing.Short() {
 		t.Skip("it runs processes for some seconds: left out with -short")
 	}
-	f := newFleet(t, 2, 1, false)
+	f := newFleet(t, pgtest.Shared(t), 2, 1, false)
 	w := newWriters(1)[0]
 	says := func(what string, most time.Duration) {
 		t.Helper()

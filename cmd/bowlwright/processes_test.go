@@ -45,15 +45,13 @@ type fleet struct {
 	turn  atomic.Int64
 }
 
-// newFleet starts a database and as many processes; with hooks the platform
+// newFleet makes a database and starts as many processes; with hooks the platform
 // calls them, else one of them asks it.
-func newFleet(t *testing.T, n, times int, hooks bool) *fleet {
+func newFleet(t *testing.T, db *pgtest.Server, n, times int, hooks bool) *fleet {
 	t.Helper()
-	db, err := pgtest.Start(pgtest.Programs(t), "fsync=off") // no machine crashes here
-	must(t, err)
-	t.Cleanup(db.End)
 	f := &fleet{t: t, db: db, times: times, procs: make([]*exec.Cmd, n), at: make([]string, n), well: make([]string, n),
 		api: platform(t, standin.Options{Rates: true, Times: times})}
+	var err error
 	f.address, err = db.Create()
 	must(t, err)
 	f.watch()

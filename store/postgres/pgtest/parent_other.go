@@ -5,3 +5,5 @@ package pgtest
 import "os/exec"
 
 func endsWithParent(*exec.Cmd) {}
+
+func inMemory() string { return "" }

@@ -44,8 +44,8 @@ var started struct {
 	err error
 }
 
-// shared is the server of this test binary.
-func shared(t testing.TB) *Server {
+// Shared is the server of this test binary.
+func Shared(t testing.TB) *Server {
 	t.Helper()
 	dir := Programs(t)
 	started.Do(func() { started.s, started.err = Start(dir) })
@@ -89,10 +89,11 @@ var quick = []string{"fsync=off", "synchronous_commit=off", "full_page_writes=of
 // Start starts a server, with settings such as "fsync=on"; without any, with
 // those for tests, of which nothing has to last.
 func Start(bin string, settings ...string) (*Server, error) {
+	in := ""
 	if len(settings) == 0 {
-		settings = quick
+		settings, in = quick, inMemory()
 	}
-	dir, err := os.MkdirTemp("", "bowlwright-postgres-")
+	dir, err := os.MkdirTemp(in, "bowlwright-postgres-")
 	if err != nil {
 		return nil, err
 	}
@@ -205,7 +206,7 @@ func (s *Server) Create() (address string, err error) {
 // Database is the address of a database of the test's own that holds nothing.
 func Database(t testing.TB) string {
 	t.Helper()
-	s := shared(t)
+	s := Shared(t)
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	var address string
