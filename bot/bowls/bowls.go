@@ -144,7 +144,7 @@ func SayBowl(t *talk.Turn, e Eater, r *planner.Recipe, caution string) *say.Repl
 	first := msg("bowl.total", "dog", e.Name, "total", say.WholeText(b.Day, u), "raw", say.Where(made.Raw || larder.InRawWeights(*r, t.Foods), msg("bowl.raw")), "recipe", r.Name)
 	first += say.Where(e.Meals > 1, msg("bowl.meals", "n", e.Meals)) + "."
 	why := msg("bowl.kcal", "kcal", say.Kcal(e.Need.Kcal), "range", dogs.NeedRange(t, e.Need), "reason", dogs.NeedReason(e.Need, u)) + say.Where(food < e.Need.Kcal, msg("bowl.beside", "kcal", say.Kcal(e.Need.Kcal-food)))
-	return t.Say(say.Para(first), say.Whole(made.Said), say.Whole(StandsFor(r, b.Kcal)), say.Para(why), say.TableBlock(BowlRows(t, b, e.Meals, u)), say.Whole(TinyText(t, b, -1)), say.Whole(BowlDoses(t, e.Dog, b, t.Date())), say.Whole(caution))
+	return t.Say(say.Para(first), say.Whole(cupsText(t, r, b, e.Meals)), say.Whole(made.Said), say.Whole(StandsFor(r, b.Kcal)), say.Para(why), say.TableBlock(BowlRows(t, b, e.Meals, u)), say.Whole(TinyText(t, b, -1)), say.Whole(BowlDoses(t, e.Dog, b, t.Date())), say.Whole(caution))
 }
 
 // Made is a bowl of so many kcal of a recipe, with what it is once that is cooked.

@@ -12,6 +12,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/portions"
 )
 
 // enoughDraft is the question what a cup of a recipe weighs, or what was named.
@@ -181,6 +182,18 @@ func enoughDialogue(t *talk.Turn, d enoughDraft, in talk.Answer) {
 // likelyCup reports that a cup, some 240 ml, can weigh so much: from puffed grain to
 // something denser than water (our own choice).
 func likelyCup(g nutrition.Grams) bool { return g >= 30 && g <= 400 }
+
+// cupsText says how many cups a bowl is, where it is asked in cups.
+func cupsText(t *talk.Turn, r *planner.Recipe, b portions.Bowl, meals int) string {
+	cups := func(g nutrition.Grams) string { return say.Trim(float64(g/r.Cup), 1) }
+	switch {
+	case !read.Says("in-cups", t.AsTyped()):
+		return ""
+	case r.Cup <= 0:
+		return msg("bowl.no-cups", "recipe", r.Name)
+	}
+	return msg("bowl.cups", "day", cups(b.Day), "meal", say.Where(meals > 1, msg("bowl.cups-meal", "meal", cups(b.Day/nutrition.Grams(meals)))))
+}
 
 // answerCup keeps what a cup of a recipe weighs.
 func answerCup(t *talk.Turn, r *planner.Recipe, s read.Sentence) {

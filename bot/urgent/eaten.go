@@ -145,6 +145,10 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 			t.GoTo(read.Sentence{Intent: read.AtePart, Dog: got.Dog, Recipe: r.ID, Grams: grams})
 			return true
 		}
+		if read.Says("cups-eaten", s) {
+			t.SayMsg("urgent.cups", "recipe", r.Name)
+			return true
+		}
 		food = r.Name
 	}
 	if read.Says("dog-food", food) && !read.IsQuestion(s) && len(t.Home.Dogs) > 0 {

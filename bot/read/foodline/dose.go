@@ -37,8 +37,12 @@ func (l *lexed) isDose(f *nutrition.Food) bool {
 	if masses := l.of(span.ByMass); !f.Has(nutrition.Supplement) {
 		return l.per1000 || l.Often.PerDay() != 1 && (len(masses) == 0 || masses[0].N <= mostFoodDose)
 	}
-	if l.per1000 || l.Often.Named || l.form != "" || len(l.of(span.ByCount, span.ByActive, span.ByForm)) > 0 {
+	if l.per1000 || l.Often.Named || l.form != "" || len(l.of(span.ByActive, span.ByForm)) > 0 {
 		return true
+	}
+	if counts := l.of(span.ByCount); len(counts) > 0 {
+		_, weighs := measureOf(f, "piece", "") // "12 egg shells"
+		return !weighs
 	}
 	_, pure := activeOf(f)
 	return pure && l.strengthByMass() || len(l.of(span.ByMass, span.ByMeasure, span.ByVolume)) == 0
