@@ -45,7 +45,7 @@ func newSteps() []talk.Step[planner.Dog] {
 		{Name: "units", Is: "units", Ask: household.AskUnits, Take: household.TakeUnits, Repeats: true},
 		{Name: "weight", Is: "dog.weight", Ask: askDogWeight, Take: takeDogWeight},
 		{Name: "age", Is: "dog.age", Ask: asks("age", msg("button.not-sure"), "skip"), Take: orClears(func(d *planner.Dog) { d.Born, d.BornAbout = time.Time{}, false }, takeDogAge)},
-		{Name: "sex", Is: "dog.sex", Ask: askDogSex, Take: orClears(func(d *planner.Dog) { d.Sex, d.Neutered = "", "" }, takeDogSex), Repeats: true},
+		{Name: "sex", Is: "dog.sex", Ask: askDogSex, Take: orClears(func(d *planner.Dog) { d.Neutered = "" }, takeDogSex), Repeats: true},
 		{Name: "activity", Is: "dog.activity", Ask: askDogActivity, Take: orClears(func(d *planner.Dog) { d.Activity = "" }, takeDogActivity), Repeats: true},
 		{Name: "condition", Is: "dog.condition", Ask: askDogCondition, Take: orClears(func(d *planner.Dog) { d.Condition = 0 }, takeDogCondition)},
 		{Name: "health", Is: "dog.health", Ask: asks("health", msg("button.nothing"), "none"), Take: takeDogHealth, Free: true},

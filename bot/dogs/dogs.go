@@ -211,17 +211,10 @@ func dogText(t *talk.Turn, d *planner.Dog) string {
 }
 
 func sexText(d *planner.Dog) string {
-	switch {
-	case d.Sex == planner.Female && d.Neutered == planner.Yes:
-		return msg("sex-short.spayed")
-	case d.Sex == planner.Male && d.Neutered == planner.Yes:
-		return msg("sex-short.neutered")
-	case d.Sex == "" && d.Neutered == planner.No:
-		return msg("sex-short.entire")
-	case d.Sex == "":
-		return msg("sex-short.fixed")
+	if d.Neutered == "" {
+		return string(d.Sex)
 	}
-	return string(d.Sex)
+	return msg("sex-short." + string(d.Neutered) + say.Where(d.Sex != "", "-"+string(d.Sex)))
 }
 
 // ageText prints an age in whole weeks below four months, whole months below

@@ -62,7 +62,7 @@ func (l *dogLine) read() {
 		at++ // whatever the first word is, it is the name's
 	}
 	for at < len(l.Tokens) {
-		if at > l.start && (l.Tokens[at].Comma || l.Tokens[at].Stop) {
+		if at > l.start && l.clauseEnds(at) {
 			l.leave(at)
 		}
 		end := l.feature(at)
@@ -217,8 +217,8 @@ func (l *dogLine) problem(start, end int, code span.Code) int {
 // The order matters: "8 weeks pregnant" is no age.
 func (l *dogLine) feature(at int) int {
 	for _, f := range []func(int) int{
-		l.stageAt, l.exclusionAt, l.notesAt, l.otherWeightAt, l.ownWeightAt, l.kcalAt, l.mealsAt, l.hoursAt,
-		l.scoreAt, l.bornAt, l.sexAt, l.activityWordAt, l.growingAt, l.shapeAt,
+		l.stageAt, l.sexAt, l.exclusionAt, l.notesAt, l.otherWeightAt, l.ownWeightAt, l.kcalAt, l.mealsAt, l.hoursAt,
+		l.scoreAt, l.bornAt, l.activityWordAt, l.growingAt, l.shapeAt,
 	} {
 		if end := f(at); end > 0 {
 			return end

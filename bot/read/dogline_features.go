@@ -1,6 +1,8 @@
 package read
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 
 	"bowlwright/bot/read/language"
@@ -163,8 +165,7 @@ func (l *dogLine) bareAgeAt(at int) (birth, int) {
 	default:
 		return birth{}, 0
 	}
-	last := at+1 == len(l.Tokens) || l.Tokens[at+1].Comma || l.Tokens[at+1].Stop
-	if next := l.Word(at + 1); !last && next != "and" && next != "weighs" && next != "weighing" {
+	if next := l.Word(at + 1); !l.clauseEnds(at+1) && next != "and" && next != "weighs" && next != "weighing" {
 		return birth{}, 0 // "is 4 kg", "is 4/9"
 	}
 	v := l.Tokens[at].Num.Whole()
@@ -181,32 +182,52 @@ var sexes = []struct {
 	neutered planner.Answer
 }{
 	{language.Phrases("sex:female-intact"), planner.Female, planner.No},
-	{language.Phrases("sex:male-intact"), planner.Male, planner.No},
 	{language.Phrases("sex:intact"), "", planner.No},
 	{language.Phrases("sex:female-neutered"), planner.Female, planner.Yes},
 	{language.Phrases("sex:male-neutered"), planner.Male, planner.Yes},
 	{language.Phrases("sex:neutered"), "", planner.Yes},
 	{language.Phrases("sex:female"), planner.Female, ""},
 	{language.Phrases("sex:male"), planner.Male, ""},
+	{language.Phrases("sex:to-be"), "", toBe},
 }
 
+// toBe is what words say that tell of neutering only behind a denial: "no plans to".
+const toBe planner.Answer = "to be"
+
 // sexAt reads a word for sex or neutering. What a clearer word said stands:
-// "neutered" does not unsay "female".
+// "neutered" does not unsay "female". What is denied or to come is not so yet, and what
+// nobody knows is left: "she hasn't been spayed", "getting him fixed in May".
 func (l *dogLine) sexAt(at int) int {
+	denied, unsure := l.LongestOf(at, language.Phrases("sex:denied")), l.LongestOf(at, language.Phrases("sex:unsure"))
+	from, not := at, language.In("sex:not", l.Word(at))
+	if unsure > 0 {
+		denied, from = 0, l.past("sex:between", l.past("sex:pronouns", unsure))
+	} else if denied > 0 {
+		from = l.past("sex:between", denied)
+	}
 	for _, s := range sexes {
-		end := l.LongestOf(at, s.words)
-		if end == 0 {
+		end := l.LongestOf(from, s.words)
+		switch {
+		case end == 0 || s.neutered == toBe && denied == 0 || slices.ContainsFunc(l.Tokens[at+1:end], func(t span.Token) bool { return t.Comma || t.Stop }):
 			continue
+		case unsure > 0:
+			s.neutered = ""
+		case denied == 0 && !(s.neutered == planner.Yes && l.clauseEnds(end+1) && l.Any(end, "no", "nope", "nah")): // "neutered: no"
+		case s.neutered == planner.Yes || s.neutered == toBe:
+			s.neutered = planner.No
+		case !not || s.neutered == "" && language.In("sex:pronouns", l.Word(from)):
+			return 0 // "getting a boy" is of a boy
+		case s.neutered == planner.No:
+			s.neutered = planner.Yes
+		case s.sex == planner.Male:
+			s.sex = planner.Female
+		default:
+			s.sex = planner.Male
 		}
 		if s.sex != "" && l.dog.Sex != "" && l.dog.Sex != s.sex {
 			return l.problem(at, end, span.NotPlaced)
 		}
-		if s.sex != "" {
-			l.dog.Sex = s.sex
-		}
-		if s.neutered != "" {
-			l.dog.Neutered = s.neutered
-		}
+		l.dog.Sex, l.dog.Neutered = cmp.Or(s.sex, l.dog.Sex), cmp.Or(s.neutered, l.dog.Neutered)
 		return end
 	}
 	return 0

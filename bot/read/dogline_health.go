@@ -17,11 +17,11 @@ import (
 // chicken". An allergy is a note on health as well, where it is more than supposed.
 func (l *dogLine) exclusionAt(at int) int {
 	from := l.LongestOf(at, language.Phrases("exclusion-words"))
-	if from == 0 || from >= len(l.Tokens) || l.Tokens[from].Comma || language.In("denies-fact", l.Word(at-1)) {
+	if from == 0 || from >= len(l.Tokens) || l.Tokens[from].Comma || language.In("denies-fact", l.Word(at-1)) || l.begins(from) {
 		return 0
 	}
 	end, ill := from, false
-	for end < len(l.Tokens) && (end == from || !l.Tokens[end].Comma && !l.Tokens[end].Stop && !l.begins(end)) {
+	for end == from || !l.clauseEnds(end) && !l.begins(end) {
 		ill = ill || language.In("ill-nouns", l.Word(end))
 		end++
 	}
@@ -119,7 +119,7 @@ func (l *dogLine) healthAt(at int) int {
 	}
 	end := at
 	ill := false
-	for end < len(l.Tokens) && (end == at || !l.Tokens[end].Comma && !l.Tokens[end].Stop && !l.begins(end)) {
+	for end == at || !l.clauseEnds(end) && !l.begins(end) {
 		ill = ill || l.isIll(end)
 		end++
 	}
@@ -197,7 +197,7 @@ func (m *matcher) breedingAt(at int) (stage string, end int) {
 			stage, end = kind, to
 		}
 	}
-	if end == 0 && m.Word(at) == "carrying" && (at+1 == len(m.Tokens) || m.Tokens[at+1].Comma || m.Tokens[at+1].Stop) {
+	if end == 0 && m.Word(at) == "carrying" && m.clauseEnds(at+1) {
 		return StagePregnant, at + 1 // but not "carrying some weight"
 	}
 	return stage, end

@@ -30,10 +30,11 @@ var (
 )
 
 // BeginsQuestion reports that a text begins as a question does, whether a mark
-// ends it or not: "how much do I thaw tonight".
+// ends it or not: "how much do I thaw tonight". "has arthritis" tells.
 func BeginsQuestion(s string) bool {
-	first, _, _ := strings.Cut(strings.ToLower(strings.TrimSpace(s)), " ")
-	return language.In("asking", first)
+	first, rest := span.CutFirst(strings.ToLower(strings.TrimSpace(s)))
+	next, _ := span.CutFirst(rest)
+	return language.In("asking", first) && !(first == "has" && next != "" && !language.In("dog-pronouns", next) && tellsMore(strings.TrimRight(rest, " .!")))
 }
 
 // UndoNames are the words by which a wish to take something back says what: "carrots"
@@ -186,7 +187,7 @@ func ToldOnly(s string) string {
 	for _, part := range sentenceEnd.FindAllString(s, -1) {
 		for i, clause := range clauses.FindAllString(part, -1) {
 			bare := strings.Trim(clause, " ,.!\n")
-			if bare == "" || strings.HasSuffix(bare, "?") || language.In("asking", strings.ToLower(strings.SplitN(bare, " ", 2)[0])) || i == 0 && len(told) == 0 && language.In("courtesy:greeting", strings.ToLower(bare)) {
+			if bare == "" || strings.HasSuffix(bare, "?") || BeginsQuestion(bare) || i == 0 && len(told) == 0 && language.In("courtesy:greeting", strings.ToLower(bare)) {
 				continue
 			}
 			told = append(told, bare)

@@ -36,6 +36,11 @@ func (m *matcher) past(list string, at int) int {
 	return at
 }
 
+// clauseEnds reports that a clause ends before a token.
+func (m *matcher) clauseEnds(at int) bool {
+	return at >= len(m.Tokens) || m.Tokens[at].Comma || m.Tokens[at].Stop
+}
+
 // massAt reads a mass that is weighed in a kitchen: "900 g", "1 lb 4 oz", "half
 // a pound", "a kilo and a half". It returns its end, or 0.
 func (m *matcher) massAt(at int) (g nutrition.Grams, imperial bool, end int) {
