@@ -70,6 +70,7 @@ func rooms() *talk.Registry {
 			{Hear: balance.BoneToCook, Aside: true},
 			{Hear: remind.PauseWords, Aside: true, Of: aDay},
 			{Hear: allAtOnce},
+			{Hear: dogs.EachTold, Of: aDog},
 			{Hear: dogs.NamedDog, Of: aDog},
 		},
 		Dose: []talk.Hearer{{Hear: remind.SameFor}, {Hear: remind.RanOut}, {Hear: remind.DoseWords, Of: aDose}},

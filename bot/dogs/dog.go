@@ -112,6 +112,9 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		in.Text = name
 	} else if s.Name != "name" {
 		in.Text = cmp.Or(strings.TrimSpace(read.Without("told-lead", in.Text)), in.Text)
+		if !s.Free {
+			in.Text = cmp.Or(strings.TrimSpace(read.Without("compared", in.Text)), in.Text) // "two, same as Bran"
+		}
 	}
 	if s.Name == "age" && in.Press == "" {
 		if age := ageSaid(in.Text); len(strings.Fields(age)) < 4 {
@@ -175,6 +178,8 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		return
 	case s.Name == "health" && (noNote(t, draft.Dog.Name, in.Text) && t.Aside(in.Text) || factsIf(t, in.Text, func(told planner.Dog) bool { return told.Health == "" && !read.SaysWell(in.Text) })): // "she's 9 and spayed"
 		t.Again(func() { dogAgain(t, draft) })
+		return
+	case in.Press == "" && s.Name != "name" && draft.others(t, in.Text):
 		return
 	case (s.Name != "condition" || or == 0) && (ofAnother(t, &draft.Dog, s, in) || interrupted(t, s, &draft.Dog, in)):
 		return

@@ -61,68 +61,6 @@ func anotherDog(t *talk.Turn, s string) bool {
 	return is
 }
 
-// severalTold keeps the dogs that somebody tells of, each with its name and weight,
-// and asks for the weights that are not told. It reports whether there are two or more.
-func severalTold(t *talk.Turn, s string) bool {
-	told := read.DogsTold(s, t.Names(), t.Home.Units, t.Event.At)
-	several := len(told) > 1 && !asksIn(s) && keepTold(t, s, told)
-	if several && len(unweighed(told)) == 0 {
-		sayKept(t)
-	}
-	return several
-}
-
-// KeepSeveral keeps them where all weights are told, and says nothing.
-func KeepSeveral(t *talk.Turn, s string) bool {
-	told := read.DogsTold(s, t.Names(), t.Home.Units, t.Event.At)
-	return len(told) > 1 && !asksIn(s) && len(unweighed(told)) == 0 && keepTold(t, s, told)
-}
-
-// unweighed are the names of the dogs whose weights are not told.
-func unweighed(told []planner.Dog) (names []string) {
-	for _, d := range told {
-		if d.Weight == 0 {
-			names = append(names, d.Name)
-		}
-	}
-	return names
-}
-
-// keepTold keeps several dogs together, or asks for the weights that are missing.
-func keepTold(t *talk.Turn, s string, told []planner.Dog) bool {
-	for _, d := range told {
-		if d.Weight > 0 && d.Validate(t.Event.At) != nil || t.DogNamed(d.Name) != nil {
-			return false
-		}
-	}
-	household.AdoptHome(t, s)
-	if names := unweighed(told); len(names) > 0 {
-		t.Ask("dog", "name", dogDraft{Told: told})
-		askWeights(t, names)
-		return true
-	}
-	for _, d := range told {
-		Append(t, d)
-	}
-	t.EndDialogue()
-	return true
-}
-
-// askWeights asks what one dog weighs, or several.
-func askWeights(t *talk.Turn, names []string) {
-	if len(names) == 1 {
-		t.SayMsg("ask.dog-weight", "dog", names[0]).Offer(t.StopButton())
-		return
-	}
-	t.SayMsg("ask.dogs-weight", "dogs", say.List(names), "one", names[0], "other", names[1]).Offer(t.StopButton())
-}
-
-// sayKept lists the dogs that were told of together.
-func sayKept(t *talk.Turn) {
-	listDogs(t)
-	t.LastReply().Offer(t.UndoButton())
-}
-
 // KeepFirst keeps a household's first dog with what was told of it, if that is
 // its name and weight at least, and asks nothing.
 func KeepFirst(t *talk.Turn, s string) bool {
@@ -152,10 +90,19 @@ func Introduced(t *talk.Turn, s string) bool {
 	if len(names) == 0 || severalTold(t, s) {
 		return len(names) > 0
 	}
-	var draft dogDraft
-	draft.fill(t, s)
-	draft.Dog.Name = say.Capital(names[0].Name)
+	is, own := span.Named{ID: say.Capital(names[0].Name), Name: names[0].Name}, s
+	draft := dogDraft{Dog: planner.Dog{Name: is.ID}}
 	draft.done("name")
+	if told := read.OfEach(s, append(slices.Clone(t.Names().Dogs), is), t.Home.Units, t.Event.At); len(told) > 1 { // "Bran isn't fat, it's Biscuit that's fat"
+		for _, d := range told {
+			if d.Name == is.ID {
+				own = d.Text
+			} else if read.TellsFacts(d.Dog, d.Text) {
+				takeTold(t, d)
+			}
+		}
+	}
+	draft.fill(t, own)
 	askNextDogStep(t, draft)
 	return true
 }
@@ -259,42 +206,6 @@ func (draft *dogDraft) putRight(t *talk.Turn, s string) bool {
 
 // empty reports that nothing is known of the dog yet.
 func (draft *dogDraft) empty() bool { return draft.Dog.ID == "" && len(draft.Done) == 0 }
-
-// weigh takes the weights of the dogs for which they were asked: with their names, or
-// in their order, "27 and 9 kg". It reports whether all are told.
-func (draft *dogDraft) weigh(t *talk.Turn, s string) bool {
-	missing := unweighed(draft.Told)
-	var names span.Names
-	for _, n := range missing {
-		names.Dogs = append(names.Dogs, span.Named{ID: n, Name: n})
-	}
-	all, ok, err := read.Weighings(s, names, t.Home.Units, t.Event.At)
-	if weights := read.Pattern("some-weight").FindAllString(s, -1); (!ok || err != nil || len(all) != len(missing)) && len(weights) == len(missing) {
-		all = nil
-		unit := strings.TrimLeft(weights[len(weights)-1], "0123456789.,")
-		if unit == "" { // where nobody says another, what the household weighs in
-			unit = say.Choose(t.Home.Units.Pounds, " lb", " kg")
-		}
-		for i, w := range weights {
-			if !strings.ContainsAny(w, "klp") {
-				w += unit
-			}
-			kg, err := span.BodyWeight(w, t.Home.Units)
-			if err != nil {
-				return false
-			}
-			all = append(all, read.WeighingSaid{Dog: missing[i], Weight: kg})
-		}
-	}
-	for _, w := range all {
-		for i := range draft.Told {
-			if draft.Told[i].Name == w.Dog {
-				draft.Told[i].Weight = w.Weight
-			}
-		}
-	}
-	return len(unweighed(draft.Told)) == 0
-}
 
 // noted says what is known of a dog that was not before; empty where that is nothing.
 func noted(t *talk.Turn, was, is *planner.Dog) string {

@@ -148,8 +148,13 @@ func FactsWithin(s string, n span.Names, u planner.Units, now time.Time) (facts 
 	if facts.Name = ""; !language.Says("weight", rest) {
 		facts.Weight = 0
 	}
-	return facts, facts.Ideal > 0 || facts.AdultWeight > 0 || !facts.Born.IsZero() || facts.Sex != "" && language.Says("sex", rest) || facts.Neutered != "" || facts.Stage != "" || facts.Activity != "" ||
-		facts.Condition > 0 || facts.Meals > 0 || len(facts.Excludes) > 0 || facts.Health != "" || facts.StoresCopper
+	return facts, TellsFacts(facts, rest)
+}
+
+// TellsFacts reports that something but a weight is told of a dog by some words.
+func TellsFacts(d planner.Dog, words string) bool {
+	return d.Ideal > 0 || d.AdultWeight > 0 || !d.Born.IsZero() || d.Sex != "" && language.Says("sex", words) || d.Neutered != "" || d.Stage != "" || d.Activity != "" ||
+		d.Condition > 0 || d.Meals > 0 || len(d.Excludes) > 0 || d.Health != "" || d.StoresCopper
 }
 
 // Spelled names the dogs and the days that are meant where a text says all but some, so

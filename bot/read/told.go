@@ -97,7 +97,7 @@ func dated(text string, n rank.Named) bool {
 // one that nobody else types, or has a capital; and where nothing is told of it (our own
 // choice, by hands left out).
 const (
-	surelyName  = 0.6
+	SurelyName  = 0.6
 	mayBeName   = 0.15
 	strangeName = 0.03
 )
@@ -236,9 +236,36 @@ func DogsTold(text string, n span.Names, u planner.Units, now time.Time) (dogs [
 	for _, name := range names {
 		list = append(list, span.Named{ID: span.Capital(name.Name), Name: name.Name})
 	}
-	of, behind := map[string]string{}, map[string]string{}
-	from := strings.LastIndexAny(text[:names[0].From], ".!?:\n") + 1
+	for _, told := range OfEach(text, list, u, now) {
+		if numbers := language.Pattern("some-number").FindAllString(told.behind, -1); len(numbers) == 1 && told.Weight == 0 && told.Born.IsZero() && !language.Says("some-unit", told.Text) { // "Bob 8", but "Tuesday, whippet 11, shes 12.5" has an age
+			told.Weight, _ = span.BodyWeight(numbers[0], u)
+		}
+		dogs = append(dogs, told.Dog)
+	}
+	if slices.ContainsFunc(dogs, func(d planner.Dog) bool { return d.Weight > 0 }) {
+		dogs = slices.DeleteFunc(dogs, func(d planner.Dog) bool { // no name: "works on farm"
+			return d.Weight == 0 && d.Born.IsZero() && d.Sex == "" && slices.ContainsFunc(names, func(n rank.Named) bool { return span.Capital(n.Name) == d.Name && n.P < SurelyName })
+		})
+	}
+	return dogs
+}
+
+// Told is what a text tells of one of several dogs, and in which words.
+type Told struct {
+	planner.Dog
+	Text   string
+	behind string // what of it stands behind the name
+}
+
+// OfEach parts a text by the dogs of a list that it names, in one place or in several, and
+// reads what it tells of each, whose id stands for its name.
+func OfEach(text string, list []span.Named, u planner.Units, now time.Time) (dogs []Told) {
 	all := span.Mentions(text, list)
+	if len(all) == 0 {
+		return nil
+	}
+	of, behind := map[string]string{}, map[string]string{}
+	from := strings.LastIndexAny(text[:all[0].From], ".!?:\n") + 1
 	for i, m := range all {
 		to := len(text)
 		if i+1 < len(all) {
@@ -250,22 +277,14 @@ func DogsTold(text string, n span.Names, u planner.Units, now time.Time) (dogs [
 	}
 	shared := language.Pattern("of-both").FindString(text)
 	for _, named := range list {
-		told := ToldOfDog(of[named.ID]+shared, u, now)
-		if numbers := language.Pattern("some-number").FindAllString(behind[named.ID], -1); !language.Says("some-unit", of[named.ID]) {
-			told.Weight = 0
-			if len(numbers) == 1 && told.Born.IsZero() { // "Bob 8", but "Tuesday, whippet 11, shes 12.5" has an age
-				told.Weight, _ = span.BodyWeight(numbers[0], u)
-			}
+		if of[named.ID] == "" {
+			continue
 		}
-		told.Name = named.ID
+		told := Told{ToldOfDog(of[named.ID]+shared, u, now), of[named.ID], behind[named.ID]}
+		if told.Name = named.ID; !language.Says("some-unit", told.Text) {
+			told.Weight = 0
+		}
 		dogs = append(dogs, told)
-	}
-	if slices.ContainsFunc(dogs, func(d planner.Dog) bool { return d.Weight > 0 }) {
-		at := -1
-		dogs = slices.DeleteFunc(dogs, func(d planner.Dog) bool { // no name: "works on farm"
-			at++
-			return d.Weight == 0 && d.Born.IsZero() && d.Sex == "" && names[at].P < surelyName
-		})
 	}
 	return dogs
 }

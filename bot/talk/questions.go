@@ -154,7 +154,9 @@ func IsYes(s string) bool { return read.Said("yes", s) }
 func IsNo(s string) bool { return read.Said("no", s) }
 
 // IsNotSure reports that a typed answer leaves a question open.
-func IsNotSure(s string) bool { return read.Said("not-sure", strings.TrimRight(s, " .?!")) || read.Says("unsure-of", s) }
+func IsNotSure(s string) bool {
+	return read.Said("not-sure", strings.TrimRight(s, " .?!")) || read.Says("unsure-of", s)
+}
 
 // isStop reports that a person wants to leave a dialogue.
 func isStop(s string) bool { return read.Said("stop", s) }
