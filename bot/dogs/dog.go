@@ -13,7 +13,6 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
-	"bowlwright/planner/illness"
 )
 
 // dogDraft is the state of the dialogue that adds a dog: what is known so
@@ -82,7 +81,11 @@ func askNextDogStep(t *talk.Turn, draft dogDraft) {
 	draft.done()
 	kept := keepSoFar(t, &draft)
 	others := slices.ContainsFunc(t.Home.Dogs, func(d planner.Dog) bool { return d.ID != draft.Dog.ID })
-	for _, s := range newSteps() {
+	asked := newSteps()
+	if draft.Dog.AdultWeight == 0 && planner.Growing(draft.Dog, t.Event.At) {
+		asked = append(asked, *talk.StepNamed(dogSteps(), "adult"))
+	}
+	for _, s := range asked {
 		known := s.Name == "place" && t.Home.Zone != talk.DefaultZoneName
 		if draft.Done[s.Name] || known || ofHousehold(s.Name) && others {
 			continue
@@ -167,10 +170,13 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	case s.Name == "health" && in.Press == "" && score > 0 && say.HasLetters(in.Text): // "5 i think, I feel the ribs"
 		draft.Dog.Condition = score
 		askNextDogStep(t, draft)
-		t.LastReply().Begin(noted(t, &was, &draft.Dog))
+		echo(t, &was, &draft.Dog)
 		if asked != "" {
 			t.Aside(asked)
 		}
+		return
+	case s.Name == "health" && in.Press == "" && draft.beside(t, in.Text):
+		echo(t, &was, &draft.Dog)
 		return
 	case s.Name == "health" && factsIf(t, in.Text, func(told planner.Dog) bool { return told.Health == "" && len(told.Excludes) > 0 }): // "no chicken for Pip" is no note
 		draft.renew(t)
@@ -202,9 +208,8 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 				sayElse(t, s, &draft.Dog, in.Text)
 				return
 			}
-			if askNextDogStep(t, draft); t.Talk.Step != "name" { // where it is asked for, all is said
-				t.LastReply().Begin(news)
-			}
+			askNextDogStep(t, draft)
+			echo(t, &was, &draft.Dog)
 		case in.Press == "" && draft.Dog.ID != "" && DogFacts(t, in.Text): // "she is 6 years old" corrects what is kept
 			t.Again(func() { dogAgain(t, draft) })
 		default:
@@ -223,6 +228,9 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		draft.fill(t, in.Text) // "5 years, neutered" answers two questions
 	}
 	askNextDogStep(t, draft)
+	if in.Press == "" && t.Talk.Kind == "dog" && len(strings.Fields(t.AsTyped())) > fewWords {
+		echo(t, &was, &draft.Dog)
+	}
 	if times != "" {
 		next := t.Replies
 		t.Replies, t.Event.Text = nil, "feed "+draft.Dog.Name+" at "+times
@@ -232,17 +240,9 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	}
 }
 
-// ageSaid is an answer to how old a dog is without what stands around the age.
-func ageSaid(s string) string {
-	return read.Without("age-first", strings.ToLower(strings.ReplaceAll(s, "’", "'")))
-}
-
-// noNote reports that what was typed where health is asked for is the dog's name,
-// or a sentence that asks for something else: "my dogs".
-func noNote(t *talk.Turn, name, s string) bool {
-	_, asks := t.Understand(s)
-	return strings.EqualFold(strings.Trim(s, " .!?"), name) || asks && !read.SaysWell(s) && len(illness.In(s)) == 0
-}
+// fewWords is up to how many words an answer is as good as a tap, and is not said again
+// (our own choice).
+const fewWords = 2
 
 // putRightSaid goes on after something was put right: it says what is kept now, if
 // nothing was said, and asks again.

@@ -15,6 +15,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/illness"
 )
 
 func askDogName(t *talk.Turn, _ *planner.Dog) { t.SayMsg("ask.dog-name").Offer(t.StopButton()) }
@@ -350,4 +351,16 @@ func allDogSteps(but ...string) map[string]bool {
 		delete(done, b)
 	}
 	return done
+}
+
+// ageSaid is an answer to how old a dog is without what stands around the age.
+func ageSaid(s string) string {
+	return read.Without("age-first", strings.ToLower(strings.ReplaceAll(s, "’", "'")))
+}
+
+// noNote reports that what was typed where health is asked for is the dog's name,
+// or a sentence that asks for something else: "my dogs".
+func noNote(t *talk.Turn, name, s string) bool {
+	_, asks := t.Understand(s)
+	return strings.EqualFold(strings.Trim(s, " .!?"), name) || asks && !read.SaysWell(s) && len(illness.In(s)) == 0
 }

@@ -9,7 +9,9 @@ import (
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/illness"
 )
 
 // EachTold takes what a text tells of each of several dogs, of which the household has one
@@ -104,9 +106,39 @@ func (draft *dogDraft) others(t *talk.Turn, s string) bool {
 		}
 	}
 	t.EndDialogue()
-	n := len(t.Replies)
 	askNextDogStep(t, *draft)
-	t.Replies[n].Begin(noted(t, &was, &draft.Dog))
+	echo(t, &was, &draft.Dog)
+	return true
+}
+
+// beside takes an answer about health that tells of more, each in its place, and asks on:
+// "just overweight. The vet set her 540 kcal, target 14 kg. 2 meals". The note is what
+// tells nothing else.
+func (draft *dogDraft) beside(t *talk.Turn, s string) bool {
+	if slices.Contains(illness.In(s), illness.Medicine) {
+		return false // "benazepril, two a day"
+	}
+	var notes []string
+	for _, part := range read.Pattern("health-parts").Split(s, -1) {
+		told := read.ToldOfDog(part, t.Home.Units, t.Event.At)
+		if told.Kcal+nutrition.Kcal(told.Ideal+told.AdultWeight) == 0 && told.Meals == 0 && strings.TrimSpace(part) != "" {
+			notes = append(notes, strings.TrimSpace(part))
+		} else if told.Health != "" {
+			return false
+		}
+	}
+	note, before := strings.Join(notes, ", "), *draft
+	if note == s || !draft.fill(t, s) {
+		return false
+	}
+	if !draft.Done["health"] && note != "" {
+		if takeDogHealth(t, &draft.Dog, talk.Answer{Text: note}) != "" {
+			*draft = before
+			return false
+		}
+		draft.done("health")
+	}
+	askNextDogStep(t, *draft)
 	return true
 }
 

@@ -137,7 +137,10 @@ func (draft *dogDraft) fill(t *talk.Turn, s string) bool {
 	told.Healthy = told.Healthy || told.Health == "" && len(strings.Fields(s)) > 2 && read.SaysWell(s)
 	take("health", told.Health != "" || told.Healthy, func() { d.Health, d.Healthy = told.Health, told.Healthy })
 	take("meals", told.Meals > 0, func() { d.Meals = told.Meals })
-	more := len(done) > 0 || told.AdultWeight > 0 && d.AdultWeight == 0 || told.Stage != "" && d.Stage == "" || len(told.Excludes) > 0 || told.StoresCopper && !d.StoresCopper
+	if read.Says("kcal-set", s) && !read.Says("kcal-per", s) && told.Kcal >= LeastKcal && told.Kcal <= MostKcal && told.Kcal != d.Kcal {
+		d.PutInForce(told.Kcal, say.Choose(read.Says("names-vet", s), planner.OnVet, planner.OnCarer), t.Event.Person, t.Event.At)
+	}
+	more := len(done) > 0 || d.Kcal != draft.Dog.Kcal || told.AdultWeight > 0 && d.AdultWeight == 0 || told.Stage != "" && d.Stage == "" || len(told.Excludes) > 0 || told.StoresCopper && !d.StoresCopper
 	d.StoresCopper = d.StoresCopper || told.StoresCopper
 	d.AdultWeight, d.Stage, d.Ideal = cmp.Or(d.AdultWeight, told.AdultWeight), cmp.Or(d.Stage, told.Stage), cmp.Or(d.Ideal, told.Ideal)
 	d.Excludes = append(d.Excludes, told.Excludes...)
@@ -216,16 +219,32 @@ func noted(t *talk.Turn, was, is *planner.Dog) string {
 	if is.Health != was.Health && is.Health != "" {
 		news = append(news, is.Health)
 	}
+	if is.Ideal > 0 && is.Ideal != was.Ideal {
+		news = append(news, msg("dog.goal", "weight", say.BodyWeight(is.Ideal, t.Home.Units)))
+	}
+	if is.Kcal > 0 && is.Kcal != was.Kcal {
+		news = append(news, msg(say.Choose(is.ByVet, "dog.kcal-vet", "dog.kcal"), "kcal", say.Kcal(is.Kcal)))
+	}
 	if is.Healthy && !was.Healthy {
 		news = append(news, msg("dog.no-illness"))
 	}
 	return say.Where(len(news) > 0, msg("dog.noted", "facts", strings.Join(news, ", ")))
 }
 
+// echo says what was heard in an answer about a dog, where the reply does not say so yet.
+func echo(t *talk.Turn, was, is *planner.Dog) {
+	lead, _, _ := strings.Cut(msg("dog.noted", "facts", "\n"), "\n")
+	if r := t.LastReply(); !strings.HasPrefix(r.Body[0].Text, lead) {
+		r.Begin(noted(t, was, is))
+	}
+}
+
 // heard says that something was kept, or noted as far as there is no name to
 // keep it by.
 func (draft *dogDraft) heard(t *talk.Turn, kept bool, ask string) string {
 	switch {
+	case kept && len(strings.Fields(t.AsTyped())) > fewWords:
+		return say.JoinParas(noted(t, &planner.Dog{}, &draft.Dog), household.PlaceHeard(t))
 	case kept:
 		return say.JoinParas(msg("dog.kept", "dog", draft.Dog.Name), household.PlaceHeard(t))
 	case ask == "name" && len(draft.Done) > 0 && draft.Dog.Health == "":

@@ -1,6 +1,7 @@
 package dogs
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -158,14 +159,18 @@ func ClassWords(t *talk.Turn, s string) bool {
 	case len(asked) > 0 && read.Says("ill", s):
 		said = "ill"
 	}
-	if said == "" {
-		return false
-	}
 	_, _, ids := read.DogsNamed(s, t.Names())
-	if d := talk.TalkedOf(t); len(ids) == 0 && d != nil {
+	d := talk.TalkedOf(t)
+	if len(ids) == 0 && d != nil {
 		ids = []string{d.ID}
 	}
-	return classed(t, ids, said)
+	if said == "" && t.Talk.Kind == "" && d != nil && len(ids) == 1 && ids[0] == d.ID && len(t.Offered("class")) > 0 && len(illness.In(s)) > 0 && !asksIn(s) && len(t.RecipeText(s).Lines) == 0 && !talk.SaysElse(t, s, "dog.", "goal.", "health.", "answer") && !DescribesDog(t, s) && !read.NamesDog(s, t.Names()) { // "on the vet's weight loss diet"
+		told, _ := read.FactsWithin(s, t.Names(), t.Home.Units, t.Event.At)
+		told.Health = cmp.Or(told.Health, s)
+		takeFacts(t, d, told)
+		return true
+	}
+	return said != "" && classed(t, ids, said)
 }
 
 // classed notes of some dogs what each is, where that is not known.

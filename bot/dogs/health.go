@@ -244,3 +244,24 @@ func MostTreats(d *planner.Dog, day nutrition.Kcal) (most nutrition.Kcal, told b
 	}
 	return day * planner.TreatShare, false
 }
+
+// AllowsAgain takes "Pip can have chicken again" for a food that is no longer left out,
+// and "neither can have chicken" for one that is from now on.
+func AllowsAgain(t *talk.Turn, s string) bool {
+	_, _, named := talk.DogsIn(t, s)
+	switch both := read.Without("neither", s); {
+	case read.IsQuestion(s):
+		return false
+	case both != s: // "neither can have chicken"
+		return DogFacts(t, both)
+	case len(named) != 1 || !read.Says("allows-again", s):
+		return false
+	}
+	changed := *named[0]
+	changed.Excludes = slices.DeleteFunc(slices.Clone(changed.Excludes), func(food string) bool { return strings.Contains(strings.ToLower(s), food) })
+	lifted := len(changed.Excludes) < len(named[0].Excludes)
+	if lifted {
+		ChangeDog(t, changed.ID, changed)
+	}
+	return lifted
+}

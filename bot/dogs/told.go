@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/span"
+	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -165,27 +166,6 @@ func namesFood(t *talk.Turn, words string) bool {
 	return t.Foods.Find(words).Food != nil && !slices.ContainsFunc(strings.Fields(words), func(w string) bool {
 		return !nutrition.KnownWord(strings.ToLower(w))
 	})
-}
-
-// AllowsAgain takes "Pip can have chicken again" for a food that is no longer left out,
-// and "neither can have chicken" for one that is from now on.
-func AllowsAgain(t *talk.Turn, s string) bool {
-	_, _, named := talk.DogsIn(t, s)
-	switch both := read.Without("neither", s); {
-	case read.IsQuestion(s):
-		return false
-	case both != s: // "neither can have chicken"
-		return DogFacts(t, both)
-	case len(named) != 1 || !read.Says("allows-again", s):
-		return false
-	}
-	changed := *named[0]
-	changed.Excludes = slices.DeleteFunc(slices.Clone(changed.Excludes), func(food string) bool { return strings.Contains(strings.ToLower(s), food) })
-	lifted := len(changed.Excludes) < len(named[0].Excludes)
-	if lifted {
-		ChangeDog(t, changed.ID, changed)
-	}
-	return lifted
 }
 
 // DogFacts takes "she is spayed" and "no chicken for Pip" for what is to be
@@ -352,6 +332,9 @@ func factOf(t *talk.Turn, s string) planner.Dog {
 	return d
 }
 
+// ideal is the body condition of a dog that is neither fat nor thin.
+const ideal = 5
+
 // takeFacts keeps what was told of a dog.
 func takeFacts(t *talk.Turn, d *planner.Dog, told planner.Dog) {
 	if told.Weight > 0 && told.Weight != d.Weight { // "Pip 33.6 kg, still brisk walks"
@@ -359,6 +342,9 @@ func takeFacts(t *talk.Turn, d *planner.Dog, told planner.Dog) {
 	}
 	if slices.Contains(illness.In(told.Health), illness.Medicine) || read.Says("medicine", told.Health) {
 		told.Meals = 0 // "apoquel 16 mg once a day"
+	}
+	if n := told.Condition; n == read.ScoreInWords(t.AsTyped()) && (n > ideal && n <= d.Condition || n < ideal && d.Condition > 0 && n >= d.Condition) {
+		told.Condition = 0 // "just overweight" of one that is scored 8
 	}
 	changed := *d
 	changed.Activity, changed.Condition, changed.Meals = cmp.Or(told.Activity, d.Activity), cmp.Or(told.Condition, d.Condition), cmp.Or(told.Meals, d.Meals)
@@ -385,6 +371,9 @@ func takeFacts(t *talk.Turn, d *planner.Dog, told planner.Dog) {
 		ChangeDog(t, d.ID, changed)
 	case told.Ideal+told.AdultWeight == 0 && len(t.Replies) == 0: // else its weight was said
 		showDog(t, d, msg("dog.as-told"))
+	}
+	if vet := read.Says("names-vet", t.AsTyped()); told.Kcal > 0 && read.Says("kcal-set", t.AsTyped()) && !read.Says("kcal-per", t.AsTyped()) {
+		t.GoTo(read.Sentence{Intent: say.Choose(vet, read.VetKcal, read.DogKcal), Dog: d.ID, Kcal: told.Kcal})
 	}
 	if told.Ideal > 0 {
 		t.GoTo(read.Sentence{Intent: read.SetIdeal, Dog: d.ID, Weight: told.Ideal})
