@@ -170,7 +170,7 @@ func FoodUpsets(s string) bool {
 // healthy". What makes an exception ("no, but"), or names an illness all the
 // same, says more than that.
 func SaysWell(text string) bool {
-	text = strings.ReplaceAll(text, "’", "'")
+	text = language.Without("only-fat", strings.ReplaceAll(text, "’", "'"))
 	text = language.Pattern("jabs").ReplaceAllString(text, " ")
 	well := false
 	for _, s := range append(language.Sayings["well"], language.Sayings["well-answer"]...) {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -17,8 +18,8 @@ func PauseWords(t *talk.Turn, s string) bool {
 	if on := read.Find("keeps-on", s); !read.IsQuestion(s) && (read.Says("keeps-doses", s) || len(GivenNamed(t, on, nil)) > 0) && keepDoses(t) {
 		return true
 	}
-	if _, but := read.AllBut(s); but != "" {
-		return false
+	if rest, but := read.AllBut(s); but != "" {
+		return stopBut(t, rest, About(t, but))
 	}
 	if twice := About(t, read.Find("listed-twice", s)); len(twice) > 1 {
 		stopOf(t, twice)
@@ -51,6 +52,18 @@ func PauseWords(t *talk.Turn, s string) bool {
 	default:
 		return false
 	}
+	return true
+}
+
+// stopBut stops all reminders but for some, and reports whether a text asks for that.
+func stopBut(t *talk.Turn, s string, kept []*planner.Reminder) bool {
+	first, _ := talk.CutWord(strings.ToLower(s))
+	w, err := span.WhenText(s, t.Event.At)
+	all := slices.DeleteFunc(sortedReminders(t), func(r *planner.Reminder) bool { return slices.Contains(kept, r) })
+	if len(kept) == 0 || len(all) == 0 || err != nil || w.Said() || !read.In("stop-medicine", first) && first != "turn" || read.IsQuestion(s) {
+		return false
+	}
+	stopReminders(t, all...)
 	return true
 }
 
