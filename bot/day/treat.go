@@ -53,7 +53,7 @@ func HadBeside(t *talk.Turn, s string) bool {
 	if meal, ok := t.Understand(s); ok && meal.Intent == read.AtePart && meal.Grams > 0 { // "had 310 g last night", "200 g of lamb stew"
 		return talk.Sentence(t, s)
 	}
-	words := read.WithoutWhen(read.Find("had-beside", s))
+	words := withoutWhen(t, read.Find("had-beside", s))
 	_, _, named := talk.DogsIn(t, s)
 	_, _, others := talk.DogsIn(t, words)
 	if words == "" || read.Says("other-meal", words) || len(named) > len(others)+1 && len(others) > 0 || len(named) == 0 && !read.SaysShe(s) && !read.Says("of-each", s) {
@@ -71,6 +71,10 @@ func takeTreat(t *talk.Turn, said read.TreatSaid) {
 	note, parts := "", apart(t, said)
 	if said = parts[0]; len(parts) > 1 {
 		for _, p := range parts {
+			if of, g := span.Mentions(p.Rest, t.Names().Recipes), read.MassIn(p.Rest); len(of) == 1 && g > 0 { // "5 oz thighs and liver and a cup of green beans"
+				t.GoTo(read.Sentence{Intent: read.AtePart, Dog: p.Dog, Recipe: of[0].ID, Grams: g})
+				continue
+			}
 			takeTreat(t, p)
 		}
 		return
@@ -114,18 +118,25 @@ func takeTreat(t *talk.Turn, said read.TreatSaid) {
 	talk.OfferDogs(t, t.Say(say.Whole(note), say.Para(msg("treat.which", "kcal", say.Kcal(total)))), "treat", "give", say.Trim(float64(total), 1), say.Trim(said.Pieces, 1), what)
 }
 
+// withoutWhen is a text without the day that it tells of; that of a recipe's name stays.
+func withoutWhen(t *talk.Turn, s string) string {
+	bound, asTyped := span.BindNames(s, span.Names{Recipes: t.Names().Recipes})
+	return asTyped(read.WithoutWhen(bound))
+}
+
 // apart parts several foods that a dog had: "10 g cheddar and a slice of apple".
 func apart(t *talk.Turn, said read.TreatSaid) []read.TreatSaid {
 	if said.Each > 0 {
 		return []read.TreatSaid{said}
 	}
-	said.Rest = read.Without("no-food", read.WithoutWhen(said.Rest))
+	said.Rest = read.Without("no-food", withoutWhen(t, said.Rest))
 	if _, refused, ok := recipes.ServingOf(t, said.Rest); ok || refused != nil {
 		return []read.TreatSaid{said}
 	}
 	all := []read.TreatSaid{said}
-	for i, part := range read.Servings(said.Rest) {
-		said.Rest = read.WithoutBit(part)
+	bound, asTyped := span.BindNames(said.Rest, span.Names{Recipes: t.Names().Recipes})
+	for i, part := range read.Servings(bound) {
+		said.Rest = asTyped(read.WithoutBit(part))
 		all = append(all[:i], said)
 	}
 	return all

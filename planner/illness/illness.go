@@ -107,7 +107,11 @@ func eaten(words []string, i int) bool {
 			return known.has("eaten-after", next)
 		}
 	}
-	return i > 0 && known.has("eaten-before", words[i-1])
+	before := i - 1
+	if i > 1 && (words[before] == "and" || words[before] == "n" || words[before] == "an") && i == len(words)-1 { // "turkey and heart"
+		before--
+	}
+	return before >= 0 && known.has("eaten-before", words[before])
 }
 
 // startsWithTerm reports that a clause goes on with a list of what is denied.
