@@ -25,7 +25,7 @@ var dynamic = []string{"meant.", "aisle.", "unit.", "moved.",
 	"litter.ask-", "litter.over-", "button.litter-over-",
 	"refuse.", "may.", "may-some.", "problem.", "trouble.", "condition.", "activity.", "activity-short.", "equation.", "equation-source.", "example.", "assumed.",
 	"gate.", "profile.", "band.", "reason.", "dog.weight-more", "dog.weight-less", "remedy.add-", "remedy.cut-", "remedy.label-", "nutrient.elsewhere", "risk.", "button.risk-", "band-name.", "balance.", "balance-problem.", "button.take-", "gap.", "keeps.", "part.", "field.", "field-wrong.", "scale-wrong.", "ideal-from.", "caution.", "ask.dog-weight", "ask.dog-age", "ask.dog-health", "ask.dog-excludes", "ask.dog-ideal", "ask.dog-adult", "did.", "menu.", "tick-kind.", "growth-place.", "growth.vet-", "growth-gap.", "trend-ground.", "need.by-",
-	"limit.", "lost.", "stage.", "number.", "number-of.", "ask.number-", "ill.", "ill-why.", "ill-for.", "four.", "button.way-", "failing.short-", "kelp.", "button.view-", "ratio-of.",
+	"limit.", "lost.", "stage.", "number.", "number-of.", "ask.number-", "sex-short.", "ill.", "ill-why.", "ill-for.", "four.", "button.way-", "failing.short-", "kelp.", "button.view-", "ratio-of.",
 }
 
 // TestCatalogueComplete holds every key that the code names against the
