@@ -86,7 +86,7 @@ func (t *snapshot) Household(id string) (*planner.Household, error) {
 }
 
 func (t *snapshot) Revision(household string) (uint64, error) {
-	h, err := found[planner.Household](t, key{of: ofHousehold, a: household})
+	h, err := found[struct{ Rev uint64 }](t, key{of: ofHousehold, a: household})
 	return h.Rev, err
 }
 

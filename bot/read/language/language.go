@@ -13,7 +13,7 @@ import (
 	"sync"
 )
 
-//go:embed *.txt lexicon weights.gob.gz
+//go:embed *.txt lexicon weights.gob.zst
 var files embed.FS
 
 // Text is a file of the language.

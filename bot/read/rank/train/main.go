@@ -42,7 +42,7 @@ func train(folder string, check bool) error {
 	if check {
 		return compare(all, m, read.Ranker())
 	}
-	f, err := os.Create(folder + "/weights.gob.gz")
+	f, err := os.Create(folder + "/weights.gob.zst")
 	if err != nil {
 		return err
 	}
