@@ -214,7 +214,9 @@ func (draft *dogDraft) weigh(t *talk.Turn, s string) bool {
 		names.Dogs = append(names.Dogs, span.Named{ID: n, Name: n})
 	}
 	all, ok, err := read.Weighings(s, names, t.Home.Units, t.Event.At)
-	if weights := read.Pattern("some-weight").FindAllString(s, -1); (!ok || err != nil || len(all) != len(missing)) && len(weights) == len(missing) {
+	if kg, dog, one := read.NamedWeight(s, names, t.Home.Units); one {
+		all = []read.WeighingSaid{{Dog: dog, Weight: kg}}
+	} else if weights := read.Pattern("some-weight").FindAllString(s, -1); (!ok || err != nil || len(all) != len(missing)) && len(weights) == len(missing) {
 		all = nil
 		unit := strings.TrimLeft(weights[len(weights)-1], "0123456789.,")
 		if unit == "" { // where nobody says another, what the household weighs in

@@ -164,14 +164,22 @@ func (draft *dogDraft) fill(t *talk.Turn, s string) bool {
 // whether a text was that.
 func ofAnother(t *talk.Turn, d *planner.Dog, s *talk.Step[planner.Dog], in talk.Answer) bool {
 	_, _, named := read.DogsNamed(in.Text, t.Names())
+	for _, m := range span.Mentions(in.Text, t.Names().Dogs) { // also those that stand apart
+		named = append(named, m.ID)
+	}
 	other := slices.ContainsFunc(named, func(id string) bool { return id != d.ID }) || tellsOfAnother(t, d, in.Text)
 	if in.Press != "" || s.Name == "name" || !other && !(s.Name == "health" && read.Says("weight", in.Text)) {
 		return false
 	}
-	if !(read.SaysHealthy(in.Text) && classed(t, named, "healthy")) && !t.Aside(in.Text) {
-		t.SayMsg("wrong.other-dog", "dog", d.Name)
+	ask := func() { s.Ask(t, d) }
+	switch {
+	case read.SaysHealthy(in.Text) && classed(t, named, "healthy") || t.Aside(in.Text):
+	case t.Elsewhere(in.Text, ask):
+		return true
+	default:
+		t.SayMsg("wrong.other-dog")
 	}
-	t.Again(func() { s.Ask(t, d) })
+	t.Again(ask)
 	return true
 }
 
