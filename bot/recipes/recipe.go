@@ -248,8 +248,6 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	case in.Press == "" && namesDraft(t, d, in.Text):
 	case in.Press != "":
 		pressRecipeLine(t, d, in.Press)
-	case dogs.DescribesDog(t, in.Text) && t.Aside(in.Text):
-		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
 	case len(d.Open) > 0 && !strings.Contains(in.Text, "\n"):
 		mendOpenLine(t, d, in.Text)
 	case talk.IsNo(in.Text) || talk.IsYes(in.Text) || talk.IsNotSure(in.Text):

@@ -112,7 +112,7 @@ func (t *Turn) bareFirst(s string) bool {
 		c.Do(t, "")
 		return true
 	}
-	free := t.takesAnyWords()
+	free := AnswersFreely(t)
 	if !free && word != "help" || buttonSaid(t.offer().Buttons, word) >= 0 {
 		return false
 	}
@@ -138,21 +138,19 @@ func (t *Turn) bareWord(s string) bool {
 // digresses answers what was typed where any words would be an answer, and is
 // none, but surely something else; the question is asked again.
 func (t *Turn) digresses(s string) bool {
-	if !t.takesAnyWords() || len(strings.Fields(s)) < 3 && !strings.HasSuffix(s, "?") || strings.Contains(s, "\n") {
+	if !AnswersFreely(t) || len(strings.Fields(s)) < 3 && !strings.HasSuffix(s, "?") || strings.Contains(s, "\n") {
 		return false
 	}
 	if t.asksBeside(s) {
 		return true
 	}
 	h := t.heard(s)
-	if len(h.Says) != 1 || t.Talk.Kind == "recipe" && IsLine(t, s) {
+	if len(h.Says) != 1 {
 		return false
 	}
 	best := h.Says[0].Readings[0]
-	exact, _ := t.Understand(s)
-	ofRecipe := strings.HasPrefix(best.Intent, "recipe.") || strings.HasPrefix(string(exact.Intent), "recipe.") // "add vitamin E 50 IU" is of the one open
 	ofDog := t.Talk.Kind == "dog" && (best.Intent == "dog.add" || len(t.Home.Dogs) == 0 && best.Intent == "weight.log")
-	return best.P >= surelyElse && !ofDog && !(t.Talk.Kind == "recipe" && ofRecipe) && !read.Answers(t.question(), best.Intent) && t.Aside(s)
+	return best.P >= surelyElse && !ofDog && !read.Answers(t.question(), best.Intent) && t.Aside(s)
 }
 
 // asksBeside answers the questions in what was typed while a dog's profile asks for
@@ -186,11 +184,6 @@ func (t *Turn) briefly(kind string) func() {
 		return func() { brief(t) }
 	}
 	return t.AskAgain
-}
-
-// takesAnyWords reports that any words are an answer to the open question.
-func (t *Turn) takesAnyWords() bool {
-	return AnswersFreely(t) || t.Talk.Kind == "recipe" && (t.Talk.Step == "name" || t.Talk.Step == "lines")
 }
 
 // surelyElse is how likely something else must be for a text not to be given to
