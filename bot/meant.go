@@ -69,10 +69,7 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 		}
 		t.SayMsg("meant.fed.other", talk.Examples(t)...)
 	case "fed.part":
-		d, amount := t.Dog(r.Slots["dog"]), nutrition.Grams(0)
-		if d == nil {
-			d = t.DogNamed(r.Slots["dog"])
-		}
+		d, amount := t.DogNamed(r.Slots["dog"]), nutrition.Grams(0)
 		if !read.Says("grams-left", s) {
 			_, amount = read.AmountOff(read.FromAmount(s))
 		}

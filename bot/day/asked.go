@@ -33,17 +33,9 @@ func answerFedAsked(t *talk.Turn, s read.Sentence) {
 	if d == nil && (len(t.Home.Dogs) == 1 || read.SaysShe(t.Event.Text)) {
 		d = talk.TalkedOf(t)
 	}
-	var of []string
 	asked := t.Dogs()
 	if d != nil {
-		of, asked = []string{d.ID}, []*planner.Dog{d}
-	}
-	thing := read.GivenThing(t.AsTyped(), t.Names())
-	for _, s.Food = range []string{thing, read.Pattern("medicine").FindString(thing)} { // "did he have his powder", "his heart tablet"
-		if !read.Says("other-meal", thing) && len(remind.GivenNamed(t, s.Food, of)) > 0 {
-			answerGivenAsked(t, s)
-			return
-		}
+		asked = []*planner.Dog{d}
 	}
 	if d != nil {
 		t.Talk.Dog = d.ID
@@ -232,6 +224,9 @@ func DoseAsked(t *talk.Turn, s string) bool {
 	bare := talk.WithoutDogs(t, s)
 	thing, named := strings.TrimSpace(read.Find("dose-asked", bare)), read.DogsOf(s, t.Names())
 	of := ofAsked(t, strings.Join(named, " "))
+	if len(remind.GivenNamed(t, thing, of)) == 0 {
+		thing = read.Pattern("medicine").FindString(thing) // "his heart tablet"
+	}
 	if read.Says("doses-asked", bare) {
 		thing = ""
 	} else if thing == "" || len(named) > 1 || len(read.Clauses(thing)) > 1 || len(remind.GivenNamed(t, thing, of)) == 0 {
@@ -274,9 +269,6 @@ func answerGivenAsked(t *talk.Turn, s read.Sentence) {
 	}
 	found := t.Foods.Find(s.Food)
 	eaten := len(found.Choices) > 0 || found.Food != nil && !found.Food.Has(nutrition.Supplement) || t.RecipeNamed(s.Food) != nil
-	if len(fits) == 0 && !eaten && read.Says("medicine", s.Food) { // "her pill"
-		fits = remind.GivenNamed(t, read.Pattern("medicine").FindString(s.Food), of)
-	}
 	switch {
 	case len(fits) > 0:
 	case eaten:
