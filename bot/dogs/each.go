@@ -40,6 +40,9 @@ func toldOfEach(t *talk.Turn, s string, asked *planner.Dog) (told []read.Told) {
 			names.Dogs = append(names.Dogs, span.Named{ID: span.Capital(n.Name), Name: n.Name})
 		}
 	}
+	if asked == nil && len(span.Mentions(s, names.Dogs)) < 2 {
+		return nil
+	}
 	if asked != nil { // what names none is of it: "2 years, and Bran is 13"
 		if t.Dog(asked.ID) == nil {
 			names.Dogs = append(slices.Clone(names.Dogs), span.Named{ID: asked.Name, Name: asked.Name})

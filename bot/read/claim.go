@@ -48,7 +48,7 @@ func KcalEach(s string, names span.Names) (each []Sentence) {
 
 // LimitIn finds the first limit that a text tells of, and what is left of the text.
 func LimitIn(s string) (l Limit, rest string, ok bool) {
-	for _, p := range language.Sayings["limit"] {
+	for p := range language.Likely("limit", s) {
 		m := p.Is().FindStringSubmatchIndex(s)
 		if m == nil {
 			continue

@@ -6,6 +6,7 @@ import (
 	"embed"
 	"io"
 	"io/fs"
+	"iter"
 	"regexp"
 	"regexp/syntax"
 	"slices"
@@ -188,20 +189,32 @@ func (s *saying) may(small string) bool {
 	return needs == nil || slices.ContainsFunc(needs, func(w string) bool { return strings.Contains(small, w) })
 }
 
+// Likely are the patterns of a name that a text may have.
+func Likely(name, text string) iter.Seq[saying] {
+	small := strings.ToLower(text)
+	return func(yield func(saying) bool) {
+		for _, s := range of("said.txt", Sayings, name) {
+			if s.may(small) && !yield(s) {
+				return
+			}
+		}
+	}
+}
+
 // Says reports that a text has one of the patterns of a name.
 func Says(name, text string) bool {
-	small := strings.ToLower(text)
-	return slices.ContainsFunc(of("said.txt", Sayings, name), func(s saying) bool { return s.may(small) && s.Is().MatchString(text) })
+	for s := range Likely(name, text) {
+		if s.Is().MatchString(text) {
+			return true
+		}
+	}
+	return false
 }
 
 // Find is what the first group of a pattern holds that a text has, of the patterns of a
 // name; empty where it has none.
 func Find(name, text string) string {
-	small := strings.ToLower(text)
-	for _, s := range of("said.txt", Sayings, name) {
-		if !s.may(small) {
-			continue
-		}
+	for s := range Likely(name, text) {
 		if m := s.Is().FindStringSubmatch(text); m != nil {
 			return m[1]
 		}
