@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/read"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 )
@@ -73,7 +74,7 @@ func (t *Turn) sayWhichHalf(part string) {
 func (t *Turn) clockDialogue(in Answer) {
 	var d clockDraft
 	t.Draft(&d)
-	half, rest := in.Value(), ""
+	half, rest := strings.TrimSpace(read.Without("choice-words", in.Value())), ""
 	c, ok := span.HalfSaid(half, d.Part)
 	if !ok && in.Press == "" { // "in the afternoon, and it is half a tablet"
 		half, rest, _ = strings.Cut(in.Text, ",")

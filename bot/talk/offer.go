@@ -120,11 +120,95 @@ func (t *Turn) typedAnswer(s string) bool {
 	if at < 0 {
 		at = buttonCounted(buttons, say.Where(t.Talk.Step == "food", "number ")+said) // no amount is asked for
 	}
-	if at < 0 || t.isCommand(strings.ToLower(s)) || !strings.HasPrefix(buttons[at].Data, t.mark()+":answer:"+t.Talk.Step+":") {
+	if at < 0 && t.Talk.Parked != nil && read.Says("goes-on", said) { // "go on with the recipe"
+		t.reg.Presses["resume"](t, nil)
+		return true
+	}
+	rest := ""
+	if at < 0 && !t.asksOfDog() {
+		switch at = t.choiceMeant(buttons, said); {
+		case at == several && t.Talk.Kind == "recipe": // it narrows them: "white, dry"
+			t.reg.Forms[t.Talk.Kind].Take(t, Answer{Text: strings.Join(choiceWords(said), " ")})
+			return true
+		case at == several:
+			Wrong(t, msg("answer.several"), t.briefly(t.Talk.Kind))
+			return true
+		case at < 0 && !strings.Contains(said, "?"): // "leave that out but the eggs are wrong", "it's dry food. Other"
+			head, tail := cutAnswer(said)
+			if at, rest = t.choiceMeant(buttons, head), tail; at < 0 {
+				at, rest = buttonSaid(buttons, tail), head
+			}
+			beside := choiceWords(rest)
+			named := func(b say.Button) bool {
+				return slices.ContainsFunc(choiceWords(b.Label), func(w string) bool { return slices.Contains(beside, w) })
+			}
+			if strings.ContainsAny(rest, "0123456789") || slices.ContainsFunc(buttons, named) { // "Bran and Pip"
+				at = -1
+			}
+		}
+	}
+	if at < 0 || t.isCommand(strings.ToLower(s)) || !t.isAnswer(buttons[at]) {
 		return false
+	}
+	if len(strings.Fields(rest)) > 1 {
+		t.Unused(rest)
 	}
 	t.pressButton(buttons[at])
 	return true
+}
+
+// asksOfDog reports that a dog's profile is asked for, whose questions read words by
+// themselves: "male" leaves open whether he is neutered.
+func (t *Turn) asksOfDog() bool { return t.Talk.Kind == "dog" || t.Talk.Kind == "dog-edit" }
+
+// isAnswer reports that a button answers the open question.
+func (t *Turn) isAnswer(b say.Button) bool {
+	return strings.HasPrefix(b.Data, t.mark()+":answer:"+t.Talk.Step+":")
+}
+
+// choiceMeant is the place of the answer whose label alone has what is said of it, or
+// nothing besides but what all that have it share, -1 where none has it: "the cooked one",
+// "plain boiled" of "rice, cooked".
+func (t *Turn) choiceMeant(buttons []say.Button, said string) int {
+	words := choiceWords(said)
+	fits, in := map[int][]string{}, map[string]int{}
+	for i, b := range buttons {
+		label := choiceWords(b.Label)
+		if len(words) == 0 || !t.isAnswer(b) || slices.ContainsFunc(words, func(w string) bool { return !slices.Contains(label, w) }) {
+			continue
+		}
+		fits[i] = label
+		for _, w := range label {
+			in[w]++
+		}
+	}
+	at := -1
+	for i, label := range fits {
+		if !slices.ContainsFunc(label, func(w string) bool { return in[w] < len(fits) && !slices.Contains(words, w) }) || len(fits) == 1 {
+			if at >= 0 {
+				return several
+			}
+			at = i
+		}
+	}
+	return say.Choose(at < 0 && len(fits) > 1, several, at)
+}
+
+// several is in place of a button's place where more than one fits.
+const several = -2
+
+// choiceWords are the words of a label, or of what is said of one, without the small ones
+// around them.
+func choiceWords(s string) []string {
+	return strings.FieldsFunc(read.Without("choice-words", strings.ToLower(strings.NewReplacer("'", "", "’", "").Replace(s))), func(r rune) bool { return strings.ContainsRune(" ,.!()/", r) })
+}
+
+// cutAnswer parts what may be an answer from what is said beside it.
+func cutAnswer(s string) (head, tail string) {
+	if m := read.Pattern("answer-ends").FindStringIndex(s); m != nil {
+		return s[:m[0]], s[m[1]:]
+	}
+	return "", ""
 }
 
 // buttonCounted is the place of the button that is meant by its place among several,
@@ -160,7 +244,11 @@ func (t *Turn) isCommand(word string) bool {
 
 // buttonSaid is the place of the one button with these words, or -1.
 func buttonSaid(buttons []say.Button, said string) int {
-	return oneButton(buttons, func(label string) bool { return label == said })
+	words := choiceWords(said)
+	if at := oneButton(buttons, func(label string) bool { return label == said }); at >= 0 || len(words) == 0 {
+		return at
+	}
+	return oneButton(buttons, func(label string) bool { return slices.Equal(choiceWords(label), words) })
 }
 
 // buttonBegun is the place of the one button that begins with a word, or -1:

@@ -175,8 +175,15 @@ func (t *Turn) sureDialogue(in Answer) {
 	t.EndDialogue()
 	t.left = t.Talk.Parked != nil // what was open before can be gone on with
 	said := strings.ToLower(strings.Trim(in.Value(), " .!"))
-	if IsYes(said) || d.says(said) {
+	says := func(s string) bool { return IsYes(s) || d.says(s) }
+	if says(said) {
 		t.reg.Presses[d.Verb](t, d.Args)
+		return
+	}
+	if head, rest := cutAnswer(said); says(head) && !read.Says("turns-back", rest) { // "yeah do it and put Rex down for 400 g"
+		t.reg.Presses[d.Verb](t, d.Args)
+		t.Event.Text = rest
+		t.RouteWords(rest)
 		return
 	}
 	switch {
