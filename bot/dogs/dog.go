@@ -132,9 +132,16 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	if m := read.Pattern("meal-times").FindStringSubmatch(in.Text); s.Name == "meals" && m != nil {
 		in.Text, times = strings.TrimSuffix(in.Text, m[0]), strings.NewReplacer(" at night", " at night", " one at ", " ", " at ", " ").Replace(m[1])
 	}
+	if answer := read.Without("why-asked", in.Text); answer != in.Text && in.Press == "" {
+		t.SayMsg("dog.why-asked", "dog", draft.Dog.Name)
+		if in.Text = strings.TrimSpace(answer); in.Text == "" {
+			s.Ask(t, &draft.Dog)
+			return
+		}
+	}
 	asked := ""
-	if m := read.Pattern("asks-behind").FindStringSubmatch(in.Text); m != nil && s.Name == "health" { // "I said 8 not 7, and what's her goal now?"
-		if n, _ := read.ScoreSaid(m[1]); n > 0 {
+	if m := read.Pattern("asks-with").FindStringSubmatch(in.Text); m != nil && s.Name != "name" { // "I said 8 not 7, and what's her goal now?"
+		if n, _ := read.ScoreSaid(m[1]); n > 0 || s.Name != "health" {
 			in.Text, asked = m[1], m[2]
 		}
 	}
@@ -226,6 +233,9 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	}
 	if in.Press == "" && !s.Free {
 		draft.fill(t, in.Text) // "5 years, neutered" answers two questions
+	}
+	if asked != "" && !t.Aside(asked) {
+		t.Unused(asked)
 	}
 	askNextDogStep(t, draft)
 	if in.Press == "" && t.Talk.Kind == "dog" && len(strings.Fields(t.AsTyped())) > fewWords {

@@ -199,6 +199,9 @@ func namesIll(text string) bool {
 // ScoreSaid is the body condition that an answer to the question for it gives last as
 // a figure, 0 for none: "prob a 6"; with another that it may be as well: "5, or 4?".
 func ScoreSaid(text string) (score, or int) {
+	if n, err := span.Number(language.Find("score-settled", text)); err == nil {
+		return int(n), 0
+	}
 	for _, part := range slices.Backward(sentenceEnd.FindAllString(text, -1)) {
 		m := language.Pattern("score-or").FindStringSubmatch(part)
 		if m == nil {

@@ -120,6 +120,12 @@ func (t *Turn) typedAnswer(s string) bool {
 	if at < 0 {
 		at = buttonCounted(buttons, say.Where(t.Talk.Step == "food", "number ")+said) // no amount is asked for
 	}
+	if at < 0 {
+		at = buttonCounted(buttons, read.Find("which-place", said)) // "the first one, no bone like I said"
+	}
+	if n, err := span.Number(read.Without("number-slip", said)); at < 0 && err == nil {
+		at = buttonSaid(buttons, say.Trim(n, 1)) // "four", or "for"
+	}
 	if at < 0 && t.Talk.Parked != nil && read.Says("goes-on", said) { // "go on with the recipe"
 		t.reg.Presses["resume"](t, nil)
 		return true
