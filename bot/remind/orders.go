@@ -37,7 +37,7 @@ func Orders(t *talk.Turn, s string) bool {
 		if first, _ := talk.CutWord(bare); gives == "" && course && isMedicine(first) { // "Bruno antibiotics twice a day for 7 days"
 			gives = bare
 		}
-		unknown := t.Foods.Find(read.GivenThing(gives, t.Names())).Food == nil && (read.Says("dose", s) || all.Days > 0 || all.PerDay > 0)
+		unknown := !read.Says("no-medicine", gives) && t.Foods.Find(read.GivenThing(gives, t.Names())).Food == nil && (read.Says("dose", s) || all.Days > 0 || all.PerDay > 0)
 		switch {
 		case len(stops) > 0 && !said && !read.Says("until-said", part):
 			stopped = append(stopped, stops...)

@@ -305,8 +305,9 @@ func OtherDose(t *talk.Turn, s string) bool {
 	}
 	words := strings.Fields(read.Pattern("no-word").ReplaceAllString(strings.Replace(said, amount, " ", 1), " "))
 	thing := strings.Join(slices.DeleteFunc(words, func(w string) bool { return read.In("dose-says", strings.ToLower(w)) }), " ")
-	found := slices.DeleteFunc(GivenNamed(t, thing, read.DogsOf(s, t.Names())), func(r *planner.Reminder) bool { return !isGiven(t, r) })
-	if last := lastChanged(t); last != nil && isGiven(t, last) && read.GivenThing(thing, t.Names()) == "" {
+	named := read.DogsOf(s, t.Names())
+	found := slices.DeleteFunc(GivenNamed(t, thing, named), func(r *planner.Reminder) bool { return !isGiven(t, r) })
+	if last := lastChanged(t); last != nil && isGiven(t, last) && read.GivenThing(thing, t.Names()) == "" && (len(named) == 0 || slices.Contains(named, last.Dog)) {
 		found = []*planner.Reminder{last}
 	}
 	changed := say.Each(found, func(r *planner.Reminder) remindDraft { return remindDraft{R: *r} })
