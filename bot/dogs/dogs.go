@@ -214,7 +214,7 @@ func sexText(d *planner.Dog) string {
 	if d.Neutered == "" {
 		return string(d.Sex)
 	}
-	return msg("sex-short." + (string(d.Neutered) + say.Where(d.Sex != "", "-"+string(d.Sex))))
+	return msg("sex-short." + string(d.Neutered) + say.Where(d.Sex != "", "-"+string(d.Sex)))
 }
 
 // ageText prints an age in whole weeks below four months, whole months below

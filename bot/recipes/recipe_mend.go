@@ -54,7 +54,7 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 		return
 	case t.Aside(typed):
 		return
-	case len(got.Problems) > 1 && !saysElse(t, typed): // several, none of them clear
+	case len(got.Problems) > 1 && !noLine(t, typed): // several, none of them clear
 		takePaste(t, d, typed)
 		return
 	case amountAlone(t, d, p, got):
@@ -98,7 +98,7 @@ func noLineOf(t *talk.Turn, d RecipeDraft, p span.Problem, typed string, got foo
 	switch {
 	case read.CourtesyOf(typed) != read.NoCourtesy:
 		goOnWithRecipe(t, d, nil, nil)
-	case !like || saysElse(t, typed):
+	case !like || noLine(t, typed):
 		t.Beside(typed, func() { stillOpen(t, d) })
 	default:
 		takeOpenProblem(t, d, p, typed, got.Problems)
@@ -124,25 +124,8 @@ func noLine(t *talk.Turn, s string) bool {
 		return false
 	}
 	ofDog := (!named || read.Says("for-whom", s)) && namesDog(t, s) // "Pip's pot" is a name
-	return ofDog || read.Says("tells-kitchen", s) || read.CourtesyOf(s) != read.NoCourtesy || talk.Likeliest(t, s).Intent == "stop" || talk.SaysElse(t, s, "answer", "recipe.set", "recipe.add", "supp.", "food.ask", "shop.", "cost.")
+	return ofDog || read.Says("tells-kitchen", s) || read.CourtesyOf(s) != read.NoCourtesy || talk.Likeliest(t, s).Intent == "stop" || talk.SaysElse(t, s, "answer", "recipe.set", "recipe.add", "supp.", "food.ask", "shop.")
 }
-
-// saysElse reports that a text is no line, or that none of what it may say is about food:
-// "she was 27 in January".
-func saysElse(t *talk.Turn, typed string) bool {
-	says := t.Unasked(typed)
-	if got := t.RecipeText(typed).Problems; noLine(t, typed) || len(got) == 1 && got[0].Code == span.AmbiguousFood {
-		return noLine(t, typed) // an amount of a food, whatever else it may be: "100 g broccoli"
-	}
-	return len(says) > 0 && !slices.ContainsFunc(says[0].Readings, func(r read.Reading) bool {
-		kind, _, _ := strings.Cut(r.Intent, ".")
-		return r.P >= mayBeFood && slices.Contains([]string{"recipe", "food", "product", "shop", "supp", "treat", "fed", "batch"}, kind)
-	})
-}
-
-// mayBeFood is how likely a reading is that makes a text a possible line of a
-// recipe (our own choice).
-const mayBeFood = 0.1
 
 // mostFoodWords is how many words the name of a food has at most that is typed
 // without an amount (our own choice).

@@ -179,9 +179,11 @@ func Tokens(s string, dst []Token) []Token {
 	return dst
 }
 
-// leadsNumber reports that a decimal sign begins a number: ".5 kg".
+// leadsNumber reports that a decimal sign begins a number: ".5 kg". A comma before three
+// digits parts two lines: "turkey 600 g ,200 g rice".
 func leadsNumber(s string, at int) bool {
-	return (s[at] == '.' || s[at] == ',') && at+1 < len(s) && IsASCIIDigit(s[at+1]) && (at == 0 || s[at-1] == ' ' || s[at-1] == '(')
+	apart := at == 0 || s[at-1] == ' ' || s[at-1] == '('
+	return apart && at+1 < len(s) && IsASCIIDigit(s[at+1]) && (s[at] == '.' || s[at] == ',' && numberFrom(s, at+1, betweenDigits).End-at < 4)
 }
 
 // SignAt reports a minus sign that belongs to a number: a digit follows it
