@@ -111,6 +111,9 @@ func GivenWords(t *talk.Turn, s string) bool {
 		t.SayMsg("given.no-reminder", "food", f.Name).Offer(t.Button(msg("button.remind-of"), "supplement", "add"))
 		return true
 	}
+	if of := read.Clauses(s); len(of) > 1 && slices.ContainsFunc(of, func(part string) bool { return read.SaysGiven(part) && len(remind.GivenNamed(t, part, nil)) > 0 }) {
+		return false // told with other things
+	}
 	// A medicine that no reminder names is noted nowhere, and that is said: it is no
 	// note on the dog's health.
 	if !read.Says("medicine", s) && alarm.DangerIn(thing) == nil && (len(illness.In(thing)) == 0 || len(span.Mentions(s, t.Names().Recipes)) > 0) { // "thighs and liver"

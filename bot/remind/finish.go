@@ -7,6 +7,7 @@ import (
 
 	"bowlwright/bot/balance"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -15,6 +16,10 @@ import (
 // finishRemind keeps a new reminder and says when it falls due first.
 func finishRemind(t *talk.Turn, d remindDraft) {
 	dog := t.Dog(d.R.Dog)
+	if d.R.Kind == planner.NoteReminder && d.R.Dose == nil && !say.HasLetters(read.Pattern("dose").ReplaceAllString(d.R.Text, "")) { // "half a tablet at 20:00"
+		t.SayMsg("remind.dose-of", "text", say.Short(d.R.Text))
+		return
+	}
 	fallback := defaultNoteTime
 	if d.R.Kind == planner.SupplementReminder {
 		fallback = nil
@@ -62,15 +67,25 @@ func zoneNote(t *talk.Turn) string {
 	return say.Where(t.Home.Zone == talk.DefaultZoneName, msg("feeding.zone", "zone", t.Home.Zone))
 }
 
-// givenSince is the reminder that there is already of what another is of, for the same dog.
+// givenSince is the reminder that there is already of what another is of, for the same dog
+// or, where none is named, for any.
 func givenSince(t *talk.Turn, r *planner.Reminder) *planner.Reminder {
 	if r.Dose != nil {
 		return balance.SupplementOf(t, r.Dog, r.Dose.Food)
 	}
-	name, _ := talk.CutWord(read.GivenThing(read.Pattern("dose").ReplaceAllString(r.Text, " "), t.Names()))
-	for _, have := range NotesNamed(t, name, []string{r.Dog}) {
-		if r.Kind == planner.NoteReminder && r.Dog != "" && have.Dog == r.Dog && !have.Off && isGiven(t, have) && givesOther(t, r) && !(strings.EqualFold(have.Text, r.Text) && reflect.DeepEqual(have.Schedule, r.Schedule)) {
-			return have
+	if r.Kind != planner.NoteReminder || !givesOther(t, r) {
+		return nil
+	}
+	var dogs []string
+	if r.Dog != "" {
+		dogs = []string{r.Dog}
+	}
+	for _, w := range span.SplitWords(read.GivenThing(read.Pattern("dose").ReplaceAllString(r.Text, " "), t.Names())) {
+		for _, have := range NotesNamed(t, w.Text, dogs) {
+			same := strings.EqualFold(have.Text, r.Text) && reflect.DeepEqual(have.Schedule, r.Schedule)
+			if len(w.Text) > 3 && !span.IsForm(w.Text) && (r.Dog == "" || have.Dog == r.Dog) && !have.Off && isGiven(t, have) && !same {
+				return have
+			}
 		}
 	}
 	return nil

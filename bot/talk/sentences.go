@@ -67,7 +67,7 @@ func (t *Turn) RecipeText(s string) foodline.Recipe {
 // goes or is renamed changes what a text says.
 func (t *Turn) readings() *readings {
 	n, u, was := t.Names(), t.Home.Units, t.read.names
-	same := slices.Equal(was.Dogs, n.Dogs) && slices.Equal(was.Recipes, n.Recipes) && slices.Equal(was.Foods, n.Foods)
+	same := slices.Equal(was.Dogs, n.Dogs) && slices.Equal(was.Recipes, n.Recipes) && slices.Equal(was.Foods, n.Foods) && slices.Equal(was.Given, n.Given)
 	if t.read.alarms == nil || !same || u != t.read.units || t.Foods != t.read.foods {
 		t.read = readings{n, u, t.Foods, map[string]understood{}, map[string]alarm.Alarm{}, map[string]foodline.Recipe{}}
 	}
@@ -80,7 +80,23 @@ func (t *Turn) Names() span.Names {
 		Dogs:    say.Each(t.Dogs(), t.named),
 		Recipes: say.Each(t.Recipes(), func(r *planner.Recipe) span.Named { return span.Named{ID: r.ID, Name: r.Name} }),
 		Foods:   say.Each(within(t.Home.Foods), func(f *nutrition.Food) span.Named { return span.Named{ID: f.Key, Name: f.Name} }),
+		Given:   t.given(),
 	}
+}
+
+// given is what dogs are given by their reminders and the notes on their health.
+func (t *Turn) given() (all []span.Named) {
+	for _, r := range t.Home.Reminders {
+		if r.Kind == planner.NoteReminder && !r.Off {
+			all = append(all, span.Named{ID: r.Dog, Name: r.Text})
+		}
+	}
+	for _, d := range t.Home.Dogs {
+		if d.Health != "" {
+			all = append(all, span.Named{ID: d.ID, Name: d.Health})
+		}
+	}
+	return all
 }
 
 func (t *Turn) named(d *planner.Dog) span.Named {

@@ -139,6 +139,7 @@ func In(text string, n span.Names) Alarm {
 	a.Down = h.follows("people", "people-down")
 	a.Uneaten = a.Signs && h.says("uneaten")
 	if a.Person = h.personHad(); !a.Person {
+		h.ownDrugs(n.Given)
 		h.dangers(&a)
 	}
 	h.takesBack(&a)
@@ -313,7 +314,8 @@ func (h *hearing) had(e found) bool {
 	}
 	switch e.kind {
 	case kindOwn:
-		return h.near("stolen", e, nearDanger) && h.near("raided", e, nearDanger)
+		dosed := h.inPart("given", e.start) && !h.inPart("raided", e.start) // ", and I gave the omeprazole"
+		return h.near("stolen", e, nearDanger) && h.near("raided", e, nearThing) && !dosed
 	case kindThing:
 		return h.near("eaten", e, nearThing) || h.near("gone", e, nearGone) || !h.says("modal") && h.near("eats", e, nearThing)
 	}

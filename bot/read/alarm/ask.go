@@ -21,6 +21,39 @@ func (h *hearing) asksDose() bool {
 	return slices.ContainsFunc(h.book.dangers, named) || h.says("tablet")
 }
 
+// ownDrugs takes a medicine that a dog of the household is given, by a reminder or the
+// notes on its health, for one of its own: a dose of it is no news. It is none where it was
+// eaten, or another dog is named in the same part of the sentence.
+func (h *hearing) ownDrugs(given []span.Named) {
+	for i := range h.named {
+		e := &h.named[i]
+		of := func(g span.Named) bool {
+			return slices.ContainsFunc(span.SplitWords(g.Name), func(w span.Token) bool { return w.Text == h.words[e.start].Text })
+		}
+		others := func(d dogAt) bool {
+			return h.samePart(d.at, e.start) && !slices.ContainsFunc(given, func(g span.Named) bool { return (g.ID == "" || g.ID == d.id) && of(g) })
+		}
+		if e.kind == kindDrug && !h.inPart("eaten", e.start) && slices.ContainsFunc(given, of) && !slices.ContainsFunc(h.dogs, others) {
+			e.kind, e.Key, e.asks = kindOwn, ownMedicine, false
+		}
+	}
+}
+
+// inPart reports that a wording of a list is in the same part of the sentence as a place.
+func (h *hearing) inPart(list string, place int) bool {
+	return h.some(func(at int) bool { return h.at(list, at) > 0 && h.samePart(at, place) })
+}
+
+// samePart reports that no comma and no end of a sentence stands between two places.
+func (h *hearing) samePart(a, b int) bool {
+	for at := min(a, b); at < max(a, b); at++ {
+		if h.words[at].Stop || h.words[at+1].Comma {
+			return false
+		}
+	}
+	return true
+}
+
 // personHad reports that a person had what is for a doctor, or is ill of the
 // dogs' food.
 func (h *hearing) personHad() bool {

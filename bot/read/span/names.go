@@ -24,7 +24,10 @@ func (n Named) All() []string {
 }
 
 // Names are the names by which a household's sentences may speak of things.
-type Names struct{ Dogs, Recipes, Foods []Named }
+type Names struct {
+	Dogs, Recipes, Foods []Named
+	Given                []Named // what a reminder has a dog be given, by the dog's id; of all dogs by none
+}
 
 // Name is a name of the household, split into words.
 type Name struct {
