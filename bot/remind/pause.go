@@ -100,7 +100,32 @@ func askPause(t *talk.Turn, p planner.Pause) {
 	t.Ask("pause", "until", p)
 	out := t.SayMsg("pause.ask", "who", say.Capital(talk.PauseWho(t, p)))
 	out.Offer(t.Answer(msg("button.tomorrow"), "until", "tomorrow"), t.Answer(msg("button.days", "n", 3), "until", "for 3 days"))
-	t.InPlace(out.Offer(t.Answer(msg("button.days", "n", 7), "until", "for 7 days"), t.Answer(msg("button.days", "n", 14), "until", "for 14 days"), t.StopButton()))
+	more := []say.Button{t.Answer(msg("button.days", "n", 7), "until", "for 7 days"), t.Answer(msg("button.days", "n", 14), "until", "for 14 days")}
+	if p.Reminder != "" {
+		more = append(more, t.Answer(msg("button.for-good"), "until", "for good"))
+	}
+	t.InPlace(out.Offer(append(more, t.StopButton())...))
+}
+
+// stopsForGood takes the answer that a reminder is to stop and not to rest: now or, where
+// it says so or the pause was to begin later, after its last day.
+func stopsForGood(t *talk.Turn, p planner.Pause, said string) bool {
+	r := t.Reminder(p.Reminder)
+	if r == nil || !read.Says("for-good", said) {
+		return false
+	}
+	t.EndDialogue()
+	last := p.From.AddDays(-1)
+	if read.Says("today-still", said) {
+		last = t.Date()
+	}
+	if last.Before(t.Date()) {
+		stopReminders(t, r)
+		return true
+	}
+	changed, was := *r, ScheduleText(t, r)
+	changed.Schedule.Until = last
+	return sayOther(t, changed, was)
 }
 
 // pauseDialogue takes until when to pause, or from when to when it is quiet.
@@ -111,6 +136,9 @@ func pauseDialogue(t *talk.Turn, in talk.Answer) {
 	}
 	var asked planner.Pause
 	t.Draft(&asked)
+	if stopsForGood(t, asked, in.Value()) {
+		return
+	}
 	w, err := spanText(in.Value(), t)
 	if w.Until.IsZero() && w.Days == 0 && !w.On.IsZero() {
 		w.Until, w.On = w.On, planner.Date{} // "Monday": until then
