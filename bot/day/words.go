@@ -154,8 +154,8 @@ func giveEach(t *talk.Turn, s string, all bool) bool {
 	for i, p := range parts {
 		t.Event.Text = p.What
 		thing := read.GivenThing(p.What, t.Names())
-		switch left, no := strings.CutPrefix(thing, "no "); {
-		case no:
+		switch left := read.Without("not-thing", thing); {
+		case left != thing:
 			if fits := remind.GivenNamed(t, left, p.Dogs); len(fits) == 1 {
 				pressNotGiven(t, fits[0], doseNow(t, fits[0], t.Event.At), nil)
 			}

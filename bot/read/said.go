@@ -108,6 +108,7 @@ func SaysTook(s string) bool {
 // the part before it, the first of those after it.
 func GivenParts(s string, n span.Names) (all []Had) {
 	var ahead []string // named before what they had: "Bruno and Saffi got zinc"
+	s = language.Pattern("clause-ends").ReplaceAllString(s, ", ")
 	for _, part := range Clauses(language.Without("given-parts", language.Without("yesterday-too", s))) {
 		dogs := DogsOf(part, n)
 		switch last := len(all) - 1; {

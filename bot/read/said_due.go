@@ -221,8 +221,10 @@ func DayAsked(s string, now time.Time) (day planner.Date, part Part, named bool)
 		part = LastPart
 	}
 	words := strings.ToLower(askedDay.FindString(s))
-	if was, ok := wasDay(words, now); words != "" && ok {
-		return was, part, true
+	for _, w := range []string{words, language.Without("day-part", words)} { // "sat night"
+		if was, ok := wasDay(w, now); w != "" && ok {
+			return was, part, true
+		}
 	}
 	return day, part, words != ""
 }

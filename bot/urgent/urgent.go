@@ -100,7 +100,7 @@ func Urgent(t *talk.Turn, s string) bool {
 		askOnDog(t)
 	case a.Doubling && t.Talk.Kind == "" && !read.Says("many-lines", s):
 		t.Say(say.Whole(msg("medicine.no-two")))
-	case a.Dose && t.Talk.Kind == "" && !read.Says("many-lines", s):
+	case a.Dose && t.Talk.Kind == "" && !read.Says("many-lines", s) && read.Without("moved", s) == s:
 		no := ""
 		if a.Asked != nil {
 			no = recipes.DangerText(a.Asked)
