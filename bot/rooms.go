@@ -121,7 +121,7 @@ var (
 	aPurchase = []string{"cost", "shop", "batch", "scale", "weight", "fix", "recipe.set", "recipe.swap", "chat", "answer"}
 	aSwitch   = []string{"switch", "stool", "health", "fare", "supp", "shop", "recipe.use", "fed", "answer"}
 	due       = []string{"fed", "treat", "supp", "remind", "later", "weight", "yes", "no", "chat", "undo", "answer"}
-	given     = []string{"supp", "remind", "treat", "fed.ask", "later", "undo", "answer"}
+	given     = []string{"supp", "remind", "treat", "fed.ask", "fed.log", "later", "undo", "answer"}
 	illness   = []string{"dog", "health", "urgent", "supp", "remind", "food", "switch", "answer"}
 	aDog      = []string{"dog", "health", "stool", "weight", "kcal", "goal", "feedtimes", "help", "chat", "answer"}
 	aWeight   = []string{"weight", "remind", "fix", "undo", "answer", "dog", "goal", "bowl.other"}

@@ -114,6 +114,9 @@ func SayFreezer(t *talk.Turn, due []planner.Occurrence) {
 
 // sayNote says a one-off reminder as it was typed.
 func sayNote(t *talk.Turn, r *planner.Reminder, o planner.Occurrence) {
+	if len(talk.Answered(t, o)) > 0 { // before its time
+		return
+	}
 	of := talk.DogNames(t, []string{r.Dog})
 	text := say.Choose(of == "", msg("due.note", "text", r.Text), msg("due.note-of", "dog", of, "text", r.Text))
 	t.Say(say.Para(text), say.Para(talk.LateText(t, o))).

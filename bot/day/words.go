@@ -285,6 +285,17 @@ const doseWindow = 36 * time.Hour
 // before (our own choice): two carers tell of it.
 const sameDose = 2 * time.Hour
 
+// nearestTime is which of the times of a day a dose is of that was given at a moment: the
+// one of the morning is not that of the evening. Of one time a day it is that.
+func nearestTime(r *planner.Reminder, given time.Time, only planner.Clock) planner.Clock {
+	if len(r.Schedule.Times) < 2 {
+		return only
+	}
+	at := planner.ClockOf(given)
+	far := func(c planner.Clock) planner.Clock { return max(c-at, at-c) }
+	return slices.MinFunc(r.Schedule.Times, func(a, b planner.Clock) int { return int(far(a) - far(b)) })
+}
+
 // doseNow is the dose that a carer means who gave one at a moment: the last that was due
 // and is not answered, else the one to come today; where neither is near, or one due later
 // or near to that moment was given today, that one, else one of this moment outside of the series.
@@ -295,7 +306,7 @@ func doseNow(t *talk.Turn, r *planner.Reminder, moment time.Time) planner.Occurr
 		case o.Reminder != r.ID || len(talk.Answered(t, o)) > 0:
 		case !o.At.After(moment):
 			open = &o
-		case next == nil && o.Date == todayOf(t, r):
+		case next == nil && o.Date == todayOf(t, r) && o.Clock == nearestTime(r, moment.In(talk.LocationOf(t, r)), o.Clock):
 			next = &o
 		}
 	}

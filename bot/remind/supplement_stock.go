@@ -104,7 +104,11 @@ func GivenNamed(t *talk.Turn, words string, dogs []string) (fits []*planner.Remi
 	for _, part := range read.Clauses(words) {
 		thing := cmp.Or(read.GivenThing(read.Pattern("dose").ReplaceAllString(part, " "), t.Names()), read.GivenThing(part, t.Names()))
 		found := DosesNamed(t, thing, dogs)
-		for _, of := range []func(*talk.Turn, string, []string) []*planner.Reminder{NotesNamed, medicinesNamed} {
+		by := []func(*talk.Turn, string, []string) []*planner.Reminder{NotesNamed, medicinesNamed}
+		if onlyMedicine(thing) { // "her tablet" is of any of them
+			slices.Reverse(by)
+		}
+		for _, of := range by {
 			if thing != "" && len(found) == 0 {
 				found = of(t, thing, dogs)
 			}
@@ -139,12 +143,26 @@ func NotesNamed(t *talk.Turn, thing string, dogs []string) []*planner.Reminder {
 // medicinesNamed are the notes of what is given that have one of some words, or all of
 // them where the words are no more than "the tablet".
 func medicinesNamed(t *talk.Turn, thing string, dogs []string) []*planner.Reminder {
-	rest := strings.Fields(strings.ToLower(read.Pattern("medicine").ReplaceAllString(thing, " ")))
-	return slices.DeleteFunc(Given(t, dogs), func(r *planner.Reminder) bool {
-		return r.Kind != planner.NoteReminder || len(rest) > 0 && !slices.ContainsFunc(rest, func(w string) bool {
-			return len(w) > 3 && !span.IsForm(w) && strings.Contains(strings.ToLower(r.Text), w)
+	given := slices.DeleteFunc(Given(t, dogs), func(r *planner.Reminder) bool { return r.Kind != planner.NoteReminder })
+	having := func(words []string) []*planner.Reminder {
+		return slices.DeleteFunc(slices.Clone(given), func(r *planner.Reminder) bool {
+			return !slices.ContainsFunc(words, func(w string) bool {
+				return len(w) > 3 && !span.IsForm(w) && !read.In("any-medicine", w) && read.HasName(talk.WithoutDogs(t, read.Pattern("dose").ReplaceAllString(r.Text, " ")), w)
+			})
 		})
-	})
+	}
+	if named := having(strings.Fields(strings.ToLower(thing))); len(named) > 0 {
+		return named // "Dev gave her vetmedin"
+	}
+	if onlyMedicine(thing) {
+		return given
+	}
+	return nil
+}
+
+// onlyMedicine reports that words are no more than "the tablet".
+func onlyMedicine(words string) bool {
+	return strings.TrimSpace(read.Pattern("medicine").ReplaceAllString(words, " ")) == ""
 }
 
 // pressStock notes a count for the supplement that was chosen.

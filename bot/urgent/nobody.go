@@ -32,7 +32,7 @@ func nobodyAte(t *talk.Turn, a alarm.Alarm, s string) bool {
 	case len(wrong) == 0 || a.Seen && !a.TookBack:
 		return false
 	case !own:
-		askWhich(t, wrong)
+		askWhich(t, wrong, msg("urgent.which"))
 		return true
 	case a.TookBack || a.Wrong:
 		last := slices.MaxFunc(wrong, func(a, b planner.Entry) int { return a.Entered.Compare(b.Entered) })
@@ -42,10 +42,15 @@ func nobodyAte(t *talk.Turn, a alarm.Alarm, s string) bool {
 		case slices.ContainsFunc(wrong, named):
 			wrong = slices.DeleteFunc(wrong, func(e planner.Entry) bool { return !named(e) })
 		case len(wrong) > 1 && read.Says("named-note", s) && !read.Says("points", s): // "the poison thing", of several
-			askWhich(t, wrong)
+			askWhich(t, wrong, msg("urgent.which"))
 			return true
 		default:
-			wrong = slices.DeleteFunc(wrong, func(e planner.Entry) bool { return !e.Entered.Equal(last.Entered) })
+			rest := slices.DeleteFunc(slices.Clone(wrong), func(e planner.Entry) bool { return e.Entered.Equal(last.Entered) })
+			takeBack(t, slices.DeleteFunc(wrong, func(e planner.Entry) bool { return !e.Entered.Equal(last.Entered) }))
+			if len(rest) > 0 {
+				askWhich(t, rest, msg("urgent.still-noted"))
+			}
+			return true
 		}
 		takeBack(t, wrong)
 		return true
@@ -80,8 +85,8 @@ func toldWrongly(t *talk.Turn, a alarm.Alarm, s string, of []*planner.Dog, own b
 }
 
 // askWhich asks which of several notes wasn't so.
-func askWhich(t *talk.Turn, told []planner.Entry) {
-	out := t.SayMsg("urgent.which")
+func askWhich(t *talk.Turn, told []planner.Entry, ask string) {
+	out := t.Say(say.Para(ask))
 	for _, e := range told {
 		out.Offer(t.Button(say.Short(e.Text), "sign", "nobody", e.ID))
 	}

@@ -314,8 +314,8 @@ func (h *hearing) had(e found) bool {
 	}
 	switch e.kind {
 	case kindOwn:
-		dosed := h.inPart("given", e.start) && !h.inPart("raided", e.start) // ", and I gave the omeprazole"
-		return h.near("stolen", e, nearDanger) && h.near("raided", e, nearThing) && !dosed
+		dosed := h.inPart("given", e.start) && !h.inPart("raided", e.start) && !h.several(e.start) // ", and I gave the omeprazole"
+		return h.near("stolen", e, nearDanger) && (h.near("raided", e, nearThing) || h.several(e.start)) && !dosed
 	case kindThing:
 		return h.near("eaten", e, nearThing) || h.near("gone", e, nearGone) || !h.says("modal") && h.near("eats", e, nearThing)
 	}

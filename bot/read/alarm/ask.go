@@ -39,6 +39,25 @@ func (h *hearing) ownDrugs(given []span.Named) {
 	}
 }
 
+// manyPieces is how many tablets are more than a dose (our own choice).
+const manyPieces = 5
+
+// several reports that so many of what is named at a place are counted right before it:
+// "8 of his tablets", but not "at half 6, she had her pill".
+func (h *hearing) several(place int) bool {
+	for at := max(0, place-3); at < place; at++ {
+		w := h.words[at]
+		n := span.NumberWords[w.Text]
+		if w.IsFigure() {
+			n = w.Num.Whole()
+		}
+		if n >= manyPieces && h.samePart(at, place) && !language.In("before-clock", h.textAt(at-1)) {
+			return true
+		}
+	}
+	return false
+}
+
 // inPart reports that a wording of a list is in the same part of the sentence as a place.
 func (h *hearing) inPart(list string, place int) bool {
 	return h.some(func(at int) bool { return h.at(list, at) > 0 && h.samePart(at, place) })
