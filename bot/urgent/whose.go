@@ -200,41 +200,6 @@ func ofSame(t *talk.Turn, a *alarm.Alarm, s string) (after string) {
 	return ""
 }
 
-// toldWhen is what was told of a sign or of something eaten, and when.
-func toldWhen(t *talk.Turn, e planner.Entry, text string) string {
-	when := t.DateText(e.Date)
-	if at := e.At.In(t.Event.At.Location()); at != planner.Instant(e.Date, say.Noon, at.Location()) {
-		when += ", " + planner.ClockOf(at).String()
-	}
-	return msg("signs.told-when", "text", text, "when", when)
-}
-
-// For how many days what was noted of signs is told again, and how much of it.
-const (
-	toldDays = 14
-	mostTold = 8
-)
-
-// sayNoted says what was noted that a dog showed or ate, the newest first, each with
-// its time: what a vet asks.
-func sayNoted(t *talk.Turn, d *planner.Dog) {
-	all := t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.SignSeen}, From: t.Event.At.AddDate(0, 0, -toldDays), Newest: true})
-	all = slices.DeleteFunc(all, func(e planner.Entry) bool { return e.Dog != d.ID && e.Dog != "" })
-	if len(all) == 0 {
-		t.SayMsg("signs.none", "dog", d.Name, "days", toldDays)
-		if read.Says("asks-written", t.AsTyped()) {
-			t.GoTo(read.Sentence{Intent: read.ShowDog, Dog: d.ID})
-		}
-		return
-	}
-	lines := []string{msg("signs.noted", "dog", d.Name)}
-	for _, e := range all[:min(len(all), mostTold)] {
-		lines = append(lines, "- "+toldWhen(t, e, e.Text))
-	}
-	more := say.Where(len(all) > mostTold, msg("signs.more", "n", len(all)-mostTold))
-	t.Say(say.Whole(say.JoinParas(strings.Join(lines, "\n"), more)))
-}
-
 // mostCalming is how many words are taken to be no more than that all is well, or
 // whether it can wait (our own choice).
 const mostCalming = 16

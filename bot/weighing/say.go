@@ -11,6 +11,7 @@ import (
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/planner/judge"
+	"bowlwright/planner/larder"
 	"bowlwright/planner/portions"
 )
 
@@ -164,7 +165,7 @@ func bowlChange(t *talk.Turn, d *planner.Dog, was, to nutrition.Kcal) string {
 	part := nutrition.Kcal(planner.ShareOf(t.Home, d.ID, t.Date(), id))
 	now, err := portions.BowlFor(*recipe, t.Foods, balance.FoodKcal(t, d, was)*part, talk.MealsOf(*d), t.Home.Units)
 	then, err2 := portions.BowlFor(*recipe, t.Foods, balance.FoodKcal(t, d, to)*part, talk.MealsOf(*d), t.Home.Units)
-	return say.Where(part != 0 && err == nil && err2 == nil, msg("decide.bowl", "then", say.WholeText(then.Day, t.Home.Units), "now", say.WholeText(now.Day, t.Home.Units), "recipe", recipe.Name))
+	return say.Where(part != 0 && err == nil && err2 == nil, msg("decide.bowl", "then", say.WholeText(then.Day, t.Home.Units), "raw", say.Where(larder.InRawWeights(*recipe, t.Foods), msg("bowl.raw")), "now", say.WholeText(now.Day, t.Home.Units), "recipe", recipe.Name))
 }
 
 // becauseText is what the evidence says of the need.
