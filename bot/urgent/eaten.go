@@ -76,6 +76,9 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	}
 	meal, others := othersBowl(t, food)
 	itsMeal := read.Says("its-meal", food) && (read.Says("tells-fed", s) || got.Dog != "" && strings.Contains(food, " ") && len(strings.Fields(read.Clauses(s)[0])) <= longestItsMeal)
+	if parts := read.Clauses(food); len(parts) > 1 && read.Says("own-bowl", parts[0]) { // "about half her dinner, not keen"
+		food = parts[0]
+	}
 	if food == "" || read.Says("eats-well", food) || read.Says("ate-when", food) || read.Says("no-food-word", strings.TrimSpace(talk.WithoutDogs(t, food))) || read.Says("refused-meal", talk.WithoutDogs(t, food)) || len(a.Dogs) > 1 && read.Says("ate-each", s) {
 		return false
 	}

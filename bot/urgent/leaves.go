@@ -52,12 +52,16 @@ func besides(t *talk.Turn, a alarm.Alarm, s string) {
 		weighing.SaidBeside(t, s)
 	}
 	for _, part := range read.Clauses(read.Pattern("clause-ends").ReplaceAllString(s, ", ")) {
+		of := a.Dogs
+		if _, _, named := talk.DogsIn(t, part); len(named) == 1 {
+			of = []string{named[0].ID}
+		}
 		switch is, ok := t.Understand(part); {
 		case ok && is.Words != "" && strings.HasPrefix(string(is.Intent), "set.place."):
 			t.GoTo(is)
 		case a.Seen && (is.Intent == read.MealHalf || read.Says("no-breakfast", part)): // "the vet says no breakfast today"
 			t.RouteWords(part)
-		case a.Eaten == nil && !a.Twice && t.Talk.Kind == "" && read.SaysGiven(part) && len(remind.GivenNamed(t, part, a.Dogs)) > 0:
+		case a.Eaten == nil && !a.Twice && t.Talk.Kind == "" && read.SaysGiven(part) && len(remind.GivenNamed(t, part, of)) > 0:
 			day.GivenWords(t, part)
 		}
 	}

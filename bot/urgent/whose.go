@@ -268,6 +268,8 @@ func vetTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 	for i, clause := range read.Clauses(strings.ReplaceAll(s, ". ", ", ")) {
 		if i > 0 && len(seen) > 0 && (read.BeginsQuestion(clause) || recordsBeside(t, clause)) {
 			t.Aside(clause)
+		} else if i > 0 && len(seen) > 0 && alarm.NamesMedicine(clause) && read.Find("no-dose", clause) == "" {
+			t.Unused(clause)
 		}
 	}
 	return len(seen) > 0
