@@ -89,6 +89,12 @@ func PastedRecipe(t *talk.Turn, s string) bool {
 		return true
 	}
 	got := t.RecipeText(s)
+	if before, lines, two := strings.Cut(s, ". "); two && strings.HasPrefix(got.Name, before) && talk.Sentence(t, before) {
+		if first, rest := talk.CutWord(lines); strings.EqualFold(first, "recipe") {
+			lines = rest
+		}
+		return TakePasted(t, lines) // "fed Wren. recipe lamb pot: 600 g lamb mince, ..."
+	}
 	if got.Name != "" && !namesDog(t, got.Name) && len(got.Lines)+len(got.Problems) > 1 { // "Fish day: 500 g salmon, 2 eggs"
 		return TakePasted(t, s)
 	}
