@@ -92,7 +92,7 @@ func (t *Turn) given() (all []span.Named) {
 		}
 	}
 	for _, d := range t.Home.Dogs {
-		if d.Health != "" {
+		if d.Health != "" && !read.Says("against-medicine", d.Health) { // "allergic to paracetamol"
 			all = append(all, span.Named{ID: d.ID, Name: d.Health})
 		}
 	}
