@@ -22,7 +22,8 @@ func Orders(t *talk.Turn, s string) bool {
 	dogs, ordered := read.DogsOf(s, t.Names()), read.Says("by-vet", s)
 	all, _ := span.WhenText(s, t.Event.At)
 	swapped := read.Without("order-swaps", s)
-	for _, part := range read.Clauses(read.Without("orders", swapped)) {
+	for _, part := range read.Clauses(read.Pattern("clause-ends").ReplaceAllString(read.Without("orders", swapped), ", ")) {
+		part = read.Without("remind-lead", part) // "the vet gave her omeprazole, remind me every evening at 6"
 		w, err := span.WhenText(part, t.Event.At)
 		bare, said := strings.TrimSpace(talk.WithoutDogs(t, part)), err == nil && w.Said()
 		given := func(pattern string) []*planner.Reminder {
