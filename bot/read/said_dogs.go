@@ -161,7 +161,10 @@ func TellsFacts(d planner.Dog, words string) bool {
 // that no reader takes those that are left out for what is told: "everyone had breakfast
 // but not Fern" is "Pip and Nala had breakfast".
 func Spelled(s string, n span.Names) string {
-	if strings.Contains(s, "\n") || !language.Says("excepts", s) {
+	if strings.Contains(s, "\n") {
+		return s
+	}
+	if s = language.Without("question-goes-on", s); !language.Says("excepts", s) {
 		return s
 	}
 	s = othersNamed(language.Without("contrast", s), "all-dogs-said", n.Dogs)

@@ -46,6 +46,17 @@ func Clauses(s string) (all []string) {
 	return all
 }
 
+// SentencesOf are the sentences of a text, as far as marks part them.
+func SentencesOf(s string) (all []string) {
+	from := 0
+	for _, m := range language.Pattern("sentence-ends").FindAllStringIndex(s, -1) {
+		if !language.Says("abbreviates", s[from:min(m[1]+1, len(s))]) {
+			all, from = append(all, strings.TrimRight(s[from:m[1]], " .!;\n")), m[1]
+		}
+	}
+	return append(all, strings.TrimRight(s[from:], " .!;\n"))
+}
+
 // DoneBy reads who of some carers fed a dog or gave it something, and what is
 // left of the text without the name: "Tomas fed Juniper", "Juniper was fed by
 // Tomas".

@@ -335,7 +335,7 @@ func EverydayWords(s string) bool {
 // noName reports that some words are no name: one of them never is in a name,
 // or is a figure with a unit.
 func (m *matcher) noName(from, to int) bool {
-	if to-from > 1 && (language.In("articles", m.Word(to-1)) || m.Tokens[from].IsFigure()) {
+	if to-from > 1 && (language.In("articles", m.Word(to-1)) || language.In("ends-no-name", m.Word(to-1)) || m.Tokens[from].IsFigure()) {
 		return true // "prob a", "24 and"
 	}
 	if first := m.Word(from); from < to && language.In("begins-no-name", first) || to-from == 1 && language.In("no-name-alone", first) {

@@ -256,6 +256,7 @@ func (t *Turn) offerMeant(st read.Statement) bool {
 	if len(some) == 0 || len(some) == 1 && some[0].Intent == "help" {
 		return false
 	}
+	t.vague = true
 	t.keepMeant(st.Text, some)
 	out := t.SayMsg("meant.which", "text", say.Short(st.Text))
 	t.offerReadings(out, some)

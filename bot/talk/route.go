@@ -36,8 +36,11 @@ const longest = 20000
 // route finds who answers the event. If that left a dialogue unfinished, the
 // last reply offers to resume it.
 func (t *Turn) route() {
-	typed := t.Event.Text
+	typed, pressed := t.Event.Text, t.Event.Press != ""
 	t.find()
+	if !pressed {
+		t.doRest(t.AsTyped())
+	}
 	if len(t.Replies) == 0 && typed != "" && t.Event.Press == "" && !t.Leaves && t.Err == nil {
 		t.NotUnderstood(typed) // whoever typed something is answered, whatever took it
 	}
@@ -95,6 +98,24 @@ func (t *Turn) find() {
 		t.takesVerbatim(clean)
 		return
 	}
+	if each := t.apart(clean); len(each) > 1 {
+		t.doEach(each)
+		return
+	}
+	talk := t.Talk
+	t.findIn(clean)
+	if t.lost != "" || t.vague && !t.Changed {
+		if each := t.partsOf(clean, read.Clauses(clean), surelyElse); len(each) > 1 {
+			t.Talk, t.lost, t.Replies = talk, "", nil
+			t.doEach(each)
+		}
+	}
+}
+
+// findIn finds who answers a text, or one of the sentences of a message.
+func (t *Turn) findIn(clean string) {
+	open := t.Talk.Kind
+	verbatim := t.reg.Forms[open].Verbatim
 	urgent := t.hear(t.reg.hears.First, clean)
 	if !urgent && (t.allSaid(clean) || t.routeCommand(clean)) {
 		return

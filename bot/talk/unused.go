@@ -45,9 +45,14 @@ func (t *Turn) answers() bool {
 // Unused notes a part of a text that the answer to the rest passes over.
 func (t *Turn) Unused(part string) { t.unheard = append(t.unheard, part) }
 
+// slotsOf is what is named in a text.
+func (t *Turn) slotsOf(text string) *slots.Found {
+	return slots.In(span.Clean(text), span.Context{Names: t.Names(), Units: t.Home.Units, Now: t.Event.At})
+}
+
 // unused are the clauses, names and amounts in a text that its answer passes over.
 func (t *Turn) unused(text string) (all []string) {
-	found := slots.In(span.Clean(text), span.Context{Names: t.Names(), Units: t.Home.Units, Now: t.Event.At})
+	found := t.slotsOf(text)
 	named := found.Named()
 	a, says := t.answered(found.Numbers()), t.heard(text).Says
 	for _, st := range says {

@@ -1,0 +1,269 @@
+package talk
+
+import (
+	"slices"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/span"
+	"bowlwright/bot/say"
+	"bowlwright/store"
+)
+
+// doRest does what sentences of a message say that the answer to the others passes over:
+// "call him off the beef for now. daisys a girl". What is neither done nor answered is said
+// as not used. A recipe, a dog or a method of several sentences is one thing.
+func (t *Turn) doRest(text string) {
+	text = strings.TrimSpace(span.Clean(text))
+	parts := read.SentencesOf(text)
+	if len(parts) < 2 || text[0] == '/' || t.Popped || t.Err != nil || t.Leaves || len(t.Replies) == 0 || len(t.apart(text)) > 1 || t.lost != "" || strings.Contains(text, "\n") || t.isOne(text, parts) {
+		return
+	}
+	for _, part := range parts {
+		a := t.Alarm(text)
+		if best, is := t.passedOver(text, part); is {
+			t.alsoDoes(part, best)
+		} else if a.Other && t.did("health") && !t.did(kindOf(best)) && t.Alarm(part).Level == 0 && strings.ContainsAny(part, "0123456789") {
+			t.Unused(part)
+		}
+	}
+}
+
+// apart are the parts of a message that says clearly different things in its sentences:
+// "both fed. Moose 61 lb. what's for tea?". Sentences of one kind stay together.
+func (t *Turn) apart(text string) (each [][]string) {
+	return t.partsOf(text, read.SentencesOf(text), clearFrom)
+}
+
+// partsOf groups sentences, or clauses, by what each says with some likelihood at least.
+func (t *Turn) partsOf(text string, sentences []string, from float64) (each [][]string) {
+	if len(sentences) < 2 || text[0] == '/' || t.Talk.Kind != "" || t.isOne(text, sentences) {
+		return nil
+	}
+	worst := t.Alarm(text)
+	last, kinds := "", map[string]bool{}
+	for _, s := range sentences {
+		s = read.Without("leads-on", s)
+		kind := t.clearly(s, from)
+		switch {
+		case ofIt[last] && read.IsQuestion(s) && read.Says("asks-of-it", s) && len(t.slotsOf(s).Named()) == 0:
+			each[len(each)-1] = append(each[len(each)-1], s)
+		case (worst.Asked != nil || worst.Food != nil) && ofDanger[kind]:
+			return nil
+		case kind != "":
+			kinds[kind] = true
+			if last != kind {
+				each, last = append(each, []string{s}), kind
+				continue
+			}
+			fallthrough
+		case last != "" && from < surelyElse && t.goesOn(s):
+			each[len(each)-1] = append(each[len(each)-1], s)
+		case from == surelyElse:
+			return nil // clauses of one sentence
+		default:
+			each, last = append(each, []string{s}), ""
+		}
+	}
+	told := slices.ContainsFunc(each, func(s []string) bool { return t.Alarm(strings.Join(s, ". ")).Level >= worst.Level })
+	if len(kinds) < 2 || worst.Level >= alarm.VetToday && !told { // a sign may be told in two sentences
+		return nil
+	}
+	return each
+}
+
+// ofIt are the kinds of what is told that a question may be of: "forgot his tablet. do I give
+// it now?"
+var ofIt = map[string]bool{"supp": true, "treat": true, "health": true}
+
+// ofDanger are the kinds of what is told beside a question about a danger and may be of it.
+var ofDanger = map[string]bool{"treat": true, "fed": true, "health": true, "undo": true}
+
+// goesOn reports that a sentence, which alone means nothing clear, goes on with the one
+// before.
+func (t *Turn) goesOn(s string) bool {
+	return len(strings.Fields(s)) <= fragment && len(span.Mentions(s, t.Names().Dogs)) == 0
+}
+
+// aList is from how many line ends on a message is a list of one thing (our own choice).
+const aList = 4
+
+// fragment is how many words are taken to go on with the sentence before, where they mean
+// nothing clear alone (our own choice).
+const fragment = 4
+
+// clearly is the kind of what a sentence alone clearly says, empty where it does not.
+func (t *Turn) clearly(s string, from float64) string {
+	if a := t.Alarm(s); a.Level >= alarm.VetToday || a.Eaten != nil {
+		return "health"
+	}
+	says := t.hearAs(s, "").Says
+	if len(says) == 0 {
+		return ""
+	}
+	kinds := ""
+	for _, st := range says {
+		best := st.Readings[0]
+		if best.Intent == "health.signs" && t.Alarm(st.Text).Level < alarm.Watch || st.Do != read.Act || best.P < from || read.CostOf(best.Intent) == read.Reaches || t.early(best) || read.In("intent:not-apart", best.Intent) {
+			return ""
+		}
+		kinds += strings.Replace(kindOf(best), "urgent", "health", 1) + say.Where(read.CostOf(best.Intent) == read.Reads, "?") // "300 g rice. is it complete?"
+	}
+	return kinds
+}
+
+// clearFrom is how likely what a sentence says alone must be (our own choice).
+const clearFrom = 0.6
+
+// doEach does the parts of a message one after the other; a question that one of them asks
+// stands last. What means nothing as a whole is tried sentence by sentence.
+func (t *Turn) doEach(each [][]string) {
+	for _, part := range each {
+		if t.doPart(strings.Join(part, ". ")) {
+			continue
+		}
+		for _, s := range part {
+			if (len(part) == 1 || !t.doPart(s)) && (len(strings.Fields(s)) > fragment || len(t.slotsOf(s).Named()) > 0) {
+				t.Unused(s)
+			}
+		}
+	}
+	if len(t.Replies) == 0 {
+		t.NotUnderstood(t.Event.Text)
+	}
+}
+
+// doPart answers a part of a message, and reports whether it was understood.
+func (t *Turn) doPart(s string) bool {
+	if len(strings.Fields(s)) < fragment && len(t.slotsOf(s).Named()) == 0 && t.clearly(s, clearFrom) == "" {
+		return false // "ok good"
+	}
+	n, asks := len(t.Replies), t.Talk.Kind != ""
+	heard := t.As(s, func() bool {
+		return t.beside(func() bool {
+			if t.clearly(s, clearFrom) == "" { // no reader of what is told of dogs
+				return !t.fitsByChance(s) && Sentence(t, s) || Likeliest(t, s).Intent != "health.signs" && t.meant(s)
+			}
+			t.findIn(s)
+			return t.lost == ""
+		})
+	})
+	if !heard {
+		t.Replies, t.lost = t.Replies[:n], ""
+		return false
+	}
+	if says := t.hearAs(s, "").Says; len(says) > 0 {
+		if d := t.DogNamed(says[0].Readings[0].Slots["dog"]); d != nil {
+			t.Talk.Dog = d.ID // "Pip 19.4. she ate all of it"
+		}
+	}
+	if said := slices.Clone(t.Replies[n:]); asks && n > 0 {
+		t.Replies = slices.Concat(t.Replies[:n-1], said, t.Replies[n-1:n])
+	}
+	return true
+}
+
+// isOne reports that what a text says in several sentences is one thing.
+func (t *Turn) isOne(text string, sentences []string) bool {
+	if is, _ := t.Understand(sentences[0]); is.Intent == read.RenameRecipe || slices.ContainsFunc(sentences, func(s string) bool {
+		return read.Says("puts-right", s) || len(t.RecipeText(s).Lines) > 0 && IsLine(t, s)
+	}) {
+		return true // and what is asked of it
+	}
+	_, isNote := foodline.NoteText(text)
+	return isNote || read.Says("many-lines", text) || strings.Count(text, "\n") >= aList || t.reg.Forms[t.loaded.Kind].Verbatim != nil || t.opensAsOne(text) || len(t.RecipeText(text).Lines) > 1
+}
+
+// passedOver is what a sentence says that is to be recorded or answered, where nothing of its
+// kind is in this turn, nor all that it names.
+func (t *Turn) passedOver(text, part string) (best read.Reading, is bool) {
+	if len(strings.Fields(part)) < 2 || !say.HasLetters(part) || t.Alarm(part).Level > alarm.Watch || IsLine(t, part) {
+		return best, false
+	}
+	says := t.hearAs(part, "").Says
+	if len(says) != 1 || says[0].Do != read.Act {
+		return best, false
+	}
+	best = says[0].Readings[0]
+	kind, cost := kindOf(best), read.CostOf(best.Intent)
+	missed := t.unused(part)
+	named, other := len(missed) > 0, slices.ContainsFunc(missed, func(w string) bool { return t.DogNamed(w) != nil })
+	if cost == read.Reaches || t.early(best) || t.did(kind) && !other {
+		return best, false
+	}
+	if asked := t.Talk.Kind != "" || t.loaded.Kind != ""; asked && (best.P < surelyElse || strings.Contains(text, "\n") || slices.Contains([]string{t.Talk.Kind, t.loaded.Kind, "recipe", "bowl", "kcal"}, kind)) {
+		return best, false
+	}
+	a, ill := t.Alarm(text), t.did("health")
+	switch {
+	case read.IsQuestion(part):
+		return best, best.Intent != "help" && cost == read.Reads && !ill && a.Asked == nil && a.Food == nil && (named || t.Before != nil)
+	case best.Intent == "health.signs":
+		return best, t.Alarm(part).Level == alarm.Watch
+	case ill && (kind == "treat" || best.P < surelyElse):
+		return best, false
+	}
+	same := func(st read.Statement) bool { return kindOf(st.Readings[0]) == kind }
+	return best, cost == read.Writes && (named || !slices.ContainsFunc(t.heard(text).Says, same))
+}
+
+// kindOf is the kind of an intent.
+func kindOf(r read.Reading) string {
+	kind, _, _ := strings.Cut(r.Intent, ".")
+	return kind
+}
+
+// did reports that something of a kind of intent was recorded in this turn.
+func (t *Turn) did(kind string) bool {
+	done := say.Each(t.change.Also, func(d store.Done) string { return d.Kind })
+	return t.Before != nil && slices.ContainsFunc(append(done, t.change.Kind), func(did string) bool {
+		return slices.Contains(kindsOf[kind], strings.TrimPrefix(did, "did."))
+	})
+}
+
+// alsoDoes does what one sentence says beside what was answered; an open question stands
+// last. What is to be recorded and is not done at once is said as not used.
+func (t *Turn) alsoDoes(part string, best read.Reading) {
+	n, talk, before := len(t.Replies), t.Talk, t.written()
+	t.As(part, func() bool {
+		return t.beside(func() bool { return t.exact(part) || t.does(best, part) })
+	})
+	said := slices.Clone(t.Replies[n:])
+	switch asks := t.Talk.Kind != "" && t.Talk.Kind != talk.Kind; {
+	case t.written() == before && (!read.IsQuestion(part) || asks && talk.Kind != ""):
+		t.Talk, t.lost, said = talk, "", nil
+		t.Unused(part)
+		fallthrough
+	case talk.Kind != "" && n > 0:
+		t.Replies = slices.Concat(t.Replies[:n-1], said, t.Replies[n-1:n])
+	}
+}
+
+// written counts what the turn has changed so far.
+func (t *Turn) written() int {
+	return len(t.notes.added) + len(t.notes.removed) + len(t.abouts) + len(t.change.Also)
+}
+
+// kindsOf are by the kinds of intents the changes that record such.
+var kindsOf = map[string][]string{
+	"fed":       {"fed", "not-fed", "less", "other", "reminder-added"},
+	"treat":     {"treat", "fed"},
+	"supp":      {"given", "not-given", "reminder-added", "reminder-changed", "reminder-stopped", "stock", "note-done"},
+	"remind":    {"reminder-added", "reminder-changed", "reminder-stopped", "paused", "put-off", "quiet", "resumed", "moved", "feed-times", "note-done"},
+	"feedtimes": {"feed-times", "dog-changed", "meals"},
+	"weight":    {"weighed", "dog-added", "weighing-changed", "weighing-deleted"},
+	"dog":       {"dog-added", "dog-changed", "scored", "profile", "risk", "meals", "grown-weight", "sign"},
+	"goal":      {"goal", "dog-added"},
+	"kcal":      {"kcal-set", "kcal-applied", "kcal-kept"},
+	"health":    {"sign", "vet-saw", "well", "stool"},
+	"stool":     {"stool", "sign", "well"},
+	"recipe":    {"recipe-added", "recipe-changed", "recipe-noted", "recipe-stands", "eats"},
+	"batch":     {"packs", "freezer", "yield", "pot", "cup"},
+	"switch":    {"transition", "transition-hold", "transition-on", "transition-stopped"},
+	"rotation":  {"rotation", "rotation-stopped", "kept-days"},
+	"cost":      {"price", "price-gone", "currency"},
+	"shop":      {"shop-added", "shop-dropped", "shop-made", "shop-tick"},
+	"set":       {"units", "zone", "zone-of", "number"},
+}
