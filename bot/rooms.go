@@ -61,6 +61,7 @@ func rooms() *talk.Registry {
 			{Hear: day.HadBeside, Aside: true, Of: aTreat},
 			{Hear: weighing.ScoreWords},
 			{Hear: dogs.PutRight, Aside: true},
+			{Hear: weighing.GoalWords, Aside: true},
 			{Hear: weighing.KcalWords, Aside: true},
 			{Hear: weighing.WeighWords, Aside: true, Of: aWeight},
 			{Hear: talk.SayAgain},

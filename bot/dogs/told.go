@@ -171,6 +171,10 @@ func namesFood(t *talk.Turn, words string) bool {
 // DogFacts takes "she is spayed" and "no chicken for Pip" for what is to be
 // kept of a dog, where nothing else was understood.
 func DogFacts(t *talk.Turn, s string) bool {
+	led := s
+	if is := read.Without("asks-if-kept", s); is != s {
+		s = strings.TrimRight(is, " ?")
+	}
 	if _, due := read.DueAnswer(s, t.Names(), t.Event.At); due {
 		return false // "he had it" tells nothing of him
 	}
@@ -189,8 +193,12 @@ func DogFacts(t *talk.Turn, s string) bool {
 		d = talk.TheDog(t)
 	}
 	first, _ := talk.CutWord(strings.ToLower(told.Health))
-	switch {
-	case !ok || d == nil && talk.TalkedOf(t) == nil || read.In("of-giving", first):
+	switch breed := read.Find("is-a", s); {
+	case !ok && d != nil && breed != "" && read.IsBreed(breed):
+		t.Talk.Dog = d.ID
+		t.SayMsg("dog.breed", "dog", d.Name)
+		return true
+	case !ok || d == nil && talk.TalkedOf(t) == nil || read.In("of-giving", first) || led != s && told.Health != "":
 		return false
 	case d == nil:
 		talk.WhichDog(t)

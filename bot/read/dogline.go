@@ -36,18 +36,19 @@ func DogLine(text string, u planner.Units, now time.Time) (planner.Dog, []span.P
 // dogLine is the reading of one line.
 type dogLine struct {
 	matcher
-	now      time.Time
-	dog      planner.Dog
-	problems []span.Problem
-	health   []string
-	start    int // where words begin that are not yet placed
-	name     int // where the name begins
-	named    bool
-	bare     int     // the bare number after the name, or -1
-	well     int     // no illness is named from here back to the last feature
-	growing  int     // the word for a puppy or an old dog, or -1
-	shape    [2]int  // the words for a dog out of condition; empty where there are none
-	hours    float64 // of moving in a day, of all the walks that are told
+	now          time.Time
+	dog          planner.Dog
+	problems     []span.Problem
+	health       []string
+	start        int // where words begin that are not yet placed
+	name         int // where the name begins
+	named        bool
+	bare         int     // the bare number after the name, or -1
+	well         int     // no illness is named from here back to the last feature
+	growing      int     // the word for a puppy or an old dog, or -1
+	shape        [2]int  // the words for a dog out of condition; empty where there are none
+	hours        float64 // of moving in a day, of all the walks that are told
+	activitySaid bool    // in words, which count for more than hours
 }
 
 // read places every word of the line.
@@ -217,8 +218,8 @@ func (l *dogLine) problem(start, end int, code span.Code) int {
 // The order matters: "8 weeks pregnant" is no age.
 func (l *dogLine) feature(at int) int {
 	for _, f := range []func(int) int{
-		l.stageAt, l.sexAt, l.exclusionAt, l.notesAt, l.otherWeightAt, l.ownWeightAt, l.kcalAt, l.mealsAt, l.hoursAt,
-		l.scoreAt, l.bornAt, l.activityWordAt, l.growingAt, l.shapeAt,
+		l.stageAt, l.sexAt, l.activityWordAt, l.exclusionAt, l.notesAt, l.otherWeightAt, l.ownWeightAt, l.kcalAt, l.mealsAt, l.hoursAt,
+		l.scoreAt, l.bornAt, l.growingAt, l.shapeAt,
 	} {
 		if end := f(at); end > 0 {
 			return end

@@ -235,10 +235,10 @@ func (l *dogLine) sexAt(at int) int {
 
 func (l *dogLine) activityWordAt(at int) int {
 	a, end := l.activityAt(at)
-	if end == 0 || l.dog.Activity != "" {
+	if end == 0 || l.activitySaid {
 		return 0
 	}
-	l.dog.Activity = a
+	l.dog.Activity, l.activitySaid = a, true
 	return end
 }
 

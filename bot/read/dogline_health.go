@@ -259,7 +259,9 @@ func (l *dogLine) hoursAt(at int) int {
 		n, end = n*times, next
 	}
 	l.hours += n // "an hour in the morning, 30 min at night"
-	l.dog.Activity = ActivityOf(l.hours)
+	if !l.activitySaid {
+		l.dog.Activity = ActivityOf(l.hours)
+	}
 	return end
 }
 

@@ -79,7 +79,7 @@ func DogFacts(s string, n span.Names, u planner.Units, now time.Time) (dog strin
 	}
 	rest = language.Without("age-half", language.Pattern("fact-lead").ReplaceAllString(rest, ""))
 	facts, problems := DogLine("x, "+strings.TrimSuffix(rest, " for"), u, now)
-	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || facts.Stage != "" || len(facts.Excludes) > 0 || facts.Health != "" || facts.Condition > 0 || facts.StoresCopper
+	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || facts.Stage != "" || facts.Activity != "" || len(facts.Excludes) > 0 || facts.Health != "" || facts.Condition > 0 || facts.StoresCopper
 	return dog, facts, told && facts.Name == "x" && facts.Weight == 0 && len(problems) == 0
 }
 

@@ -32,6 +32,9 @@ func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 		d.Condition, _ = ScoreSaid(text)
 	}
 	d.Condition = cmp.Or(d.Condition, ScoreInWords(text))
+	if d.Activity == planner.ModerateCalm && language.Says("brisk-moves", text) {
+		d.Activity = planner.ModerateBrisk
+	}
 	if d.Sex == "" && !language.Says("names-vet", text) { // who may be the "he"
 		d.Sex = SexSaid(text)
 	}

@@ -37,7 +37,7 @@ func TestToldOfDog(t *testing.T) {
 		{"2 time for day", "", 0, 0, "", "", "", 0, 2},
 		{"shes called Poppy, 12 weeks old, 6.2kg, lab", "Poppy", 6.2, 0, planner.Female, "", "", 0, 0},
 		{"hes 11, neutered", "", 0, 11, planner.Male, planner.Yes, "", 0, 0},
-		{"Hi, I have Luna, a 4 year old spayed border collie, 18.5 kg, runs about 2 hours a day, 5/9, healthy, two meals a day, we live in Dublin", "Luna", 18.5, 4, planner.Female, planner.Yes, planner.ModerateCalm, 5, 2},
+		{"Hi, I have Luna, a 4 year old spayed border collie, 18.5 kg, runs about 2 hours a day, 5/9, healthy, two meals a day, we live in Dublin", "Luna", 18.5, 4, planner.Female, planner.Yes, planner.ModerateBrisk, 5, 2},
 		{"its for my dog Diesel, rottie 48kilos, 3yr old, entire male", "Diesel", 48, 3, planner.Male, planner.No, "", 0, 0},
 		{"all very active, 3+ hours a day", "", 0, 0, "", "", planner.HighActivity, 0, 0},
 	} {

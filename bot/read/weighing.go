@@ -188,6 +188,7 @@ func Weighing(text string, names span.Names, u planner.Units, now time.Time) (sa
 	}
 	s, said.Dog = withoutName(s, names)
 	s = strings.TrimSuffix(strings.Join(strings.Fields(s), " "), ".")
+	s = language.Without("bathroom-said", language.Without("weigh-tail", s))
 	if m := language.Pattern("bathroom").FindStringSubmatch(s); m != nil {
 		return said.difference(m[1], m[2], u, text)
 	}

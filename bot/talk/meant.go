@@ -250,7 +250,7 @@ func (t *Turn) early(r read.Reading) bool {
 
 // offerMeant asks which of the likeliest readings is meant.
 func (t *Turn) offerMeant(st read.Statement) bool {
-	some := slices.DeleteFunc(inFull(st.Readings, leastOffered), func(r read.Reading) bool {
+	some := slices.DeleteFunc(t.inFull(st.Readings, leastOffered), func(r read.Reading) bool {
 		return t.early(r) || r.Intent == "dog.remove" && !read.Says("removed", st.Text)
 	})
 	if len(some) == 0 || len(some) == 1 && some[0].Intent == "help" {
@@ -268,7 +268,7 @@ func (t *Turn) offerMeant(st read.Statement) bool {
 // the help.
 func OfferNearest(t *Turn, out *say.Reply, s string) {
 	if h := t.heard(s); len(h.Says) > 0 {
-		OfferAlso(t, out, s, inFull(h.Says[0].Readings, 0))
+		OfferAlso(t, out, s, t.inFull(h.Says[0].Readings, 0))
 	}
 	out.Offer(t.Button(msg("button.help"), "help"))
 }
@@ -281,17 +281,18 @@ func OfferAlso(t *Turn, out *say.Reply, s string, some []read.Reading) {
 
 func (t *Turn) offerReadings(out *say.Reply, some []read.Reading) {
 	for i, r := range some {
-		out.Offer(t.Button(r.InFull(), "meant", strconv.Itoa(i), t.Talk.Meant.By))
+		out.Offer(t.Button(t.ofSex(r.InFull()), "meant", strconv.Itoa(i), t.Talk.Meant.By))
 	}
 }
 
 // inFull are the readings that a sentence says in full, each sentence once.
-// Nobody is asked whether they mean that a dog died or that all is to go.
-func inFull(all []read.Reading, least float64) (some []read.Reading) {
+// Nobody is asked whether they mean that a dog died or that all is to go, or what no dog
+// of the household can weigh.
+func (t *Turn) inFull(all []read.Reading, least float64) (some []read.Reading) {
 	labels := map[string]bool{"": true}
 	for _, r := range all {
 		full := r.InFull()
-		if r.P < least || labels[full] || least == 0 && (r.Intent == "help" || read.CostOf(r.Intent) == read.Reaches) {
+		if r.P < least || labels[full] || t.unlikely(r) || least == 0 && (r.Intent == "help" || read.CostOf(r.Intent) == read.Reaches) {
 			continue
 		}
 		labels[full] = true

@@ -1,11 +1,13 @@
 package talk
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"time"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/planner"
 )
@@ -121,7 +123,7 @@ func (t *Turn) sayTaken(st read.Statement, out *say.Reply) {
 		return
 	}
 	out.Begin(msg("taken-as", "text", full))
-	others := slices.DeleteFunc(inFull(st.Readings[1:], leastOffered), func(r read.Reading) bool {
+	others := slices.DeleteFunc(t.inFull(st.Readings[1:], leastOffered), func(r read.Reading) bool {
 		return r.Intent == "help" || r.InFull() == full || slices.ContainsFunc(slices.Concat(out.Buttons...), func(b say.Button) bool { return b.Label == r.InFull() })
 	})
 	if len(others) > 0 {
@@ -137,4 +139,22 @@ func (t *Turn) As(part string, do func() bool) bool {
 	done := do()
 	t.Event.Text, t.typed = text, typed
 	return done
+}
+
+// unlikely reports that a weight is named that is half of, or half more than, what a dog of
+// the household weighs at most (our own choice), or less than nothing.
+func (t *Turn) unlikely(r read.Reading) bool {
+	weight := cmp.Or(r.Slots["weight"], r.Slots["target"])
+	w, err := span.BodyWeight(weight, t.Home.Units)
+	fits := func(d *planner.Dog) bool { return w >= d.Weight/2 && w <= d.Weight*3/2 }
+	return weight != "" && read.In("of-weighing", r.Intent) && len(t.Home.Dogs) > 0 && (err != nil || !slices.ContainsFunc(t.Living(), fits))
+}
+
+// ofSex is a sentence about a dog that it does not name, as it is said of a male one where
+// one is meant.
+func (t *Turn) ofSex(full string) string {
+	if d := TalkedOf(t); d == nil || d.Sex != planner.Male {
+		return full
+	}
+	return read.Without("of-her", full)
 }

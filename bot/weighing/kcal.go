@@ -11,6 +11,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/judge"
 )
 
 // saidKcal sets what a dog gets a day, as a sentence says.
@@ -18,6 +19,11 @@ func saidKcal(t *talk.Turn, d *planner.Dog, s read.Sentence, vet bool) {
 	k := s.Kcal
 	if s.Factor > 0 {
 		k = nutrition.Kcal(math.Round(float64(planner.AmountOf(*d, t.Event.At).Kcal)*s.Factor/5) * 5)
+	}
+	h, _, posts := Judge(t, d)
+	if start, _ := planStart(t, d, h, posts); !vet && start > 0 && say.Kcal(start) == say.Kcal(k) && judge.GoalOf(*d, t.Event.At) == planner.LoseGoal {
+		startPlan(t, d)
+		return
 	}
 	setKcal(t, d, k, vet, false)
 	if !d.InForce.Since.Equal(t.Event.At) { // it was not set

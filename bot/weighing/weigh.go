@@ -64,7 +64,7 @@ func WeighWords(t *talk.Turn, s string) bool {
 			return true
 		}
 		if mayBeYears(t, s, all) {
-			t.SayMsg("weigh.or-years", "dog", t.Dog(all[0].Dog).Name, "n", say.Trim(float64(all[0].Weight), 1))
+			sayOrYears(t, t.Dog(all[0].Dog), all[0].Weight)
 			return true
 		}
 		weighAll(t, all)
@@ -85,10 +85,12 @@ func WeighWords(t *talk.Turn, s string) bool {
 		if is, _ := t.Understand(s); named && is.Intent == read.AtePart && !fits(t, t.Dog(said.Dog), said.Weight, t.Event.At) {
 			return false // "Otto had 300 g": of food
 		}
-		if named {
-			weigh(t, t.Dog(said.Dog), weighed{weight: said.Weight})
+		d, w := t.Dog(said.Dog), weighed{weight: said.Weight}
+		if of := read.Find("she-weighs", s); of != "" && !named {
+			d = talk.TheDog(t)
+			w.weight, _ = span.BodyWeight(of, t.Home.Units)
 		}
-		return named
+		return d != nil && w.weight > 0 && weighOrYears(t, d, w, s)
 	}
 	if err != nil {
 		if !askYear(t, said, err) {
@@ -96,7 +98,13 @@ func WeighWords(t *talk.Turn, s string) bool {
 		}
 		return true
 	}
-	if d := t.Dog(said.Dog); d != nil {
+	d := t.Dog(said.Dog)
+	if d == nil && read.Says("she-weighs", s) {
+		d = talk.TheDog(t)
+	}
+	if d != nil && (said.Day.IsZero() || said.Day == t.Date()) && said.Way == "" {
+		return weighOrYears(t, d, weighingOf(t, said), s)
+	} else if d != nil {
 		weigh(t, d, weighingOf(t, said))
 	} else {
 		weighSome(t, weighingOf(t, said))
@@ -112,21 +120,6 @@ func saidWeight(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 		return
 	}
 	weigh(t, d, weighed{weight: s.Weight})
-}
-
-// mayBeYears reports that what reads as the weights of several dogs may be their
-// ages: whole numbers without a unit, of which one is no likely weight ("fern is 6 and
-// dot is 9").
-func mayBeYears(t *talk.Turn, s string, all []read.WeighingSaid) bool {
-	if read.Says("weight", s) || slices.ContainsFunc(all, func(w read.WeighingSaid) bool {
-		return w.Weight > planner.OldestDog || w.Weight != nutrition.Kilograms(int(w.Weight))
-	}) {
-		return false
-	}
-	return slices.ContainsFunc(all, func(w read.WeighingSaid) bool {
-		d := t.Dog(w.Dog)
-		return unlikely(t, d, weighingOf(t, w)).Unlikely
-	})
 }
 
 // weighingOf is what was said on its way into the journal.
@@ -194,6 +187,13 @@ func weighSome(t *talk.Turn, w weighed) {
 	if len(t.Home.Dogs) == 1 {
 		weigh(t, &t.Home.Dogs[0], w)
 		return
+	}
+	if sex := read.SexSaid(t.AsTyped()); sex != "" {
+		of := slices.DeleteFunc(t.Living(), func(d *planner.Dog) bool { return d.Sex != sex && d.Sex != "" })
+		if len(of) == 1 && fits(t, of[0], w.weight, w.at) { // "hes 30.4 on sunday"
+			weigh(t, of[0], w)
+			return
+		}
 	}
 	if asked := askedToWeigh(t); len(asked) == 1 && fits(t, asked[0], w.weight, w.at) {
 		weigh(t, asked[0], w)
