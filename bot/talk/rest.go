@@ -7,6 +7,7 @@ import (
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/slots"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/store"
@@ -43,19 +44,20 @@ func (t *Turn) partsOf(text string, sentences []string, from float64) (each [][]
 		return nil
 	}
 	worst := t.Alarm(text)
-	last, kinds := "", map[string]bool{}
+	last, dog, kinds := "", "", map[string]bool{}
 	for _, s := range sentences {
 		s = read.Without("leads-on", s)
 		kind := t.clearly(s, from)
+		of := say.Where(kind != "" && !ofIt[kind] || kind == "health", t.oneDog(s))
 		switch {
 		case ofIt[last] && read.IsQuestion(s) && read.Says("asks-of-it", s) && len(t.slotsOf(s).Named()) == 0:
 			each[len(each)-1] = append(each[len(each)-1], s)
 		case (worst.Asked != nil || worst.Food != nil) && ofDanger[kind]:
 			return nil
 		case kind != "":
-			kinds[kind] = true
-			if last != kind {
-				each, last = append(each, []string{s}), kind
+			kinds[kind+of] = true
+			if last != kind || dog != of && of != "" {
+				each, last, dog = append(each, []string{s}), kind, of
 				continue
 			}
 			fallthrough
@@ -80,6 +82,18 @@ var ofIt = map[string]bool{"supp": true, "treat": true, "health": true}
 
 // ofDanger are the kinds of what is told beside a question about a danger and may be of it.
 var ofDanger = map[string]bool{"treat": true, "fed": true, "health": true, "undo": true}
+
+// oneDog is the dog that a sentence names, empty where it names several or none.
+func (t *Turn) oneDog(s string) (id string) {
+	for _, n := range t.slotsOf(s).Named() {
+		if d := t.DogNamed(n.Text); n.Kind == slots.Dog && (d == nil || id != "" && id != d.ID) {
+			return ""
+		} else if n.Kind == slots.Dog {
+			id = d.ID
+		}
+	}
+	return id
+}
 
 // goesOn reports that a sentence, which alone means nothing clear, goes on with the one
 // before.
