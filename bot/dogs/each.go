@@ -32,7 +32,7 @@ func EachTold(t *talk.Turn, s string) bool {
 // all, or no facts are.
 func toldOfEach(t *talk.Turn, s string, asked *planner.Dog) (told []read.Told) {
 	names := t.Names()
-	if a := t.Alarm(s); len(s) > mostIntroduced || asksIn(s) || a.Signs || a.Past || a.Took || a.Stranger || len(a.Unhad) > 0 || read.Says("wishes", s) || len(t.RecipeText(s).Lines) > 0 {
+	if a := t.Alarm(s); len(s) > mostIntroduced || asksIn(s) || a.Signs || a.Past || a.Took && a.Eaten != nil || a.Stranger || len(a.Unhad) > 0 || read.Says("wishes", s) || len(t.RecipeText(s).Lines) > 0 {
 		return nil
 	}
 	for _, n := range read.NewNames(s, names, false) {
@@ -52,7 +52,7 @@ func toldOfEach(t *talk.Turn, s string, asked *planner.Dog) (told []read.Told) {
 	facts := false
 	for _, d := range read.OfEach(s, names.Dogs, t.Home.Units, t.Event.At) {
 		switch tells := read.TellsFacts(d.Dog, d.Text); {
-		case tells || d.Weight > 0:
+		case tells || d.Weight > 0 || read.SaysHealthy(d.Text):
 			facts, told = facts || tells, append(told, d)
 		case asked == nil || d.Name != asked.Name && d.Name != asked.ID:
 			return nil
@@ -73,6 +73,9 @@ func takeTold(t *talk.Turn, told read.Told) {
 			told.Sex = ""
 		}
 		n := len(t.Replies)
+		if read.SaysHealthy(told.Text) && classed(t, []string{d.ID}, "healthy") {
+			return
+		}
 		if takeFacts(t, d, told.Dog); len(t.Replies) == n {
 			showDog(t, d, msg("dog.as-told"))
 		}

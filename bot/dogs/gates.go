@@ -175,11 +175,18 @@ func ClassWords(t *talk.Turn, s string) bool {
 
 // classed notes of some dogs what each is, where that is not known.
 func classed(t *talk.Turn, ids []string, said string) bool {
+	if known := slices.Clone(ids); said == "healthy" && read.SaysOneOf(t.AsTyped(), "healthy-words") && !read.SaysOneOf(t.AsTyped(), "again-words") {
+		for _, id := range slices.DeleteFunc(known, func(id string) bool {
+			return !t.Dog(id).Classed() || t.Dog(id).Health != "" || len(UnseenSigns(t, t.Dog(id), HeldDays)) > 0
+		}) {
+			showDog(t, t.Dog(id), msg("dog.as-told"))
+		}
+	}
 	ids = slices.DeleteFunc(ids, func(id string) bool { return t.Dog(id).Classed() })
 	for _, id := range ids {
 		pressClass(t, []string{id, said})
 	}
-	return len(ids) > 0
+	return len(t.Replies) > 0
 }
 
 // Diabetic is what is said where a meal of a diabetic dog was left out.
