@@ -161,6 +161,7 @@ func TellsFacts(d planner.Dog, words string) bool {
 // that no reader takes those that are left out for what is told: "everyone had breakfast
 // but not Fern" is "Pip and Nala had breakfast".
 func Spelled(s string, n span.Names) string {
+	s = plainly(s, n)
 	if strings.Contains(s, "\n") {
 		return s
 	}
@@ -172,6 +173,18 @@ func Spelled(s string, n span.Names) string {
 		s = m[1] + "left " + m[2] // "ate all but the liver" tells of no liver
 	}
 	return othersNamed(language.Without("weekend-days", s), "every-day", weekdays)
+}
+
+// plainly writes "and" in full, and calls the evening's meal dinner: "Pip's tea".
+func plainly(s string, n span.Names) string {
+	s = language.Without("short-and", s)
+	if language.Says("tea-drunk", s) {
+		return s
+	}
+	for _, m := range slices.Backward(span.Mentions(s, n.Dogs)) {
+		s = s[:m.To] + language.Without("tea-of", s[m.To:])
+	}
+	return language.Without("tea-meal", s)
 }
 
 // weekdays are the days of the week by their names.

@@ -181,9 +181,6 @@ func refusedFirst(foods []string) {
 
 // dangerous reports that dogs must not eat something of a stretch.
 func (m *matcher) dangerous(start, end int) bool {
-	if m.Word(end-1) == "tea" && language.In("theirs", m.Word(end-2)) && !SaysOneOf(m.Text, "drinking") {
-		return false // the evening's meal: "gave Pip his tea"
-	}
 	if text, named := m.withoutNames(start, end); named {
 		return nutrition.FindRefusal(text) != nil
 	}
