@@ -37,6 +37,7 @@ func rooms() *talk.Registry {
 			{Hear: recipes.KeptTooLong, Aside: true},
 			{Hear: day.DoseAsked, Aside: true},
 			{Hear: urgent.DangerAsked, Aside: true, Of: danger},
+			{Hear: remind.EndWords, Aside: true},
 			{Hear: remind.Orders, Aside: true},
 			{Hear: remind.OtherDose, Aside: true, Of: aDose},
 			{Hear: recipes.LineChanges, Aside: true, Of: aLine},

@@ -1,7 +1,6 @@
 package recipes
 
 import (
-	"cmp"
 	"slices"
 	"strings"
 	"unicode"
@@ -217,12 +216,14 @@ func LoneLine(t *talk.Turn, s string) bool {
 	if words := strings.Fields(strings.ToLower(s)); len(words) == 2 && read.In("counted-times", words[1]) {
 		return false // "2 years" is no pear
 	}
+	s = read.Without("reminder-closes", s) // "told to give it with the oil"
 	got := t.RecipeText(s)
 	if len(got.Lines) == 0 || len(got.Problems) > 0 {
 		return false
 	}
-	r := talk.TheRecipe(t, nil)
-	dose := len(got.Lines) == 1 && got.Lines[0].Dose != nil && len(t.Home.Dogs) > 0 && saysHowOften(t, s)
+	r, l := talk.TheRecipe(t, nil), got.Lines[0]
+	given := l.Dose != nil || l.Ingredient != nil && say.Dosed(t.Foods.Food(l.Ingredient.Food))
+	dose := len(got.Lines) == 1 && given && len(t.Home.Dogs) > 0 && saysHowOften(t, s)
 	if r == nil && !dose {
 		return TakePasted(t, s)
 	}
@@ -248,22 +249,24 @@ func saysHowOften(t *talk.Turn, s string) bool {
 	return err == nil && (w.Repeats || w.Monthly)
 }
 
-// takeWhere takes the answer to where a lone line belongs.
+// takeWhere takes the answer to where a lone line belongs. With "remind me" may come when it
+// is given: "remind me, next one wednesday".
 func takeWhere(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	lines := strings.Join(d.Open, "\n")
-	what := cmp.Or(in.Press, read.SaidKind("where-said", in.Text))
+	r, both := t.Recipe(d.ID), read.Says("where-both", in.Text)
 	switch {
-	case what == "add":
-		if r := t.Recipe(d.ID); r != nil {
+	case (both || in.Press == "remind" || read.Says("where-remind", in.Text)) && saysHowOften(t, lines):
+		if both && r != nil {
 			addLines(t, r, lines)
-			return
 		}
-		t.SayMsg("press.gone")
-	case what == "new":
-		takePaste(t, RecipeDraft{}, lines)
-	case what == "remind" && saysHowOften(t, lines):
 		t.EndDialogue()
-		t.GoTo(read.Sentence{Intent: read.Remind, Words: "give " + lines})
+		t.GoTo(read.Sentence{Intent: read.Remind, Words: strings.TrimSpace("give " + lines + " " + read.Find("where-when", in.Text))})
+	case (in.Press == "add" || read.Says("where-add", in.Text)) && r != nil:
+		addLines(t, r, lines)
+	case in.Press == "new" || read.Says("where-new", in.Text):
+		takePaste(t, RecipeDraft{}, lines)
+	case talk.IsYes(in.Text):
+		LoneLine(t, lines)
 	default:
 		t.EndDialogue()
 		t.RouteWords(in.Text)

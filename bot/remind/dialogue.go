@@ -89,6 +89,10 @@ func remindDialogue(t *talk.Turn, d remindDraft, in talk.Answer) {
 		t.Gone()
 		return
 	}
+	if d.New && s.Name == "text" {
+		takeOfWhat(t, d, in)
+		return
+	}
 	if !d.New {
 		d.R = *t.Reminder(d.R.ID) // as it is now: another carer may have changed it
 	}
@@ -262,15 +266,36 @@ func seriesOf(w span.When) span.When {
 	return w
 }
 
-func askRemindText(t *talk.Turn, _ *remindDraft) { t.SayMsg("remind.ask-text").Offer(t.StopButton()) }
+func askRemindText(t *talk.Turn, d *remindDraft) {
+	t.SayMsg(say.Choose(d.New, "remind.of-what", "remind.ask-text")).Offer(t.StopButton())
+}
 
 func takeRemindText(_ *talk.Turn, d *remindDraft, in talk.Answer) string {
 	text := say.Short(in.Value())
-	if text == "" {
+	if read.Says("no-name", text) {
 		return msg("remind.of-what")
 	}
 	d.R.Text = text
 	return ""
+}
+
+// takeOfWhat takes what a new reminder is of, of which it may be known when.
+func takeOfWhat(t *talk.Turn, d remindDraft, in talk.Answer) {
+	r, err := read.ReminderText(in.Text, t.Names(), t.Event.At)
+	switch when := err == nil && r.When.Said(); {
+	case err != nil || read.Says("no-name", r.Text) || talk.IsNotSure(in.Text) || talk.Interrupted(t, in):
+		if when {
+			d.When = r.When
+		}
+		t.Again(func() { askRemind(t, d, "text") })
+	case when:
+		t.EndDialogue()
+		answerRemind(t, read.Sentence{Words: in.Text})
+	default:
+		t.EndDialogue()
+		r.When = d.When
+		makeReminder(t, r, in.Text)
+	}
 }
 
 // remindAgain asks the open question about a reminder once more.

@@ -125,7 +125,12 @@ func takeTwice(t *talk.Turn, d remindDraft, in talk.Answer) {
 		t.EndDialogue()
 		t.InPlace(t.SayMsg("dialogue.stopped"))
 	default:
-		if have != nil && !(in.Press == "" && t.Aside(in.Text)) {
+		switch {
+		case in.Press == "" && t.Aside(in.Text):
+		case have == nil:
+			t.EndDialogue()
+			t.RouteWords(in.Text)
+		default:
 			askTwice(t, d, have)
 		}
 	}

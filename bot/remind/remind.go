@@ -124,10 +124,6 @@ func remindThaw(t *talk.Turn, r read.Reminder) bool {
 // remindNote makes a reminder of anything that has no answer of its own.
 func remindNote(t *talk.Turn, r read.Reminder) {
 	text := say.Short(r.Text)
-	if word := strings.ToLower(text); word == "" || word == "me" || word == "us" {
-		t.SayMsg("remind.of-what")
-		return
-	}
 	if d := talk.TheDog(t); d != nil && r.Dog == "" && r.Pronoun {
 		r.Dog = d.ID
 	}
@@ -140,6 +136,11 @@ func remindNote(t *talk.Turn, r read.Reminder) {
 		}
 	}
 	draft := remindDraft{New: true, R: planner.Reminder{Kind: planner.NoteReminder, Dog: r.Dog, Text: text}, When: r.When}
+	if read.Says("no-name", text) {
+		draft.R.Text = ""
+		askRemind(t, draft, "text")
+		return
+	}
 	if read.Says("by-vet", t.AsTyped()) {
 		draft.done("sure")
 	}

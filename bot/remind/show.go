@@ -150,6 +150,22 @@ func answerStop(t *talk.Turn, s read.Sentence) {
 	listReminders(t, msg("remind.none-about", "text", say.Short(s.Words)))
 }
 
+// EndWords ends the reminder that a text asks to be rid of, and reports whether it names
+// one: "get rid of that flea one", "no, delete clip nails".
+func EndWords(t *talk.Turn, s string) bool {
+	m := read.Pattern("asks-end").FindStringSubmatch(s)
+	if m == nil || t.RecipeSaid(m[1]) != nil {
+		return false
+	}
+	found := slices.DeleteFunc(About(t, m[1]), func(r *planner.Reminder) bool {
+		return m[2] == "" && !strings.EqualFold(talk.ReminderTitle(t, r), m[1])
+	})
+	if len(found) > 0 {
+		stopOf(t, found)
+	}
+	return len(found) > 0
+}
+
 // stopOf stops the one reminder that is meant, or asks which.
 func stopOf(t *talk.Turn, found []*planner.Reminder) {
 	if len(found) == 1 {

@@ -85,8 +85,8 @@ func DoseIs(t *talk.Turn, r *planner.Reminder, words string) bool {
 	if strings.Contains(low, name[1:]) || low != "" && strings.Contains(name, " "+low) || strings.Contains(low, strings.ReplaceAll(r.Dose.Food, "-", " ")) {
 		return true
 	}
-	found := t.Foods.Find(words) // by another of its names: "fish oil"
-	return found.Food != nil && found.Food.Key == r.Dose.Food
+	found := t.Foods.Find(words) // by another of its names
+	return found.Food != nil && found.Food.Key == r.Dose.Food || low == "fish oil" && read.In("fish-oils", name[1:])
 }
 
 // DosesNamed are the reminders of doses that some words name, of the dogs
