@@ -27,7 +27,7 @@ func Bowl(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 	}
 	n := planner.AmountOf(*d, t.Event.At)
 	if id, _ := planner.RecipeOn(t.Home, d.ID, t.Date()); r == nil || r.ID == id { // what it eats today, maybe beside other food
-		asked := talk.BowlAsked{Dog: d, LeftOut: r == nil && mealLeftOut(t, d)}
+		asked := talk.BowlAsked{Dog: d, LeftOut: r == nil && mealLeftOut(t, d) || NamesMeal(t)}
 		if t.Happened(&asked); asked.Taken {
 			return
 		}
@@ -62,14 +62,22 @@ func Bowl(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 	t.Happened(&talk.BowlShown{Dog: d, Recipe: r, Out: out})
 }
 
+// Barred says why a dog gets no amounts of a recipe, and reports whether that is so.
+func Barred(t *talk.Turn, d *planner.Dog, r *planner.Recipe) bool {
+	if dogs.SignHeld(t, d, r) || balance.ToBeCooked(t, r) {
+		return true
+	}
+	far := balance.FarOver(t, d, r)
+	if far != "" {
+		balance.OfferMissing(t, t.Say(say.Whole(far)), d, r, far)
+	}
+	return far != ""
+}
+
 // ForDog says a dog's bowl of a recipe with what is amiss with it, or why none is
 // made; then it returns nil.
 func ForDog(t *talk.Turn, d *planner.Dog, r *planner.Recipe, n planner.Need) *say.Reply {
-	if dogs.SignHeld(t, d, r) || balance.ToBeCooked(t, r) {
-		return nil
-	}
-	if far := balance.FarOver(t, d, r); far != "" {
-		balance.OfferMissing(t, t.Say(say.Whole(far)), d, r, far)
+	if Barred(t, d, r) {
 		return nil
 	}
 	failing := balance.Failing(t, d, r)

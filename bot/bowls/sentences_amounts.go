@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/balance"
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -37,6 +38,13 @@ func answerBowl(t *talk.Turn, s read.Sentence) {
 	if r != nil && mealLeftOut(t, d) && len(t.Replies) > before {
 		t.Replies[before].Begin(msg("bowl.left-out", "dog", d.Name))
 	}
+}
+
+// NamesMeal reports that one meal of today is asked for: "how much for his dinner".
+func NamesMeal(t *talk.Turn) bool {
+	s := t.OfDays()
+	w, err := span.WhenText(s, t.Event.At)
+	return read.Says("meal-asked", s) && !read.NamesBothMeals(s) && err == nil && (w.On.IsZero() || w.On == t.Date())
 }
 
 // mealLeftOut reports that a meal of today is noted as left out, perhaps before.

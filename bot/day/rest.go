@@ -3,33 +3,48 @@ package day
 import (
 	"slices"
 
+	"bowlwright/bot/balance"
+	"bowlwright/bot/bowls"
+	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
 )
 
 // sayRest says what of today a dog is still to be fed, where a meal of it was left
-// out.
+// out, or of the one meal that is asked for what it is.
 func sayRest(t *talk.Turn, d *planner.Dog) {
 	var told []string
 	var blocks []say.Block
 	var open []say.Button
+	one, times, r := bowls.NamesMeal(t), d.MealTimes(), mealRecipe(t, d, t.Date())
+	if one && r != nil && bowls.Barred(t, d, r) {
+		return
+	}
+	_, part, _ := read.DayAsked(t.OfDays(), t.Event.At)
 	for i, m := range restOf(t, d) {
-		when := d.MealTimes()[i].String()
+		when, fed := times[i].String(), m.entry.Kind != ""
+		if one && !slices.Contains(part.Of(times), times[i]) {
+			continue
+		}
 		switch {
-		case m.entry.Kind != "":
+		case fed:
 			told = append(told, msg("rest.done", "when", when, "how", msg("fed.word-"+string(m.entry.Kind))))
-		case t.Event.At.Sub(m.at) > fedWindow:
+		case !one && t.Event.At.Sub(m.at) > fedWindow:
 			told = append(told, msg("rest.done", "when", when, "how", msg("fed.not-recorded")))
-		default:
-			more, _ := mealBlocks(t, d, t.Date(), i)
-			blocks = append(blocks, more...)
-			if m.due.ID != "" {
-				open = append(open, talk.DueButton(t, msg("button.fed-meal", "dog", d.Name, "when", when), "fed", m.due))
-			}
+		}
+		if fed && !one || !one && t.Event.At.Sub(m.at) > fedWindow {
+			continue
+		}
+		more, _ := mealBlocks(t, d, t.Date(), i)
+		if blocks = append(blocks, more...); m.due.ID != "" && !fed {
+			open = append(open, talk.DueButton(t, msg("button.fed-meal", "dog", d.Name, "when", when), "fed", m.due))
 		}
 	}
 	last := msg(say.Choose(len(blocks) == 0, "rest.nothing", "rest.only"), "dog", d.Name, "meals", say.List(told))
+	if one {
+		last = say.JoinParas(say.Where(len(told) > 0, say.List(told)+"."), balance.StillFailing(t, d, r, balance.Failing(t, d, r)))
+	}
 	out := t.Say(append(blocks, say.Para(last))...).Offer(open...)
 	if id, _ := planner.RecipeOn(t.Home, d.ID, t.Date()); t.Recipe(id) != nil {
 		out.Offer(t.Button(msg("button.whole-day"), "bowl", "recipe", d.ID, id))

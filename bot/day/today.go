@@ -27,11 +27,14 @@ func Today(t *talk.Turn) {
 	switch {
 	case len(t.Home.Dogs) == 0:
 		t.SayMsg("today.no-dogs").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
-	case slices.ContainsFunc(t.Home.Reminders, ofDay):
+	case slices.ContainsFunc(t.Home.Reminders, ofDay) && !bowls.NamesMeal(t):
 		sayDay(t)
 	default:
-		for _, d := range t.Dogs() {
-			bowls.Bowl(t, d, nil)
+		_, _, named := talk.DogsIn(t, t.AsTyped())
+		for _, d := range t.Living() {
+			if len(named) == 0 || slices.Contains(named, d) {
+				bowls.Bowl(t, d, nil)
+			}
 		}
 	}
 }

@@ -181,9 +181,13 @@ func plainly(s string, n span.Names) string {
 	if language.Says("tea-drunk", s) {
 		return s
 	}
-	for _, m := range slices.Backward(span.Mentions(s, n.Dogs)) {
-		s = s[:m.To] + language.Without("tea-of", s[m.To:])
-	}
+	s = language.Pattern("tea-of").ReplaceAllStringFunc(s, func(whose string) string {
+		of := func(d span.Named) bool { return strings.EqualFold(language.Find("tea-of", whose), d.Name) || span.Fold(whose) == span.Fold(d.Name)+"s tea" }
+		if slices.ContainsFunc(n.Dogs, of) {
+			return strings.TrimSuffix(whose, "tea") + "dinner"
+		}
+		return whose
+	})
 	return language.Without("tea-meal", s)
 }
 

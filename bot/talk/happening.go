@@ -155,8 +155,8 @@ type (
 		Said   string
 	}
 
-	// BowlAsked: a dog's bowl of today is asked for, of which a meal was left out
-	// where leftOut says so. taken says that it is another's to say.
+	// BowlAsked: a dog's bowl of today is asked for, of which a meal was left out, or
+	// one alone is asked for, where leftOut says so. taken says that it is another's to say.
 	BowlAsked struct {
 		Dog     *planner.Dog
 		LeftOut bool
