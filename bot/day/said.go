@@ -210,7 +210,11 @@ func openDue(t *talk.Turn, said read.DueSaid, kinds ...planner.ReminderKind) (op
 	if len(kinds) == 1 && kinds[0] == planner.SupplementReminder {
 		window = doseWindow // a dose may be told of the day after
 	}
-	all := planner.AgendaWithMeals(t.Home, now.Add(-window), now)
+	until, both := now, said.Act == read.SaidGiven && said.All
+	if both {
+		until = now.Add(fedWindow) // "gave both", of which one is due in a moment
+	}
+	all := planner.AgendaWithMeals(t.Home, now.Add(-window), until)
 	if said.Act != read.SaidLater || said.Minutes > 0 {
 		all = append(all, putOffNow(t)...)
 		slices.SortStableFunc(all, func(a, b planner.Occurrence) int { return saidAt(t, a).Compare(saidAt(t, b)) })
@@ -224,7 +228,7 @@ func openDue(t *talk.Turn, said read.DueSaid, kinds ...planner.ReminderKind) (op
 		case said.Thing != "" && !remind.DoseIs(t, r, said.Thing), slices.Contains(said.But, r.ID):
 		case slices.ContainsFunc(open, func(p planner.Occurrence) bool { return p.Reminder == o.Reminder }):
 		case len(talk.Answered(t, o)) > 0:
-		case len(open) > 0 && saidAt(t, open[0]).Sub(saidAt(t, o)) > sameTime:
+		case len(open) > 0 && saidAt(t, open[0]).Sub(saidAt(t, o)) > sameTime && !both:
 			return open
 		default:
 			open = append(open, o)

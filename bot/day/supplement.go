@@ -2,6 +2,8 @@ package day
 
 import (
 	"cmp"
+	"slices"
+	"strings"
 	"time"
 
 	"bowlwright/bot/read"
@@ -105,6 +107,40 @@ func give(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, at time.Time,
 	}
 	out := talk.SayDone(t, say.JoinParas(msg("due.done", "what", about, "how", talk.EntryText(t, e)), before, moved, stock))
 	offerKeep(t, out, o, keep)
+}
+
+// MissedAsked answers whether a dose that was missed is to be given now, by the rule of its
+// series, and records nothing: "he missed his vit E, give it today then?".
+func MissedAsked(t *talk.Turn, s string) bool {
+	thing := read.Find("missed-asked", s)
+	fits := remind.GivenNamed(t, read.WithoutWhen(thing), read.DogsOf(s, t.Names()))
+	if thing == "" || len(fits) != 1 || fits[0].Dose == nil || t.Alarm(s).Signs {
+		return false
+	}
+	r := fits[0]
+	o, today, what := doseNow(t, r, t.Event.At), todayOf(t, r), talk.DoseAmount(t, talk.DoseOf(t, r))
+	done := slices.ContainsFunc(talk.Answered(t, o), func(e planner.Entry) bool { return e.Kind == planner.Given })
+	shift, _ := planner.NextAfterMiss(r, today)
+	day, _, named := read.DayAsked(strings.NewReplacer(" today", "", " tonight", "").Replace(s), t.Event.At)
+	on, missed := "", ""
+	if named {
+		on, missed = " "+msg("missed.on", "day", say.DayText(day)), " "+msg("missed.for", "day", say.DayText(day))
+	}
+	var out *say.Reply
+	switch {
+	case done:
+		t.Say(say.Para(msg("missed.done", "what", what, "on", on)), say.Para(nextText(t, r, t.Event.At)))
+		return true
+	case r.Rule() == planner.ShiftMissed && r.Schedule.EveryDays > 1:
+		out = t.SayMsg("missed.give", "what", what, "for", missed, "day", say.DayText(shift), "n", r.Schedule.EveryDays)
+	case r.Schedule.On(today):
+		out = t.SayMsg("missed.today", "what", what, "on", on)
+	default:
+		t.Say(say.Para(msg("missed.leave", "what", what, "on", on)), say.Para(nextText(t, r, t.Event.At)))
+		return true
+	}
+	out.Offer(talk.DueButton(t, msg("button.given"), "given", o))
+	return true
 }
 
 // alreadyGiven says so where what a reminder is of was given or done: a dose is never doubled.

@@ -289,7 +289,7 @@ func answerFed(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 
 // clocksFed are the times that words say a dog was fed at; none where they say none.
 func clocksFed(t *talk.Turn, d *planner.Dog, words string) []planner.Clock {
-	times, err := span.Clocks(read.WithoutWhen(words))
+	times, err := span.Clocks(read.WithoutWhen(read.HalfTold(words, t.Event.At)))
 	if err != nil {
 		return nil
 	}

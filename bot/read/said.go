@@ -1,6 +1,7 @@
 package read
 
 import (
+	"errors"
 	"regexp"
 	"slices"
 	"strings"
@@ -135,6 +136,7 @@ func GivenParts(s string, n span.Names) (all []Had) {
 // still to come.
 func GivenWhen(s string, now time.Time, fallback planner.Clock) (at time.Time, day planner.Date, ok bool) {
 	day, _, _ = DayAsked(s, now)
+	s = HalfTold(s, now)
 	clock, told := fallback, false
 	if w, err := span.WhenText(askedDay.ReplaceAllString(s, " "), now); err == nil && len(w.Times) == 1 {
 		clock, told = w.Times[0], true
@@ -145,6 +147,23 @@ func GivenWhen(s string, now time.Time, fallback planner.Clock) (at time.Time, d
 	}
 	at = planner.Instant(day, clock, now.Location())
 	return at, day, !at.After(now)
+}
+
+// HalfTold is a text that tells of what has been with a time in figures of which it leaves
+// the half of the day open: the last that has been, "fed at half 7".
+func HalfTold(s string, now time.Time) string {
+	var p span.Problem
+	if _, err := span.WhenText(s, now); !errors.As(err, &p) || p.Code != span.UnclearTime {
+		return s
+	}
+	half, evening, ok := span.Halves(p.Part)
+	if !ok {
+		return s
+	}
+	if evening <= planner.ClockOf(now) {
+		half = evening
+	}
+	return span.WithClock(s, p.Part, half)
 }
 
 // Courtesy is what a text is that asks and tells nothing.

@@ -175,14 +175,16 @@ func Spelled(s string, n span.Names) string {
 	return othersNamed(language.Without("weekend-days", s), "every-day", weekdays)
 }
 
-// plainly writes "and" in full, and calls the evening's meal dinner: "Pip's tea".
+// plainly writes "n" and "em" in full, and calls the evening's meal dinner: "Pip's tea".
 func plainly(s string, n span.Names) string {
-	s = language.Without("short-and", s)
+	s = language.Without("hurried", s)
 	if language.Says("tea-drunk", s) {
 		return s
 	}
 	s = language.Pattern("tea-of").ReplaceAllStringFunc(s, func(whose string) string {
-		of := func(d span.Named) bool { return strings.EqualFold(language.Find("tea-of", whose), d.Name) || span.Fold(whose) == span.Fold(d.Name)+"s tea" }
+		of := func(d span.Named) bool {
+			return strings.EqualFold(language.Find("tea-of", whose), d.Name) || span.Fold(whose) == span.Fold(d.Name)+"s tea"
+		}
 		if slices.ContainsFunc(n.Dogs, of) {
 			return strings.TrimSuffix(whose, "tea") + "dinner"
 		}
