@@ -210,11 +210,7 @@ func openDue(t *talk.Turn, said read.DueSaid, kinds ...planner.ReminderKind) (op
 	if len(kinds) == 1 && kinds[0] == planner.SupplementReminder {
 		window = doseWindow // a dose may be told of the day after
 	}
-	until, both := now, said.Act == read.SaidGiven && said.All
-	if both {
-		until = now.Add(fedWindow) // "gave both", of which one is due in a moment
-	}
-	all := planner.AgendaWithMeals(t.Home, now.Add(-window), until)
+	all := planner.AgendaWithMeals(t.Home, now.Add(-window), now)
 	if said.Act != read.SaidLater || said.Minutes > 0 {
 		all = append(all, putOffNow(t)...)
 		slices.SortStableFunc(all, func(a, b planner.Occurrence) int { return saidAt(t, a).Compare(saidAt(t, b)) })
@@ -228,7 +224,7 @@ func openDue(t *talk.Turn, said read.DueSaid, kinds ...planner.ReminderKind) (op
 		case said.Thing != "" && !remind.DoseIs(t, r, said.Thing), slices.Contains(said.But, r.ID):
 		case slices.ContainsFunc(open, func(p planner.Occurrence) bool { return p.Reminder == o.Reminder }):
 		case len(talk.Answered(t, o)) > 0:
-		case len(open) > 0 && saidAt(t, open[0]).Sub(saidAt(t, o)) > sameTime && !both:
+		case len(open) > 0 && saidAt(t, open[0]).Sub(saidAt(t, o)) > sameTime && !(said.Act == read.SaidGiven && said.All):
 			return open
 		default:
 			open = append(open, o)
@@ -279,6 +275,12 @@ const sameTime = 10 * time.Minute
 // which; it reports false if there is none.
 func pickDue(t *talk.Turn, said read.DueSaid, action string, kinds ...planner.ReminderKind) bool {
 	open := openDue(t, said, kinds...)
+	if said.Act == read.SaidGiven && said.All && len(open) == 1 { // "gave both": the other is due in a moment
+		soon := slices.DeleteFunc(planner.Agenda(t.Home, t.Event.At, t.Event.At.Add(fedWindow)), func(o planner.Occurrence) bool {
+			return t.Reminder(o.Reminder).Kind != planner.SupplementReminder || o.Reminder == open[0].Reminder || len(talk.Answered(t, o)) > 0
+		})
+		open = append(soon[:min(len(soon), 1)], open...)
+	}
 	if len(open) == 0 {
 		return false
 	}
