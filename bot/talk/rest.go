@@ -35,7 +35,26 @@ func (t *Turn) doRest(text string) {
 // apart are the parts of a message that says clearly different things in its sentences:
 // "both fed. Moose 61 lb. what's for tea?". Sentences of one kind stay together.
 func (t *Turn) apart(text string) (each [][]string) {
-	return t.partsOf(text, read.SentencesOf(text), clearFrom)
+	sentences := read.SentencesOf(text)
+	switch {
+	case t.Talk.Kind == "recipe" && !strings.ContainsAny(text, "0123456789\n"):
+		for _, s := range sentences { // answers: "The raw one. And the beans are frozen"
+			each = append(each, []string{read.Without("leads-on", s)})
+		}
+		return each
+	case t.asksOfDog() && len(sentences) > 1:
+		asks := func(s string) bool { return read.IsQuestion(s) && strings.HasSuffix(t.clearly(s, clearFrom), "?") }
+		if told := slices.DeleteFunc(slices.Clone(sentences), asks); len(told) > 0 && len(told) < len(sentences) {
+			each = append(each, told)
+			for _, s := range sentences { // "Nottingham. How do I add my husband?"
+				if asks(s) {
+					each = append(each, []string{read.Without("leads-on", s)})
+				}
+			}
+		}
+		return each
+	}
+	return t.partsOf(text, sentences, clearFrom)
 }
 
 // partsOf groups sentences, or clauses, by what each says with some likelihood at least.
@@ -149,22 +168,31 @@ func (t *Turn) doEach(each [][]string) {
 	}
 }
 
-// doPart answers a part of a message, and reports whether it was understood.
+// doPart answers a part of a message, and reports whether it was understood. While a recipe
+// is typed it may answer what is asked.
 func (t *Turn) doPart(s string) bool {
-	if len(strings.Fields(s)) < fragment && len(t.slotsOf(s).Named()) == 0 && t.clearly(s, clearFrom) == "" {
+	clear, answers := t.clearly(s, clearFrom) != "", t.loaded.Kind != "" && t.Talk.Kind == t.loaded.Kind && (t.Talk.Kind == "recipe" || len(t.Replies) == 0)
+	if len(strings.Fields(s)) < fragment && len(t.slotsOf(s).Named()) == 0 && !clear && !answers {
 		return false // "ok good"
 	}
-	n, asks := len(t.Replies), t.Talk.Kind != ""
-	heard := t.As(s, func() bool {
-		return t.beside(func() bool {
-			if t.clearly(s, clearFrom) == "" { // no reader of what is told of dogs
-				return !t.fitsByChance(s) && Sentence(t, s) || Likeliest(t, s).Intent != "health.signs" && t.meant(s)
-			}
-			t.findIn(s)
-			return t.lost == ""
-		})
-	})
-	if !heard {
+	n, asks := len(t.Replies), t.Talk.Kind != "" && !answers
+	if answers && n > 0 { // what was asked in this turn
+		t.Talk.Offer = &offer{At: t.Event.At, Buttons: slices.Concat(t.LastReply().Buttons...)}
+	}
+	find := func() bool {
+		t.findIn(s)
+		return t.lost == ""
+	}
+	switch {
+	case answers:
+	case clear && t.Talk.Kind != "": // which it is no answer to
+		find = func() bool { return t.hear(t.reg.hears.First, s) || t.exact(s) || t.meant(s) }
+	case !clear: // no reader of what is told of dogs
+		find = func() bool {
+			return !t.fitsByChance(s) && Sentence(t, s) || !slices.Contains([]string{"health.signs", "help"}, Likeliest(t, s).Intent) && t.meant(s)
+		}
+	}
+	if !t.As(s, func() bool { return answers && find() || !answers && t.beside(find) }) {
 		t.Replies, t.lost = t.Replies[:n], ""
 		return false
 	}
