@@ -165,6 +165,11 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	if read.Says("amount-alone", strings.TrimSpace(talk.WithoutDogs(t, food))) || talk.SaysElse(t, s, "urgent", "treat", "food.ask", "health", "fed.other", "chat") { // "did ate joy give him his dinner"
 		return false
 	}
+	thing := func(w string) bool { return !read.Ranker().Knows(w) || read.In("holder:tablet", w) }
+	harm := func(st read.Statement) bool { return st.Urgent >= leastUnknown }
+	if !slices.ContainsFunc(strings.Fields(strings.ToLower(food)), thing) && !slices.ContainsFunc(t.Unasked(s), harm) {
+		return false // "Pip ate everything both times"
+	}
 	dogs, first := dogsMeant(t, alarm.Alarm{Dogs: []string{got.Dog}, Stranger: a.Stranger}), msg("urgent.unknown", "food", say.Short(food))
 	out := t.Say(say.Whole(first), say.Whole(waitText(t, dogs, alarm.Alarm{Packet: true, Took: true})), say.Whole(household.NumbersText(t)))
 	if !read.IsQuestion(s) {
@@ -173,6 +178,10 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	household.OfferNumbers(t, out)
 	return true
 }
+
+// leastUnknown is how likely it must be that something that no list has was eaten in harm
+// (our own choice).
+const leastUnknown = 0.1
 
 // mostDoses is how many times its dose of a supplement a dog may be given before it is an
 // overdose (our own choice).
