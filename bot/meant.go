@@ -73,8 +73,12 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 		if !read.Says("grams-left", s) {
 			_, amount = read.AmountOff(read.FromAmount(s))
 		}
+		_, part := read.PartEaten(s)
+		if d == nil && r.Slots["dog"] == "" {
+			d = talk.TheDog(t)
+		}
 		switch {
-		case d != nil && amount > 0:
+		case d != nil && (amount > 0 || part):
 			t.GoTo(read.Sentence{Intent: read.AtePart, Dog: d.ID, Grams: amount})
 		case d != nil && read.Says("refused-meal", talk.WithoutDogs(t, s)) && day.DueWords(t, "skip "+d.Name):
 		default:

@@ -147,7 +147,10 @@ func noteDone(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, at time.T
 func answerAtePart(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 	t.Talk.Dog = d.ID
 	defer func() { weighing.SaidBeside(t, t.AsTyped()) }()
-	share, ok := read.PartEaten(t.Event.Text)
+	share, ok := read.PartEaten(t.AsTyped())
+	if !ok {
+		share, ok = read.PartEaten(t.Event.Text)
+	}
 	left := !ok && read.Says("grams-left", t.Event.Text)
 	if left {
 		_, s.Grams = read.AmountOff(read.FromAmount(t.Event.Text))

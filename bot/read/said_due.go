@@ -57,6 +57,15 @@ func SentencesOf(s string) (all []string) {
 	return append(all, strings.TrimRight(s[from:], " .!;\n"))
 }
 
+// lastAt is where the last of what a pattern finds begins, or -1.
+func lastAt(name, s string) int {
+	at := -1
+	for _, m := range language.Pattern(name).FindAllStringIndex(s, -1) {
+		at = m[0]
+	}
+	return at
+}
+
 // DoneBy reads who of some carers fed a dog or gave it something, and what is
 // left of the text without the name: "Tomas fed Juniper", "Juniper was fed by
 // Tomas".
@@ -326,7 +335,9 @@ func PartEaten(s string) (share float64, ok bool) {
 	if len(all) == 0 || all[0].Share >= 1 {
 		return 0, false
 	}
-	if strings.Contains(strings.ToLower(s), "left") {
+	before, behind := s[:all[0].From], s[all[0].To:]
+	ate := lastAt("part-eaten", before)
+	if left := lastAt("part-left", before); left > ate || left == ate && language.Says("left-behind", behind) {
 		return 1 - all[0].Share, true
 	}
 	return all[0].Share, true
