@@ -173,6 +173,7 @@ func UnseenSigns(t *talk.Turn, d *planner.Dog, days int) (signs []planner.Entry)
 		case levelOf(t, d, e) == alarm.Calm && t.Alarm(e.Text).Fasts:
 		case e.Kind == planner.VetSaw || t.Alarm(e.Text).ByVet && !t.Alarm(e.Text).Held():
 			return signs
+		case t.Alarm(e.Text).Passed && levelOf(t, d, e) < alarm.VetNow:
 		case !t.Alarm(e.Text).Held() && levelOf(t, d, e) < alarm.VetNow && slices.ContainsFunc(well, func(w alarm.Alarm) bool { return w.Ends(e.Text) }):
 		default:
 			signs = append(signs, e)

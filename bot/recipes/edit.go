@@ -224,8 +224,13 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 	gone, drops := "", got.Intent == read.DropLine
 	switch {
 	case drops && open >= 0:
-		gone = d.Open[open]
-		d.Open = slices.Delete(d.Open, open, open+1)
+		d.Open = slices.DeleteFunc(d.Open, func(o string) bool {
+			out := names(o, got.Food) && (got.Food != lastLine || gone == "")
+			if out {
+				gone = strings.TrimPrefix(gone+"; "+say.Short(o), "; ")
+			}
+			return out
+		})
 	case open >= 0 && (f == nil || got.Intent == read.FatOfLine || got.Food == lastLine): // of which that is asked
 		line := openChanged(t, d.Open[open], got, in)
 		d.Open = slices.Delete(d.Open, open, open+1)
@@ -269,16 +274,17 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 			return true
 		}
 	}
-	goOnWithRecipe(t, d, nil, []string{msg("recipe.dropped", "line", say.Short(gone))})
+	goOnWithRecipe(t, d, nil, []string{msg("recipe.dropped", "line", gone)})
 	return true
 }
 
-// lastLine is the food that "make that 400 g" changes.
-const lastLine = "last line"
+// lastLine is the food that "make that 400 g" changes, and allLines what "leave out the
+// rest" does without.
+const lastLine, allLines = "last line", "rest"
 
 // names reports that a line as it was typed names a food in these words.
 func names(line, food string) bool {
-	if food == lastLine { // the one that is asked about
+	if food == lastLine || food == allLines { // the one that is asked about, or all of them
 		return true
 	}
 	line, food = read.Without("mince", line), strings.TrimSuffix(read.Without("mince", strings.ToLower(food)), "s")
@@ -288,15 +294,14 @@ func names(line, food string) bool {
 // openChanged is an open line as a sentence changes it: its amount, its food, or how much
 // fat that has.
 func openChanged(t *talk.Turn, line string, s read.Sentence, in string) string {
-	was, now, amount := foodline.ReadLine(line), nutrition.Grams(0), ""
+	was, now := foodline.ReadLine(line), nutrition.Grams(0)
 	if s.Intent == read.FatOfLine {
 		return line + " " + percentText(s.Factor) + " fat"
 	}
-	if len(was.Amounts) > 0 {
-		first := was.Amounts[0]
-		amount = was.Span(first.From, first.To)
-		if first.Kind == span.ByMass {
-			now = nutrition.Grams(first.N)
+	amount := was.Amount(true)
+	for _, a := range was.Amounts {
+		if a.Kind == span.ByMass {
+			now = nutrition.Grams(a.N)
 		}
 	}
 	if is := amountSet(now, s); is > 0 {

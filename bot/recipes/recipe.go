@@ -87,7 +87,7 @@ func nameOrLine(t *talk.Turn, s string) {
 // recipeName cleans a name to what may be stored.
 func recipeName(s string) string {
 	s = strings.Join(strings.Fields(strings.Trim(read.Without("title", s), "#:*,- \t\"“”")), " ")
-	s = cmp.Or(read.Find("called-so", s), s)
+	s = cmp.Or(read.Find("heres-one", s), read.Find("called-so", s), s)
 	if utf8.RuneCountInString(s) > say.MaxName {
 		s = strings.TrimSpace(string([]rune(s)[:say.MaxName]))
 	}

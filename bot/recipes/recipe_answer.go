@@ -14,16 +14,6 @@ import (
 	"bowlwright/planner"
 )
 
-// amountAlone takes an amount without a food while a line is open: it is no line
-// of its own. It reports whether it was one.
-func amountAlone(t *talk.Turn, d RecipeDraft, p span.Problem, got foodline.Recipe) bool {
-	if len(got.Problems) != 1 || got.Problems[0].Code != span.NoFood || p.Code == span.NoFood {
-		return false
-	}
-	openAs(t, d, say.Choose(p.Code == span.NoAmount, p.Text+" "+got.Problems[0].Text, d.Open[0]))
-	return true
-}
-
 // singledOut is the one of the foods that a line may mean that words single out by its
 // place or by its fat: "2", "number two", "the last one", "the leanest"; nil for none.
 func singledOut(p span.Problem, typed string) *nutrition.Food {
@@ -60,67 +50,122 @@ func FoodChosen(t *talk.Turn, name, typed string) *nutrition.Food {
 	return nil
 }
 
-// choiceWords are the words that may say which of some foods is meant.
-func choiceWords(offered []*nutrition.Food, typed string) []string {
-	words := strings.FieldsFunc(strings.ToLower(typed), func(r rune) bool { return strings.ContainsRune(" .,!?;", r) })
-	return slices.DeleteFunc(words, func(w string) bool {
-		return read.In("choice-fillers", w) && !slices.ContainsFunc(offered, func(f *nutrition.Food) bool { return shareWord(f.Name, w) })
-	})
+// choiceWords are the words that may say which of some foods is meant; how lean one is
+// stays together.
+func choiceWords(offered []*nutrition.Food, typed string) (words []string) {
+	for _, w := range strings.FieldsFunc(strings.ToLower(typed), func(r rune) bool { return strings.ContainsRune(" .,!?;", r) }) {
+		switch last := len(words) - 1; {
+		case last >= 0 && (w == "%" || w == "fat" || w == "lean") && span.IsASCIIDigit(words[last][0]):
+			words[last] += " " + w
+		case !read.In("choice-fillers", w) || slices.ContainsFunc(offered, func(f *nutrition.Food) bool { return shareWord(f.Name, w) }):
+			words = append(words, w)
+		}
+	}
+	return words
 }
 
-// choiceSaid takes words for one of the foods that the open line may mean, or for what
-// its pieces weigh: "the ground one", "the 85", "about 100 g each". Where they fit
-// several foods, or nothing at all, it is asked again. It reports whether a text was
-// such an answer.
-func choiceSaid(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool {
-	offered := slices.Concat(p.Finding.Choices, p.Finding.Nearest)
-	words := choiceWords(offered, typed)
-	if len(words) == 0 {
-		return false
+// answered is an open line as an answer has it, with another amount or with words that tell
+// which of its foods is meant, and the food where that is one. Loosely, words that tell
+// nothing are passed over. It reports false where an answer says nothing of the line.
+func answered(t *talk.Turn, open, typed string, loosely bool) (_ string, f *nutrition.Food, ok bool) {
+	said := read.Without("recipe-lead", typed)
+	is, line := foodline.ReadLine(strings.ReplaceAll(said, ",", " ")), open
+	switch amount := is.Amount(false); {
+	case amount == "":
+	case read.Says("each-one", typed): // of the pieces that the line has
+		line, said = open+" "+amount+" each", is.Food()
+	default:
+		line, said = amount+" "+foodline.ReadLine(open).Food(), is.Food()
 	}
-	named := words
-	words = slices.DeleteFunc(slices.Clone(words), func(w string) bool { return shareWord(p.Text, w) || len(w) < 4 && strings.Contains(p.Text, w) })
-	with := p.Text + " " + strings.Join(words, " ")
-	fewer := t.RecipeText(with).Problems
-	narrows := len(fewer) == 1 && fewer[0].Code == span.AmbiguousFood && len(fewer[0].Finding.Choices) < len(offered) && isOffered(p, fewer[0].Finding.Choices[0].Key)
-	if len(words) == 0 {
+	if read.Says("grade", said) { // in place of the one that was said before
+		line = strings.TrimSpace(read.Without("grade", line))
+	}
+	p := openProblem(t, RecipeDraft{Open: []string{line}})
+	offered := slices.Concat(p.Finding.Choices, p.Finding.Nearest)
+	words := choiceWords(offered, said)
+	if named := slices.DeleteFunc(slices.Clone(words), func(w string) bool { return shareWord(line, w) || len(w) < 4 && strings.Contains(line, w) }); len(named) > 0 {
 		words = named
 	}
+	if len(words) == 0 {
+		return line, nil, line != open
+	}
+	if loosely {
+		words = slices.DeleteFunc(words, func(w string) bool {
+			some := whichOf(t, line, offered, []string{w})
+			return len(some) == 0 || slices.Equal(some, offered)
+		})
+	}
+	some := whichOf(t, line, offered, words)
+	switch {
+	case len(some) == 0 || len(words) == 0:
+		return line, nil, false
+	case len(some) == 1:
+		return line, some[0], true
+	case !slices.Equal(some, offered):
+		line += " " + strings.Join(words, " ")
+	}
+	return line, nil, true
+}
+
+// whichOf are the foods that a line means with some words, or else those of the ones offered
+// whose names have the words; of how lean one is the nearest.
+func whichOf(t *talk.Turn, line string, offered []*nutrition.Food, words []string) []*nutrition.Food {
 	var fit []*nutrition.Food
 	for _, f := range offered {
 		if !slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(" "+strings.ToLower(f.Name), " "+w) }) {
 			fit = append(fit, f)
 		}
 	}
-	switch {
-	case len(offered) == 0 || strings.ContainsAny(typed, "½¼¾"):
+	switch got := t.RecipeText(line + " " + strings.Join(words, " ")); {
+	case len(got.Lines) == 1 && len(got.Problems) == 0 && got.Lines[0].Ingredient != nil:
+		said := strings.ReplaceAll(strings.Join(words, " "), " %", "%")
+		if !slices.ContainsFunc(got.Lines[0].Ignored, func(w string) bool { return read.HasName(said, w) }) {
+			return []*nutrition.Food{t.Foods.Food(got.Lines[0].Ingredient.Food)}
+		}
+	case len(fit) > 0 || len(got.Problems) != 1 || len(got.Lines) > 0:
+	case len(got.Problems[0].Finding.Choices) > 0:
+		return got.Problems[0].Finding.Choices
+	case len(words) == 1 && read.Says("grade", words[0]):
+		return got.Problems[0].Finding.Nearest
+	}
+	return fit
+}
+
+// choiceSaid takes an answer to the open line: another amount, or words for one of the foods
+// that it may mean, "the ground one", "the 85", "about 100 g each". Where they fit several
+// foods it is asked again. It reports whether a text was such an answer.
+func choiceSaid(t *talk.Turn, d RecipeDraft, typed string, loosely bool) bool {
+	line, f, ok := answered(t, d.Open[0], typed, loosely)
+	if !ok {
 		return false
-	case len(fit) == 1:
-		completeOpenLine(t, d, fit[0].Key)
-	case narrows, len(fit) > 1 && len(fit) < len(offered), strings.Contains(typed, "%"): // the nearest are offered
-		openAs(t, d, with)
-	case len(fit) > 1:
+	}
+	same := line == d.Open[0]
+	d.Open = append([]string{line}, d.Open[1:]...)
+	switch {
+	case f != nil:
+		completeOpenLine(t, d, f.Key)
+	case same:
 		stillOpen(t, d)
 	default:
-		return false
+		takeAgain(t, d)
 	}
 	return true
 }
 
-// lineSaid is an open line as a text puts it right, or with words of it that say which of
-// its foods is meant, or what a piece weighs.
+// lineSaid is an open line as a text puts it right, or with what it says of it.
 func lineSaid(t *talk.Turn, open, typed string) (l foodline.Line, ok bool) {
 	if got := t.RecipeText(typed); len(got.Lines) > 0 {
 		return got.Lines[0], len(got.Lines) == 1 && len(got.Problems) == 0 && putsRight(t, open, got.Lines[0], typed)
 	}
-	words := choiceWords(offeredFoods(openProblem(t, RecipeDraft{Open: []string{open}})), typed)
-	was, got := t.RecipeText(open).Problems, t.RecipeText(open+" "+strings.Join(words, " "))
-	if len(words) == 0 || len(was) != 1 || len(got.Lines) != 1 || len(got.Problems) > 0 {
+	line, f, ok := answered(t, open, typed, false)
+	if f != nil {
+		return foodline.With(openProblem(t, RecipeDraft{Open: []string{line}}), f)
+	}
+	got := t.RecipeText(line)
+	if !ok || len(got.Lines) != 1 || len(got.Problems) > 0 {
 		return l, false
 	}
-	l = got.Lines[0]
-	unused := slices.ContainsFunc(l.Ignored, func(w string) bool { return slices.Contains(words, w) })
-	return l, !unused && l.Ingredient != nil && (isOffered(was[0], l.Ingredient.Food) || was[0].Code == span.NoMeasure)
+	return got.Lines[0], true
 }
 
 // saveDraft keeps a recipe where nothing is open, or says what is.
@@ -201,7 +246,7 @@ func completeOpenLine(t *talk.Turn, d RecipeDraft, food string) {
 	line, ok := foodline.With(p, f)
 	switch {
 	case f != nil && (p.Code == span.NoAmount || !ok && p.Code != span.BareNumber): // the measure is none of that food
-		openAs(t, d, f.Name)
+		openAs(t, d, strings.TrimSpace(foodline.ReadLine(p.Text).Amount(false)+" "+f.Name))
 		return
 	case !ok && p.Code == span.BareNumber: // the food is clear: its amount is asked for
 		askOpenLine(t, d, "")

@@ -20,6 +20,11 @@ import (
 // about the same food replaces an open line.
 func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 	p := openProblem(t, d)
+	if word := read.Find("asks-word", typed); word != "" {
+		t.SayMsg("explain." + strings.ToLower(word))
+		t.Again(func() { stillOpen(t, d) })
+		return
+	}
 	if answersOpenLine(t, d, p, typed) {
 		return
 	}
@@ -27,20 +32,22 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 		completeOpenLine(t, d, f.Key)
 		return
 	}
-	if p.Code == span.NoAmount && read.Says("bare-number", typed) {
-		with := p.Text + " " + strings.TrimSpace(typed)
-		if got := t.RecipeText(with); len(got.Problems) == 1 && got.Problems[0].Code == span.BareNumber {
-			openAs(t, d, with)
-			return
-		}
-	}
 	if line, ok := foodline.WithAmount(p, typed, t.Foods); ok {
 		replaceOpen(t, d, line)
 		return
 	}
+	if one := strings.ReplaceAll(typed, ",", " "); one != typed && isOneAnswer(t, p, typed) && choiceSaid(t, d, one, true) {
+		return
+	}
 	got := t.RecipeText(typed)
 	switch {
-	case eachSaid(t, d, typed):
+	case eachSaid(t, d, typed), choiceSaid(t, d, typed, false):
+		return
+	case read.Says("bare-number", typed): // an amount, of which the unit is asked
+		if was := foodline.ReadLine(p.Text); !strings.ContainsAny(was.Amount(false), "0123456789") {
+			d.Open = append([]string{was.Food() + " " + strings.TrimSpace(typed)}, d.Open[1:]...)
+		}
+		takeAgain(t, d)
 		return
 	case len(got.Lines) > 0 && len(got.Problems) == 0:
 		notes := say.Each(got.Lines, func(l foodline.Line) string { return takeLine(t, &d, l) })
@@ -49,17 +56,30 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 	case len(got.Lines) > 0 && len(got.Problems) > 0: // several, not all of them clear
 		takePaste(t, d, typed)
 		return
-	case choiceSaid(t, d, p, typed):
-		return
 	case t.Aside(typed):
 		return
 	case len(got.Problems) > 1 && !noLine(t, typed): // several, none of them clear
 		takePaste(t, d, typed)
 		return
-	case amountAlone(t, d, p, got):
-		return
 	}
 	noLineOf(t, d, p, typed, got)
+}
+
+// isOneAnswer reports that what stands between the commas of a text is all of the food that a
+// line is about: "white rice, basmati, about 200 g".
+func isOneAnswer(t *talk.Turn, p span.Problem, typed string) bool {
+	amounts := 0
+	return !slices.ContainsFunc(strings.Split(read.Without("recipe-lead", typed), ","), func(part string) bool {
+		l := foodline.ReadLine(part)
+		if amounts += len(l.Amounts); amounts > 1 {
+			return true
+		}
+		found := t.Foods.Find(l.Food())
+		if !found.Known() {
+			return slices.ContainsFunc(strings.Fields(l.Food()), func(w string) bool { return !read.In("qualifiers", w) })
+		}
+		return slices.ContainsFunc(append(found.Choices, found.Food), func(f *nutrition.Food) bool { return f != nil && !isOffered(p, f.Key) })
+	})
 }
 
 // eachSaid takes an answer for one of the open lines, or for several of them: "50 g spinach,
@@ -92,12 +112,15 @@ func noLineOf(t *talk.Turn, d RecipeDraft, p span.Problem, typed string, got foo
 		completeOpenLine(t, d, near.Food.Key)
 		return
 	}
+	if !read.IsQuestion(typed) && !read.Says("denies-choice", typed) && !namesDog(t, typed) && !talk.SaysElse(t, typed, "answer", "recipe.", "food.") && choiceSaid(t, d, typed, true) {
+		return
+	}
 	few := len(strings.Fields(typed)) <= mostFoodWords // a sentence comes near some food too
 	like := shareWord(p.Text, typed) || near.Food != nil || few && len(near.Choices)+len(near.Nearest) > 0 || len(foodline.ReadLine(typed).Amounts) > 0
 	switch {
 	case read.CourtesyOf(typed) != read.NoCourtesy:
 		goOnWithRecipe(t, d, nil, nil)
-	case !like || noLine(t, typed):
+	case !like || noLine(t, typed) || read.Says("denies-choice", typed):
 		t.Beside(typed, func() { stillOpen(t, d) })
 	default:
 		takeOpenProblem(t, d, p, typed, got.Problems)
@@ -144,9 +167,9 @@ func takeOpenProblem(t *talk.Turn, d RecipeDraft, p span.Problem, typed string, 
 	if len(problems) > 0 {
 		text = problems[0].Text
 	}
-	if shareWord(p.Text, text) && !otherAmount(p, text) || p.Code == span.NoFood {
-		if was := foodline.ReadLine(p.Text); len(was.Amounts) > 0 && len(foodline.ReadLine(text).Amounts) == 0 {
-			text = was.Span(was.Amounts[0].From, was.Amounts[0].To) + " " + text // "tripe 1 kg", and then "green tripe"
+	if bare := len(foodline.ReadLine(text).Amounts) == 0; shareWord(p.Text, text) && !otherAmount(p, text) || p.Code == span.NoFood || p.Code == span.UnknownFood && bare {
+		if bare {
+			text = strings.TrimSpace(foodline.ReadLine(p.Text).Amount(true) + " " + text) // "tripe 1 kg", and then "green tripe"
 		}
 		openAs(t, d, text)
 		return

@@ -158,6 +158,8 @@ func takePaste(t *talk.Turn, d RecipeDraft, s string) {
 	}
 	if got.Days > 0 {
 		d.Days = got.Days
+	} else if got.Remark != "" {
+		t.Unused(got.Remark)
 	}
 	d.Stay = d.ID == "" && d.Name != "" && !strings.Contains(s, "\n")
 	var notes []string

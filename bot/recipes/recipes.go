@@ -152,6 +152,15 @@ func pressRecipe(t *talk.Turn, args []string) {
 	talk.OfRecipe(recipeVerbs())(t, args)
 }
 
+// answerAdd begins a recipe with the lines of a text, or the name that it has.
+func answerAdd(t *talk.Turn, s read.Sentence) {
+	if s.Words == "" && foodsIn(t.RecipeText(t.AsTyped())) > 0 {
+		TakePasted(t, t.AsTyped())
+		return
+	}
+	beginRecipe(t, cmp.Or(s.Words, read.Find("heres-one", t.AsTyped())))
+}
+
 func beginRecipe(t *talk.Turn, named string) {
 	if named != "" && !read.Says("no-title", named) {
 		nameOrLine(t, named)

@@ -40,7 +40,7 @@ func Room() talk.Room {
 			read.MoreOfLine:   AnswerSetLine,
 			read.LessOfLine:   AnswerSetLine,
 			read.DropLine:     AnswerSetLine,
-			read.AddRecipe:    func(t *talk.Turn, s read.Sentence) { beginRecipe(t, s.Words) },
+			read.AddRecipe:    answerAdd,
 			read.AddFood:      func(t *talk.Turn, _ read.Sentence) { addFood(t, foodline.LabelIn(t.AsTyped())) },
 			read.ListRecipes:  func(t *talk.Turn, _ read.Sentence) { recipeCommand(t, "") },
 			read.RemoveRecipe: talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) { askRemoveRecipe(t, r) }),

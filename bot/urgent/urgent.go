@@ -57,7 +57,13 @@ func Urgent(t *talk.Turn, s string) bool {
 		t.SayMsg("urgent.unfed-op", "dog", namesOf(dogsMeant(t, a), msg("urgent.the-dog")))
 	case overdosed(t, a, s):
 	case potTold(t, a, s):
-	case t.Talk.Kind == "" && (otherDogs(t, a, s) || nobodyAte(t, a, s)):
+	case t.Talk.Kind == "" && otherDogs(t, a, s):
+	case t.Talk.Kind == "" && nobodyAte(t, a, s):
+		rest := read.Without("not-eaten", read.Without("taken-aback", s))
+		if b := t.Alarm(rest); b.Level == alarm.Watch && len(b.Dogs)+len(t.Talk.Dog) > 0 { // "no tablets. his tummy is a bit funny, that's all"
+			b.Dogs = append(b.Dogs, t.Talk.Dog)[:max(len(b.Dogs), 1)]
+			sayWatch(t, b, signTold(t, rest))
+		}
 	case a.Wrong && read.Says("taken-off", s):
 		return false
 	case (a.Seen && t.Talk.Kind == "" || a.Held() || a.Home) && vetTold(t, a, s):
@@ -273,6 +279,7 @@ func noteSign(t *talk.Turn, out *say.Reply, dogs []*planner.Dog, s, first string
 	}
 	name := namesOf(dogs, msg("urgent.a-dog"))
 	t.Mutate("did.sign", name)
+	s = signTold(t, s)
 	ids := []string{""}
 	if len(dogs) > 0 {
 		t.Talk.Dog = dogs[0].ID

@@ -25,11 +25,17 @@ func offerWithout(t *talk.Turn, out *say.Reply, of []*planner.Dog, s string) {
 	if len(of) != 1 || !read.Says("blames", s) || t.Alarm(s).Took {
 		return
 	}
-	for _, w := range span.SplitWords(s) {
-		if nutrition.NamesKind(w.Text) && !read.In("not-blamed", w.Text) && !slices.Contains(of[0].Excludes, w.Text) {
-			out.Offer(t.Button(msg("button.without", "food", w.Text, "dog", of[0].Name), "dog", "without", of[0].ID, w.Text))
-			return
+	var foods []string
+	if reason := strings.ToLower(read.Find("food-reason", s)); len(t.Foods.Find(reason).Choices) > 0 {
+		foods = append(foods, reason)
+	}
+	for _, w := range span.SplitWords(talk.WithoutDogs(t, s)) {
+		if nutrition.NamesKind(w.Text) && !read.In("not-blamed", w.Text) {
+			foods = append(foods, w.Text)
 		}
+	}
+	if foods = slices.DeleteFunc(foods, func(w string) bool { return slices.Contains(of[0].Excludes, w) }); len(foods) > 0 {
+		out.Offer(t.Button(msg("button.without", "food", foods[0], "dog", of[0].Name), "dog", "without", of[0].ID, foods[0]))
 	}
 }
 
@@ -57,7 +63,10 @@ func WatchSign(t *talk.Turn, s string) bool {
 		if !say.HasLetters(talk.WithoutDogs(t, first)) { // "Fern and Nala ate, Pip threw his up"
 			first = t.Unasked(s)[0].Text
 		}
-		t.As(first, func() bool { return talk.Sentence(t, first) || dogs.HealthAside(t, first) }) // "no chicken for Nell, it gives her wind"
+		done := t.As(first, func() bool { return talk.Sentence(t, first) || dogs.HealthAside(t, first) })
+		if done && read.Says("food-reason", s) { // "no chicken for Nell, it gives her wind"
+			return true
+		}
 	}
 	sayWatch(t, a, s)
 	rest, _ := read.OtherAsked(s)
@@ -74,10 +83,13 @@ func WatchSign(t *talk.Turn, s string) bool {
 // sayWatch says that something mild is to be watched, and notes it.
 func sayWatch(t *talk.Turn, a alarm.Alarm, s string) {
 	of := dogsMeant(t, a)
-	if eased(t, of, s) {
+	if a.Passed && dogs.SayWell(t, a.Dogs, signTold(t, s)) || sameSign(t, a, of, s) {
 		return
 	}
 	first := msg(say.Choose(read.Says("two-days", s), "urgent.watched", "urgent.watch"))
+	if a.Passed {
+		first = msg("urgent.watch-passed")
+	}
 	var more []say.Button
 	for _, d := range of {
 		if _, before := dogs.WorstSign(t, d, 1); before >= alarm.VetToday && a.Frail > alarm.Watch {
@@ -92,21 +104,27 @@ func sayWatch(t *talk.Turn, a alarm.Alarm, s string) {
 	out.Offer(more...)
 }
 
-// eased adds to a sign that was noted of a dog that it is less now, which is news of it
-// and no other sign.
-func eased(t *talk.Turn, of []*planner.Dog, s string) bool {
-	if len(of) != 1 || !read.Says("eases", s) || read.Says("eases-not", s) {
+// sameSign adds to a sign that was noted of a dog that it is less now, or what is told of it
+// within the hour, which is news of it and no other sign.
+func sameSign(t *talk.Turn, a alarm.Alarm, of []*planner.Dog, s string) bool {
+	if len(of) != 1 {
 		return false
 	}
 	signs := dogs.UnseenSigns(t, of[0], toldDays)
 	if len(signs) == 0 || t.Alarm(signs[0].Text).Level != alarm.Watch {
 		return false
 	}
-	t.Mutate("did.sign", of[0].Name)
-	e := signs[0]
-	e.Text = asTold(e.Text + "; " + talk.DayOf(t, t.Date()) + ": " + s)
-	t.Note(e)
-	t.Say(say.Whole(msg("urgent.eased", "told", toldWhen(t, signs[0], say.Short(signs[0].Text))))).Offer(t.UndoButton())
+	e, less := signs[0], read.Says("eases", s) && !read.Says("eases-not", s)
+	if !less && (e.Dog == "" || !a.Renews(e.Text) || t.Event.At.Sub(e.Entered) > mostGoingOn || read.Says("comes-again", s)) {
+		return false
+	}
+	out := t.Say(say.Whole(msg(say.Choose(less, "urgent.eased", "urgent.same"), "told", toldWhen(t, signs[0], say.Short(signs[0].Text)))))
+	if !strings.Contains(e.Text, asTold(s)) {
+		t.Mutate("did.sign", of[0].Name)
+		e.Text = asTold(e.Text + "; " + talk.DayOf(t, t.Date()) + ": " + s)
+		t.Note(e)
+		out.Offer(t.UndoButton())
+	}
 	return true
 }
 
@@ -126,7 +144,7 @@ func SignAside(t *talk.Turn, s string) bool {
 // by its words.
 func Tell(t *talk.Turn, s string) bool {
 	a := t.Alarm(s)
-	if a.Denied || a.Past || a.Habit || a.Person || a.Bare && onList(t, a, s) {
+	if a.Denied || a.Past || a.Habit || a.Person || a.Wrong || a.Bare && onList(t, a, s) {
 		return false
 	}
 	if !a.Signs && a.Eaten == nil && read.Says("gives-told", s) && (read.Says("dog-food", s) || len(whoseMedicine(t, s)) > 0) {

@@ -78,17 +78,28 @@ type Alarm struct {
 	Named    string   // the key of the danger that is named first, whatever is said of it
 	Nobody   bool     // it is said that none had any
 	Calms    bool     // it is that, or asked whether it can wait, without a vet's word
+	Passed   bool     // something mild is told of that is over: "threw up once but is fine now"
 	lacks    []wordings
+	shown    []wordings // the signs that the dog shows, by their first words
 }
 
 // Ends reports that a text tells that what was told of before has passed: that a dog is
 // well, or has that sign no longer.
 func (a *Alarm) Ends(told string) bool {
-	if a.Well || a.Cleared || len(a.lacks) == 0 {
+	switch h, _ := hear(told, nil); {
+	case a.Passed:
+		return a.Renews(told)
+	case a.Well, a.Cleared, len(a.lacks) == 0:
 		return true
+	default:
+		return slices.ContainsFunc(a.lacks, h.finds)
 	}
+}
+
+// Renews reports that it tells of a sign of which was told before.
+func (a *Alarm) Renews(told string) bool {
 	h, _ := hear(told, nil)
-	return slices.ContainsFunc(a.lacks, h.finds)
+	return slices.ContainsFunc(a.shown, h.finds)
 }
 
 // NamesPassed reports that it names a sign that a dog has no longer, and no other.
@@ -125,7 +136,7 @@ func In(text string, n span.Names) Alarm {
 		return Alarm{}
 	}
 	a, b := Alarm{Dogs: dogs, Wrong: wronglyTold(text, n)}, h.book
-	h.question = strings.Contains(text, "?") || b.has("opening", h.words[0].Text)
+	h.question = strings.Contains(language.Without("taken-aback", text), "?") || b.has("opening", h.words[0].Text)
 	h.shout = strings.Contains(text, "!")
 	a.Weak, a.Past = h.says("weak"), h.says("long-ago") && !language.Says("goes-on-now", language.Without("now-well", text))
 	for _, r := range h.signs {
@@ -145,6 +156,14 @@ func In(text string, n span.Names) Alarm {
 	h.takesBack(&a)
 	h.inPot(&a)
 	h.clear(&a)
+	for _, r := range h.signs {
+		if a.Signs && h.fits(r) {
+			a.shown = append(a.shown, r.elements[0].words)
+		}
+	}
+	if over := language.Find("told-over", text); over != "" && a.Signs && a.Level == Watch && !h.question {
+		a.Passed = In(strings.Replace(text, over, "", 1), n).Signs && !In(over, n).Signs
+	}
 	if (a.Signs || a.Eaten != nil) && len(a.Dogs) == 0 && len(n.Dogs) > 0 {
 		a.Unknown = h.unknownName(text, n.Dogs)
 	}

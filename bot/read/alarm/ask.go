@@ -187,10 +187,11 @@ func (h *hearing) settles() bool {
 	return !h.question && h.tells("settled") && !h.says("unsettled")
 }
 
-// wronglyTold reports that a text puts right what was told before, and leaves no sign or
-// danger: "no no, she did not eat anything, I meant she is eight". It says nothing of a
+// wronglyTold reports that a text puts right what was told before, and leaves no danger, and
+// no sign for a vet: "no no, she did not eat anything, I meant she is eight". It says nothing of a
 // dog that eats nothing where nothing was told.
 func wronglyTold(text string, n span.Names) bool {
+	text = language.Without("taken-aback", text)
 	rest := language.Without("taken-off", text)
 	if rest != text || language.Says("puts-right", text) {
 		rest = language.Without("not-eaten", rest)
@@ -199,7 +200,7 @@ func wronglyTold(text string, n span.Names) bool {
 		return false
 	}
 	a := In(rest, n)
-	return !a.Signs && (a.Eaten == nil || a.Bare) && !strings.Contains(text, "?")
+	return !(a.Signs && a.Level >= VetToday) && (a.Eaten == nil || a.Bare) && !strings.Contains(text, "?")
 }
 
 // takesBack hears that no dog had a danger that is named, and that what was told of it

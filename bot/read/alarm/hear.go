@@ -171,7 +171,7 @@ func (h *hearing) rest(r *signRule, n, from, to, last int) bool {
 	}
 	for at := begin; at < until; at++ {
 		end := e.words.at(h, at)
-		if end == 0 || end-from > mostSpan || !e.after && h.denied(at) || at < to && end > from && at >= from && !e.after && len(r.elements) == 2 {
+		if end == 0 || h.ofAnother(at, end, from) || end-from > mostSpan || !e.after && h.denied(at) || e.after && h.dogBetween(last, at) || at < to && end > from && at >= from && !e.after && len(r.elements) == 2 {
 			continue
 		}
 		if h.rest(r, n+1, min(from, at), max(to, end), end) {
@@ -179,6 +179,20 @@ func (h *hearing) rest(r *signRule, n, from, to, last int) bool {
 		}
 	}
 	return false
+}
+
+// dogBetween reports that another part of the sentence, which names its own dog, begins
+// between two places: "both had dinner, Nell threw up".
+func (h *hearing) dogBetween(from, to int) bool {
+	return slices.ContainsFunc(h.dogs, func(d dogAt) bool { return d.at >= from && d.at < to && !h.samePart(from-1, d.at) })
+}
+
+// ofAnother reports that a number is no more of a sign than that it stands near it: "bagged 14
+// packs, gave both dinner, she threw up".
+func (h *hearing) ofAnother(at, end, sign int) bool {
+	next := h.textAt(end)
+	_, unit := span.UnitWords[next]
+	return end == at+1 && h.words[at].IsFigure() && (unit || h.book.has("portions", next) || !h.samePart(at, sign) && !h.book.has("times", next))
 }
 
 const (

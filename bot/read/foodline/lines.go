@@ -30,6 +30,7 @@ type Recipe struct {
 	Name     string
 	Days     float64 // how many days' food it says that it is; 0 where it does not
 	Method   string  // how it is made, as typed
+	Remark   string  // what is said behind its last line, as typed
 	Lines    []Line
 	Problems []span.Problem
 }
@@ -139,6 +140,10 @@ func (r *reader) line(line string, number int) bool {
 		r.Days = days
 		return true
 	}
+	line, said := r.remark(line)
+	if r.Remark = strings.TrimSpace(r.Remark + " " + said); r.Days == 0 {
+		r.Days = daysOf("for " + language.Find("for-days", said))
+	}
 	for _, part := range r.parts(r.untitled(line, first)) {
 		if r.full() {
 			r.tooLong(part, number)
@@ -158,6 +163,23 @@ func (r *reader) line(line string, number int) bool {
 		r.Lines = append(r.Lines, l)
 	}
 	return true
+}
+
+// remark parts what is said behind a line's last food from it: "1 tbsp fish oil. Only for
+// Moose". It has no amount, but may say how many days' food it is.
+func (r *reader) remark(line string) (foods, said string) {
+	for at, sign := range line {
+		if sign != '.' || !strings.HasPrefix(line[at:], ". ") {
+			continue
+		}
+		head, tail := r.parts(line[:at]), line[at+2:]
+		last, more := ReadLine(head[len(head)-1]), ReadLine(tail)
+		figures := strings.ContainsAny(tail, "0123456789½¼¾") && language.Find("for-days", tail) == ""
+		if len(last.Amounts)+len(head) > 1 && r.table.Find(last.Food()).Known() && !figures && !more.onlyQualifier() && !r.table.Find(tail).Known() {
+			return line[:at], tail
+		}
+	}
+	return line, ""
 }
 
 // daysOf reads a line that is nothing but "for 3 days", "makes 7 days" or

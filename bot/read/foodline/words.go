@@ -130,6 +130,16 @@ func (l *lexed) Food() string {
 	return span.JoinFields(b.String())
 }
 
+// Amount is the amount that a line says, as typed: of several the one that is weighed. A
+// number of pieces is one only where they count.
+func (l *lexed) Amount(pieces bool) string {
+	all := append(l.of(span.ByMass), l.Amounts...)
+	if len(all) == 0 || !pieces && (all[0].Kind == span.ByCount || all[0].Kind == span.ByForm) {
+		return ""
+	}
+	return l.Span(all[0].From, all[0].To)
+}
+
 // foodSpan leaves out the words at both ends that say nothing.
 func (l *lexed) foodSpan() (from, to int) {
 	idle := func(i int) bool {
