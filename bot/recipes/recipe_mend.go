@@ -21,7 +21,7 @@ import (
 func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 	p := openProblem(t, d)
 	if word := read.Find("asks-word", typed); word != "" {
-		t.SayMsg("explain." + strings.ToLower(word))
+		t.SayMsg(say.Choose(strings.EqualFold(word, "parboiled"), "explain.parboiled", "explain.enriched"))
 		t.Again(func() { stillOpen(t, d) })
 		return
 	}
