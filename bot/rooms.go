@@ -48,7 +48,7 @@ func rooms() *talk.Registry {
 			{Hear: dogs.LimitWords, Aside: true, Of: aLimit},
 			{Hear: dogs.AllowsAgain, Aside: true},
 			{Hear: day.DoneByOther, Of: due},
-			{Hear: household.CarerWords},
+			{Hear: household.CarerWords, Aside: true},
 			{Hear: remind.Moved, Aside: true, Of: aDay},
 			{Hear: menu.RotationWords, Aside: true},
 			{Hear: menu.TransitionWords, Aside: true, Of: aSwitch},

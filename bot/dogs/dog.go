@@ -130,7 +130,7 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	in = withNumber(in, draft.Number)
 	times := ""
 	if m := read.Pattern("meal-times").FindStringSubmatch(in.Text); s.Name == "meals" && m != nil {
-		in.Text, times = strings.TrimSuffix(in.Text, m[0]), strings.NewReplacer(" at night", " at night", " one at ", " ", " at ", " ").Replace(m[1])
+		in.Text, times = strings.TrimSuffix(in.Text, m[0]), strings.NewReplacer(" at night", " at night", " at ", " ").Replace(" "+strings.Join(strings.Fields(read.Without("meal-words", m[1])), " "))
 	}
 	if answer := read.Without("why-asked", in.Text); answer != in.Text && in.Press == "" {
 		t.SayMsg("dog.why-asked", "dog", draft.Dog.Name)
@@ -144,6 +144,9 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		if n, _ := read.ScoreSaid(m[1]); n > 0 || s.Name != "health" {
 			in.Text, asked = m[1], m[2]
 		}
+	}
+	if first, rest, more := strings.Cut(in.Text, ". "); s.Name == "place" && more { // "leeds. my husband feeds him too"
+		in.Text, asked = first, rest
 	}
 	score, or := read.ScoreSaid(in.Text)
 	switch {
@@ -241,9 +244,11 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	if in.Press == "" && t.Talk.Kind == "dog" && len(strings.Fields(t.AsTyped())) > fewWords {
 		echo(t, &was, &draft.Dog)
 	}
-	if times != "" {
+	if _, ok := t.Understand("feed " + draft.Dog.Name + " at" + times); times != "" && !ok {
+		t.Unused(times)
+	} else if times != "" {
 		next := t.Replies
-		t.Replies, t.Event.Text = nil, "feed "+draft.Dog.Name+" at "+times
+		t.Replies, t.Event.Text = nil, "feed "+draft.Dog.Name+" at "+strings.TrimSpace(times)
 		if done := t.Aside(t.Event.Text); !done || t.Talk.Kind != "clock" {
 			t.Replies = append(t.Replies, next...)
 		}

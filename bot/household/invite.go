@@ -11,8 +11,10 @@ import (
 	"time"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/planner"
 	"bowlwright/store"
 )
 
@@ -57,6 +59,8 @@ func CarerWords(t *talk.Turn, s string) bool {
 		return true
 	case numberName(s) != "":
 		return talk.Sentence(t, read.Without("number-named", s)) // the name is kept with it
+	case NumberBeside(t, s), feedsAlong(t, s):
+		return true
 	case !read.Says("may-invite", s):
 		return false
 	}
@@ -72,6 +76,25 @@ func CarerWords(t *talk.Turn, s string) bool {
 func sits(t *talk.Turn, s string) bool {
 	who := strings.ToLower(read.Find("sitter-feeds", s))
 	return who != "" && len(t.Home.Reminders) > 0 && !read.In("no-doer", who) && t.DogNamed(who) == nil && !strings.ContainsAny(s, "?\n") && !read.Says("away-place", s)
+}
+
+// feedsAlong offers to invite somebody who is told to feed the dogs too, or is to see what is
+// kept: "my husband dan feeds him sometimes too".
+func feedsAlong(t *talk.Turn, s string) bool {
+	who := strings.Fields(strings.ToLower(read.Find("feeds-along", s)))
+	if len(who) == 0 || read.Says("along-once", s) || strings.ContainsAny(s, "0123456789") {
+		return false
+	}
+	name := who[len(who)-1]
+	if read.In("no-doer", name) || t.DogNamed(name) != nil || slices.ContainsFunc(t.Home.Carers, func(c planner.Carer) bool { return strings.EqualFold(c.Name, name) }) {
+		return false
+	}
+	name = span.Capital(name)
+	if first := who[0]; len(who) == 2 && read.In("owners", first) || len(who) == 1 && read.Says("a-relation", name) {
+		name = msg("carers.your", "who", strings.ToLower(name))
+	}
+	t.SayMsg("carers.along", "who", name).Offer(t.Button(msg("button.invite"), "carers", "invite"))
+	return true
 }
 
 // openInvites are those that can still be used.

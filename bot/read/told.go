@@ -174,8 +174,13 @@ func FoodUpsets(s string) bool {
 // same, says more than that.
 func SaysWell(text string) bool {
 	text = language.Without("only-fat", strings.ReplaceAll(text, "’", "'"))
-	text = language.Pattern("jabs").ReplaceAllString(text, " ")
+	told := text
+	text = language.Pattern("jabs").ReplaceAllString(language.Without("health-trait", text), " ")
 	well := false
+	if words := span.SplitWords(text); len(words) == 0 && text != told || slices.ContainsFunc(words, func(w span.Token) bool { return language.In("well-heads", w.Text) }) &&
+		!slices.ContainsFunc(words, func(w span.Token) bool { return !language.In("well-heads", w.Text) && !language.In("well-around", w.Text) }) {
+		return true // "naw just snores"
+	}
 	for _, s := range append(language.Sayings["well"], language.Sayings["well-answer"]...) {
 		if at := s.Is().FindStringIndex(text); at != nil {
 			well, text = true, text[:at[0]]+" "+text[at[1]:]

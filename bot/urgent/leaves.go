@@ -67,6 +67,8 @@ func besides(t *talk.Turn, a alarm.Alarm, s string) {
 	}
 	if n := read.Find("number-told", s); n != "" && household.NumbersText(t) == "" {
 		household.KeepToldNumber(t, n)
+	} else {
+		household.NumberBeside(t, s)
 	}
 	if no := read.Find("no-dose", s); a.Seen && no != "" {
 		t.Aside(no)

@@ -30,7 +30,9 @@ func Urgent(t *talk.Turn, s string) bool {
 		return true
 	}
 	if is, ok := t.Understand(s); ok && is.Intent == read.ShowNumbers && !a.Signs && a.Eaten == nil { // "emergency numbers"
-		t.GoTo(is)
+		if !household.NumberBeside(t, s) { // "put the vet number in, 614 555 0148"
+			t.GoTo(is)
+		}
 		return true
 	}
 	s = afterAsking(t, &a, s)

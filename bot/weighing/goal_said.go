@@ -33,7 +33,7 @@ func GoalWords(t *talk.Turn, s string) bool {
 // how, it offers that.
 func planSaid(t *talk.Turn, s string) bool {
 	offered := slices.ContainsFunc(slices.Concat(t.Offered("weigh"), talk.OfferedBeside(t, "weigh")), func(args []string) bool { return talk.Arg(args, 0) == "start" })
-	said := read.Without("some-weight", s)
+	said := read.Without("weights-said", s)
 	if !read.Says("begins-plan", said) && !(offered && read.Says("begins-that", s)) || read.Says("plan-not", said) {
 		return false
 	}
