@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -128,4 +129,32 @@ func article(number string) string {
 	whole, _, _ := strings.Cut(number, " ")
 	whole, _, _ = strings.Cut(whole, ".")
 	return say.Choose(strings.HasPrefix(whole, "8") || whole == "11" || whole == "18", "an", "a")
+}
+
+// DropsDog takes back a dog whose profile is asked for ("beef isn't a dog", "stop asking
+// about Beef"), and a dog that is named as one ("delete the dog called Beef") for that dog
+// alone, whatever else is called so.
+func DropsDog(t *talk.Turn, s string) bool {
+	var draft dogDraft
+	if t.Talk.Kind == "dog" {
+		t.Draft(&draft)
+	}
+	said, name := read.Pattern("drops-dog").FindStringSubmatch(s), ""
+	if said != nil {
+		name = cmp.Or(said[1], said[2])
+	}
+	own := draft.Dog.Name
+	begun := t.Talk.Kind == "dog" && draft.Dog.ID == ""
+	switch d := t.DogNamed(name); {
+	case begun && (said != nil && (name == "" || strings.EqualFold(name, own)) || read.Says("no-dog", s) || own != "" && read.Says("drops", s) && read.HasName(s, own)):
+		t.EndDialogue()
+		t.SayMsg("dog.dropped", "dog", cmp.Or(own, msg("dog.it")))
+	case said == nil, d == nil && said[1] == "":
+		return false
+	case d == nil:
+		t.SayMsg("dog.no-such", "name", span.Capital(name))
+	default:
+		askRemove(t, d)
+	}
+	return true
 }

@@ -129,8 +129,8 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	}
 	in = withNumber(in, draft.Number)
 	times := ""
-	if m := read.Pattern("meal-times").FindStringSubmatch(in.Text); s.Name == "meals" && m != nil {
-		in.Text, times = strings.TrimSuffix(in.Text, m[0]), strings.NewReplacer(" at night", " at night", " at ", " ").Replace(" "+strings.Join(strings.Fields(read.Without("meal-words", m[1])), " "))
+	if s.Name == "meals" {
+		in.Text, times = mealTimes(in.Text)
 	}
 	if answer := read.Without("why-asked", in.Text); answer != in.Text && in.Press == "" {
 		t.SayMsg("dog.why-asked", "dog", draft.Dog.Name)
@@ -244,14 +244,8 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	if in.Press == "" && t.Talk.Kind == "dog" && len(strings.Fields(t.AsTyped())) > fewWords {
 		echo(t, &was, &draft.Dog)
 	}
-	if _, ok := t.Understand("feed " + draft.Dog.Name + " at" + times); times != "" && !ok {
-		t.Unused(times)
-	} else if times != "" {
-		next := t.Replies
-		t.Replies, t.Event.Text = nil, "feed "+draft.Dog.Name+" at "+strings.TrimSpace(times)
-		if done := t.Aside(t.Event.Text); !done || t.Talk.Kind != "clock" {
-			t.Replies = append(t.Replies, next...)
-		}
+	if times != "" {
+		feedAt(t, "feed "+draft.Dog.Name+" at"+times)
 	}
 }
 

@@ -224,6 +224,30 @@ func takeDogMeals(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	return ""
 }
 
+// mealTimes parts the times of meals from how many there are: "two. breakfast about 7.30 and
+// tea about half 5".
+func mealTimes(s string) (meals, times string) {
+	m := read.Pattern("meal-times").FindStringSubmatch(s)
+	if m == nil {
+		return s, ""
+	}
+	times = " " + strings.Join(strings.Fields(read.Without("meal-words", m[1])), " ")
+	return strings.TrimSuffix(s, m[0]), strings.NewReplacer(" at night", " at night", " at ", " ").Replace(times)
+}
+
+// feedAt sets the times that were told with how many meals there are, before what is asked
+// next; what is not understood is said.
+func feedAt(t *talk.Turn, feed string) {
+	next := t.Replies
+	t.Replies, t.Event.Text = nil, feed
+	if _, ok := t.Understand(feed); !ok {
+		t.Unused(feed)
+		t.Replies = next
+	} else if done := t.Aside(feed); !done || t.Talk.Kind != "clock" {
+		t.Replies = append(t.Replies, next...)
+	}
+}
+
 // mealsForAge gives a young dog as many meals as are usual at its age, where a
 // carer has not said how many.
 func mealsForAge(t *talk.Turn, d *planner.Dog) {
