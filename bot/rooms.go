@@ -31,7 +31,7 @@ func NewAssistant(s store.Store, t *nutrition.Table) *talk.Assistant {
 // order in which they hear what was typed.
 func rooms() *talk.Registry {
 	return talk.Compose(talk.Hearing{
-		First: []talk.Hearer{{Hear: desk.UnfitMethod}, {Hear: dogs.DropsDog}, {Hear: day.NotHad}, {Hear: day.OtherAmount, Of: anAmount}, {Hear: day.MissedAsked}, {Hear: urgent.Urgent}, {Hear: dogs.ClassWords}},
+		First: []talk.Hearer{{Hear: desk.UnfitMethod}, {Hear: dogs.DropsDog}, {Hear: day.NotHad}, {Hear: day.OtherAmount, Of: anAmount}, {Hear: day.MissedAsked}, {Hear: urgent.Urgent}, {Hear: urgent.WhyVet}, {Hear: dogs.ClassWords}},
 		News: []talk.Hearer{
 			{Hear: urgent.NamesSign},
 			{Hear: recipes.KeptTooLong, Aside: true},
@@ -62,6 +62,7 @@ func rooms() *talk.Registry {
 			{Hear: day.HadBeside, Aside: true, Of: aTreat},
 			{Hear: weighing.ScoreWords},
 			{Hear: dogs.PutRight, Aside: true},
+			{Hear: balance.Explained, Aside: true},
 			{Hear: weighing.GoalWords, Aside: true},
 			{Hear: weighing.KcalWords, Aside: true},
 			{Hear: weighing.WeighWords, Aside: true, Of: aWeight},

@@ -225,3 +225,32 @@ func sayNoted(t *talk.Turn, d *planner.Dog) {
 	more := say.Where(len(all) > mostTold, msg("signs.more", "n", len(all)-mostTold))
 	t.Say(say.Whole(say.JoinParas(strings.Join(lines, "\n"), more)))
 }
+
+// WhyVet says for what a vet is to be called, where that is asked after an alarm.
+func WhyVet(t *talk.Turn, s string) bool {
+	asked := read.Says("asks-why-vet", s)
+	if !asked && !read.Says("why-alone", s) {
+		return false
+	}
+	_, _, named := talk.DogsIn(t, s)
+	for _, e := range t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.SignSeen}, From: t.Event.At.AddDate(0, 0, -dogs.PoisonDays), Newest: true, Limit: mostTold}) {
+		d := t.Dog(e.Dog)
+		if len(named) > 0 && !slices.Contains(named, d) || !asked && (t.Event.At.Sub(e.Entered) > mostAnswer || len(t.Offered("undo")) == 0) {
+			continue
+		}
+		a, why := t.Alarm(e.Text), msg("urgent.why-watch")
+		level := a.Level
+		if d != nil && dogs.Frail(t, d) {
+			level = a.Frail
+		}
+		switch {
+		case a.Eaten != nil:
+			why = whyText(a)
+		case level == alarm.VetNow, level == alarm.VetToday:
+			why = msg(say.Choose(level == alarm.VetNow, "urgent.why-now", "urgent.why-today"))
+		}
+		t.Say(say.Whole(msg("urgent.why", "told", toldWhen(t, e, say.Short(e.Text)))), say.Whole(why), say.Whole(msg("urgent.why-wrong")))
+		return true
+	}
+	return false
+}
