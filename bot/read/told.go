@@ -178,7 +178,9 @@ func SaysWell(text string) bool {
 	text = language.Pattern("jabs").ReplaceAllString(language.Without("health-trait", text), " ")
 	well := false
 	if words := span.SplitWords(text); len(words) == 0 && text != told || slices.ContainsFunc(words, func(w span.Token) bool { return language.In("well-heads", w.Text) }) &&
-		!slices.ContainsFunc(words, func(w span.Token) bool { return !language.In("well-heads", w.Text) && !language.In("well-around", w.Text) }) {
+		!slices.ContainsFunc(words, func(w span.Token) bool {
+			return !language.In("well-heads", w.Text) && !language.In("well-around", w.Text)
+		}) {
 		return true // "naw just snores"
 	}
 	for _, s := range append(language.Sayings["well"], language.Sayings["well-answer"]...) {
