@@ -164,6 +164,7 @@ func (t *Turn) doEach(each [][]string) {
 		}
 	}
 	if len(t.Replies) == 0 {
+		t.unheard = nil
 		t.NotUnderstood(t.Event.Text)
 	}
 }

@@ -105,7 +105,11 @@ func (t *Turn) find() {
 	talk := t.Talk
 	t.findIn(clean)
 	if t.lost != "" || t.vague && !t.Changed {
-		if each := t.partsOf(clean, read.Clauses(clean), surelyElse); len(each) > 1 {
+		each := t.partsOf(clean, read.Clauses(clean), surelyElse)
+		if sentences := read.SentencesOf(clean); len(sentences) > 1 && t.Talk.Kind == "" && !t.vague {
+			each = say.Each(sentences, func(s string) []string { return []string{s} })
+		}
+		if len(each) > 1 {
 			t.Talk, t.lost, t.Replies = talk, "", nil
 			t.doEach(each)
 		}
