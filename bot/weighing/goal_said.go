@@ -34,7 +34,8 @@ func GoalWords(t *talk.Turn, s string) bool {
 func planSaid(t *talk.Turn, s string) bool {
 	offered := slices.ContainsFunc(slices.Concat(t.Offered("weigh"), talk.OfferedBeside(t, "weigh")), func(args []string) bool { return talk.Arg(args, 0) == "start" })
 	said := read.Without("weights-said", s)
-	if !read.Says("begins-plan", said) && !(offered && read.Says("begins-that", s)) || read.Says("plan-not", said) {
+	no := read.Says("plan-no", s)
+	if !no && (!read.Says("begins-plan", said) && !(offered && read.Says("begins-that", s)) || read.Says("plan-not", said)) {
 		return false
 	}
 	var of []*planner.Dog
@@ -51,7 +52,11 @@ func planSaid(t *talk.Turn, s string) bool {
 	}
 	d := of[0]
 	t.Talk.Dog = d.ID
-	if !read.Says("asks-how", s) {
+	switch {
+	case no:
+		t.SayMsg("goal.not-begun", "dog", d.Name, "kcal", say.Kcal(planner.AmountOf(*d, t.Event.At).Kcal))
+		return true
+	case !read.Says("asks-how", s):
 		startPlan(t, d)
 		return true
 	}
