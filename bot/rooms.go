@@ -47,6 +47,7 @@ func rooms() *talk.Registry {
 			{Hear: dogs.IllTold, Of: illness},
 			{Hear: dogs.LimitWords, Aside: true, Of: aLimit},
 			{Hear: dogs.AllowsAgain, Aside: true},
+			{Hear: day.MealTold, Aside: true},
 			{Hear: day.DoneByOther, Of: due},
 			{Hear: household.CarerWords, Aside: true},
 			{Hear: remind.Moved, Aside: true, Of: aDay},

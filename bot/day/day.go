@@ -290,7 +290,17 @@ func mealEaten(t *talk.Turn, d *planner.Dog) (planner.Entry, *mealBowl) {
 	day, part, _ := read.DayAsked(t.OfDays(), t.Event.At)
 	named, said := partSaid(t, d)
 	was, early := longAgo(t, d)
+	told := clocksFed(t, d, read.Find("told-at", t.OfDays()))
 	switch {
+	case len(told) == 1 && day == t.Date():
+		moment := planner.Instant(day, told[0], t.Event.At.Location())
+		e = planner.Entry{Kind: planner.Fed, Dog: d.ID, At: moment.UTC()}
+		if o, due := mealAbout(t, d, moment); due {
+			e.Of, e.Date = o.ID, o.Date
+			for _, old := range talk.Answered(t, o) {
+				e.ID = old.ID
+			}
+		}
 	case early:
 		e = was
 	case day.Before(t.Date()):

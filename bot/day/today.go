@@ -289,6 +289,7 @@ func answerFed(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 
 // clocksFed are the times that words say a dog was fed at; none where they say none.
 func clocksFed(t *talk.Turn, d *planner.Dog, words string) []planner.Clock {
+	words = read.Without("at-first", words)
 	times, err := span.Clocks(read.WithoutWhen(read.HalfTold(words, t.Event.At)))
 	if err != nil {
 		return nil
@@ -297,7 +298,7 @@ func clocksFed(t *talk.Turn, d *planner.Dog, words string) []planner.Clock {
 	for i, c := range times {
 		switch {
 		case part == read.WholeDay:
-			times[i] = nearMeal(d, c, words)
+			times[i] = nearMeal(d, c, words, planner.ClockOf(t.Event.At))
 		case part == read.LastPart && c < say.Noon:
 			times[i] = c + say.Noon
 		}
@@ -316,9 +317,9 @@ func mealBy(d *planner.Dog, at planner.Clock) (planner.Clock, int) {
 	return at, -1
 }
 
-// nearMeal is the hour of the evening where a bare one is told, and a meal of the dog's is
-// nearer to that: "fed at 6", of a dinner at 18:00.
-func nearMeal(d *planner.Dog, clock planner.Clock, words string) planner.Clock {
+// nearMeal is the hour of the evening where a bare one is told, or a time that has been by
+// now, and a meal of the dog's is nearer to that: "fed at 6", of a dinner at 18:00.
+func nearMeal(d *planner.Dog, clock planner.Clock, words string, now planner.Clock) planner.Clock {
 	off := func(c planner.Clock) (least float64) {
 		least = math.Inf(1)
 		for _, m := range d.MealTimes() {
@@ -326,7 +327,9 @@ func nearMeal(d *planner.Dog, clock planner.Clock, words string) planner.Clock {
 		}
 		return least
 	}
-	if evening := clock + say.Noon; clock < say.Noon && read.Says("bare-hour", words) && off(evening) < off(clock) {
+	evening := clock + say.Noon
+	open := read.Says("bare-hour", words) || read.Says("bare-told", words) && evening <= now
+	if clock < say.Noon && open && off(evening) < off(clock) {
 		return evening
 	}
 	return clock
