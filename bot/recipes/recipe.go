@@ -36,6 +36,7 @@ type RecipeDraft struct {
 	Stay        bool                 `json:"stay,omitempty"`        // more lines may follow: it is kept when the carer says so
 	More        string               `json:"more,omitempty"`        // lines pasted after these, which may be another recipe
 	Label       *foodline.Label      `json:"label,omitempty"`       // of the food of the first open line, until it is kept
+	only        *planner.Dog         // for whom alone it is, where that was told with its name
 }
 
 // recipeCommand shows recipes, opens one by name, or takes a paste.
@@ -337,8 +338,15 @@ func KeepRecipe(t *talk.Turn, d RecipeDraft, head string) {
 		r.Method, r.Notes, r.Standing, r.Lab, r.Cooking = twin.Method, twin.Notes, twin.Standing, twin.Lab, twin.Cooking
 	}
 	t.Home.Recipes = append(t.Home.Recipes, r)
-	eats := ""
-	if all := t.Dogs(); len(t.Home.Recipes) == 1 {
+	eats, all := "", t.Dogs()
+	if d.only != nil {
+		others := slices.DeleteFunc(t.Dogs(), func(dog *planner.Dog) bool { return dog.ID == d.only.ID })
+		for _, dog := range others {
+			dog.EatNot(r.ID)
+		}
+		all, eats = []*planner.Dog{d.only}, say.Where(len(others) > 0, msg("recipe.only-for", "dog", d.only.Name, "others", talk.NamesOf(others)))
+	}
+	if len(t.Home.Recipes) == 1 {
 		for _, dog := range all {
 			dog.Recipe = cmp.Or(dog.Recipe, r.ID)
 		}
@@ -347,10 +355,13 @@ func KeepRecipe(t *talk.Turn, d RecipeDraft, head string) {
 			return !slices.ContainsFunc(planner.LastingFare(t.Home, d.ID, t.Date()), isFed)
 		})
 		if len(of) > 0 {
-			eats = msg("recipe.eaten-by", "dogs", talk.NamesOf(of), "n", len(of), "dog", of[len(of)-1].Name, "recipe", r.Name)
+			eats = say.JoinParas(eats, msg("recipe.eaten-by", "dogs", talk.NamesOf(of), "n", len(of), "dog", of[len(of)-1].Name, "recipe", r.Name))
 		}
 	}
 	ShowRecipe(t, &r, say.JoinParas(head, msg("recipe.added", "recipe", r.Name), eats), t.UndoButton())
+	if d.only != nil && d.only.Recipe != r.ID {
+		t.LastReply().Offer(t.Button(msg("button.eats-it", "dog", d.only.Name), "bowl", "eat", d.only.ID, r.ID))
+	}
 	t.Happened(&talk.RecipeAdded{Recipe: &r, Out: t.LastReply()})
 }
 

@@ -2,6 +2,7 @@ package recipes
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"bowlwright/bot/dogs"
@@ -18,6 +19,7 @@ func renameRecipe(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 	first, asks := nameAndAsks(s.Words)
 	name, sure := dogs.NewName(t.Event.Text, r.Name, first)
 	name = recipeName(name)
+	sure = sure || justShown(t, r)
 	if !sure && asks == "" && name != "" && t.RecipeNamed(name) == nil {
 		t.AskedSure("rename", r.ID, name)
 		t.SayMsg("rename.this-recipe", "recipe", r.Name, "name", name).
@@ -28,6 +30,22 @@ func renameRecipe(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 	answerAsked(t, asks)
 }
 
+// justShown reports that a recipe was shown in the last message.
+func justShown(t *talk.Turn, r *planner.Recipe) bool {
+	return slices.ContainsFunc(t.Offered("recipe"), func(args []string) bool { return slices.Contains(args, r.ID) })
+}
+
+// RenamedAgain takes a name that is said once more of the recipe that was just shown: "no,
+// it's just Turkey" of Turkey pot.
+func RenamedAgain(t *talk.Turn, s string) bool {
+	r, name := talk.TheRecipe(t, nil), read.Find("just-called", s)
+	if r == nil || name == "" || t.Talk.Kind != "" || !justShown(t, r) || !shareWord(r.Name, name) {
+		return false
+	}
+	recipeRenamed(t, r, recipeName(name))
+	return true
+}
+
 // nameAndAsks parts a name from the question behind it: "Rice pot, and how much does she
 // get?"
 func nameAndAsks(s string) (name, asks string) {
@@ -35,6 +53,15 @@ func nameAndAsks(s string) (name, asks string) {
 		return m[1], m[2]
 	}
 	return s, ""
+}
+
+// nameAndRemark parts a name from what is told behind it: "Beef. Only for Moose".
+func nameAndRemark(t *talk.Turn, s string) (name, says string) {
+	m := read.Pattern("name-then-says").FindStringSubmatch(s)
+	if m == nil || foodsIn(t.RecipeText(s)) > 0 {
+		return s, ""
+	}
+	return m[1], m[2] + m[3] + m[4]
 }
 
 // answerAsked answers what was asked behind the name of a recipe, of that recipe.
@@ -68,7 +95,9 @@ func recipeRenamed(t *talk.Turn, r *planner.Recipe, name string) {
 // unfitName says why a recipe cannot have a name, and reports whether it cannot.
 func unfitName(t *talk.Turn, r *planner.Recipe, name string) bool {
 	switch {
-	case name == "" || t.RecipeNamed(name) != nil:
+	case r.Name == name:
+		t.SayMsg("recipe.called", "recipe", name)
+	case name == "" || t.RecipeNamed(name) != nil && t.RecipeNamed(name).ID != r.ID:
 		t.SayMsg("recipe.name-taken", "name", name)
 	case read.SaysCooking(name) && AnyBone(t, r.Ingredients):
 		RefuseCooked(t, r)
@@ -94,6 +123,14 @@ func namedInWords(t *talk.Turn, d RecipeDraft, s string) bool {
 	first, asks := nameAndAsks(s)
 	rest, name := read.CutCalled(first)
 	rest = read.Without("only-agrees", rest)
+	if told, says := nameAndRemark(t, first); t.Talk.Step == "name" && name == "" && asks == "" && says != "" {
+		recipes := len(t.Home.Recipes)
+		d.only = t.DogNamed(read.Find("only-for", says))
+		if takeRecipeName(t, d, talk.Answer{Text: told}); d.only == nil || len(t.Home.Recipes) == recipes {
+			t.Unused(says)
+		}
+		return true
+	}
 	if just := read.Find("just-called", s); name == "" && just != "" && !t.Foods.Find(just).Known() {
 		rest, name = "", just
 	}
