@@ -21,7 +21,7 @@ func moved(kind planner.PackMoveKind) talk.Intent {
 		if kind == fixBatch && s.Grams > 0 && s.Grams <= mostEach {
 			n = -int(math.Round(float64(s.Grams))) // what each weighs
 		} else if float64(n) != s.Count || n > mostPacks || n < 1 && kind != planner.PacksCounted {
-			t.SayMsg("packs.how-many")
+			askPacks(t)
 			return
 		}
 		all := shelvesOf(t, s.Recipe, s.Dog)
@@ -184,7 +184,7 @@ func fix(t *talk.Turn, f shelf, n int) {
 // is no number of packs.
 func packsSaid(t *talk.Turn, s read.Sentence) (n string, ok bool) {
 	if ok = s.Count >= 1 && s.Count <= mostPacks && s.Count == math.Floor(s.Count); !ok {
-		t.SayMsg("packs.how-many")
+		askPacks(t)
 	}
 	return strconv.Itoa(int(s.Count)), ok
 }

@@ -222,7 +222,7 @@ func madeFor(t *talk.Turn, said []read.Sentence) {
 			s.Grams = cmp.Or(s.Grams, said[0].Grams, eachOf(t, r.ID, s.Dog), dayPack(t, r, t.Dog(s.Dog), yield))
 		}
 		if s.Count < 1 || s.Count > mostPacks || s.Grams < 1 || s.Grams > mostEach {
-			t.SayMsg("packs.how-many")
+			askPacks(t)
 			return
 		}
 		lot := planner.Lot{ID: talk.ChangeID(t.Event.ID), Each: int(math.Round(float64(s.Grams))), Yield: yield, Moves: made(t, int(s.Count))}
@@ -265,6 +265,11 @@ func madeFor(t *talk.Turn, said []read.Sentence) {
 	}
 }
 
+// askPacks asks how many packs there are, and of what weight.
+func askPacks(t *talk.Turn) {
+	t.SayMsg("packs.how-many", "each", say.Choose(t.Home.Units.Ounces, "1 lb", "400 g"))
+}
+
 // eachOf is what a dog's packs of a recipe weigh, where nobody says it: as in the batch
 // that the last reply is about, else as those that were made last.
 func eachOf(t *talk.Turn, recipe, dog string) nutrition.Grams {
@@ -305,7 +310,7 @@ func frozeAll(t *talk.Turn) {
 		}
 		return
 	}
-	t.SayMsg("packs.how-many")
+	askPacks(t)
 }
 
 // packedYield is over how much raw weight packs of a recipe are, as a batch of it
