@@ -56,8 +56,12 @@ func mayBe(word, code string) bool {
 	return word == "dollar" && strings.HasSuffix(code, "D") || word == "krone" && (code == "DKK" || code == "NOK" || code == "SEK")
 }
 
-// setCurrency sets the household's currency by its code.
+// setCurrency sets the household's currency by its code. The dollar of who weighs food in
+// ounces is that of the United States (our own choice).
 func setCurrency(t *talk.Turn, code string) bool {
+	if code == "dollar" && t.Home.Units.Ounces {
+		code = "USD"
+	}
 	if _, ok := digitsOf(code); !ok {
 		return false
 	}

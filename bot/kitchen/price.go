@@ -29,40 +29,66 @@ type priced struct {
 // mostPrices is how many prices one message may tell (our own choice).
 const mostPrices = 40
 
-// priceWords keeps prices that a text tells, and reports whether it tells nothing
-// else. A food that nobody knows makes a price only with a sign of money.
+// priceWords keeps prices that a text tells and answers what it asks besides, and reports
+// whether it tells nothing else. A food that nobody knows makes a price only with a sign of
+// money.
 func priceWords(t *talk.Turn, s string) bool {
-	d, done := pricesTold(t, s)
-	if !done && len(d.Told) > 0 {
-		takePrices(t, d)
-		done = true
+	d, rest, done := pricesTold(t, s)
+	if done || len(d.Told) == 0 {
+		return done
 	}
-	return done
+	takePrices(t, d)
+	for _, part := range rest {
+		t.Event.Text = part
+		if t.Talk.Kind == "price" || !talk.Sentence(t, part) {
+			t.Unused(part)
+		}
+	}
+	return true
 }
 
-// pricesTold are the prices that a text tells, none where it tells something else too;
+// pricesTold are the prices that a text tells, and what it says besides: a question or,
+// beside several prices, anything. There are none where it rather tells something else;
 // done says that it was answered instead.
-func pricesTold(t *talk.Turn, s string) (d priced, done bool) {
-	parts := []string{s}
+func pricesTold(t *talk.Turn, s string) (d priced, rest []string, done bool) {
+	parts, money := []string{s}, ""
 	if got, ok := t.Understand(s); !ok || got.Intent != read.PriceTold {
 		parts = read.Pattern("prices-apart").Split(strings.TrimRight(s, " .!\n"), mostPrices)
 	}
+	other := false
 	for _, part := range parts {
+		if in, is := t.Understand("prices in " + part); is && in.Intent == read.SetCurrency && len(parts) > 1 { // "..., dollars"
+			money = in.Words
+			continue
+		}
 		got, ok := t.Understand(part)
 		if !ok || got.Intent != read.PriceTold {
-			return priced{}, false
+			if said := read.Without("price-said", part); len(parts) > 1 {
+				got, ok = t.Understand(read.Without("rate-said", said))
+			} else {
+				got, ok = t.Understand(said)
+			}
 		}
 		got = countFirst(got)
-		switch f, choices := householdFood(t, got.Food); {
-		case got.Food == "" && !surelyMoney(t, got), got.Food != "" && f == nil && choices == nil && got.Money.Currency == "" && t.Foods.Find(got.Food).Refused == nil:
-			return priced{}, false
+		f, choices := householdFood(t, got.Food)
+		switch {
+		case !ok || got.Intent != read.PriceTold, got.Food == "" && !surelyMoney(t, got),
+			got.Food != "" && f == nil && choices == nil && got.Money.Currency == "" && t.Foods.Find(got.Food).Refused == nil:
+			rest, other = append(rest, part), other || !read.BeginsQuestion(part)
 		case got.Food == "" && len(soldIn(t, got)) == 0:
 			t.SayMsg("price.of-what", "typed", say.Short(part))
-			return priced{}, true
+			return priced{}, nil, true
+		default:
+			d.Told, d.Typed = append(d.Told, got), append(d.Typed, part)
 		}
-		d.Told, d.Typed = append(d.Told, got), append(d.Typed, part)
 	}
-	return d, false
+	if other && len(d.Told) < 2 {
+		return priced{}, nil, false
+	}
+	for i := range d.Told {
+		d.Told[i].Money.Currency = cmp.Or(d.Told[i].Money.Currency, money)
+	}
+	return d, rest, false
 }
 
 // countFirst takes the number before a food for how many of it there are: "60
@@ -219,14 +245,18 @@ func takePriceAnswer(t *talk.Turn, d priced, in talk.Answer) {
 		} else if is, _, ok := read.SumSaid(said + "1"); ok { // "£"
 			code = cmp.Or(is.Money.Currency, code)
 		}
-		if more, done := pricesTold(t, said); done {
+		if more, _, done := pricesTold(t, said); done {
 			return
 		} else if len(more.Told) > 0 { // the next ones, perhaps with their sign
 			d.Told, d.Typed = append(d.Told, more.Told...), append(d.Typed, more.Typed...)
 			takePrices(t, d)
 			return
 		}
-		if setCurrency(t, code) {
+		several := code == "dollar" || code == "krone"
+		if several { // of which of them?
+			d.Told[0].Money.Currency = code
+		}
+		if setCurrency(t, code) || several {
 			takePrices(t, d)
 			return
 		}
@@ -253,16 +283,7 @@ func takePriceAnswer(t *talk.Turn, d priced, in talk.Answer) {
 			return
 		}
 	}
-	if in.Press == "" && t.Asked(in.Text) {
-		t.Again(func() { takePrices(t, d) })
-		return
-	}
-	t.EndDialogue() // it is no answer, so that no price is kept by a slip
-	t.Event.Text = in.Text
-	t.RouteWords(in.Text)
-	if len(t.Replies) > 0 {
-		t.LastReply().Add(msg("price.dropped", "typed", say.Short(strings.Join(d.Typed, ", "))))
-	}
+	t.Beside(in.Text, func() { takePrices(t, d) })
 }
 
 // corrected is a price that was told with another sum, and for other so much where

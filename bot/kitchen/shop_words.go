@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -216,7 +217,7 @@ func householdFood(t *talk.Turn, words string) (f *nutrition.Food, choices []*nu
 		if o.Species == stem && o.Part == nutrition.Muscle { // "chicken" is its meat
 			meat = append(meat, o)
 		}
-		if slices.Contains(found.Choices, o) || strings.Contains(" "+strings.ToLower(o.Name), " "+stem) {
+		if slices.Contains(found.Choices, o) || recipes.Named([]*nutrition.Food{o}, read.Without("mince", words)) != nil || strings.Contains(" "+strings.ToLower(o.Name), " "+stem) {
 			choices = append(choices, o)
 		}
 	}
