@@ -164,6 +164,11 @@ func swap(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int, in string)
 		t.SayMsg("swap.none", "food", old.Food.Name)
 		return
 	}
+	if len(options) == 1 && other == "" && read.Says("lasting-change", t.AsTyped()) && !read.IsQuestion(t.AsTyped()) { // it is settled
+		putIn(t, r, index, planner.Ingredient{Food: options[0].Food.Key, Grams: options[0].Grams})
+		t.LastReply().Add(swapLine(t, options[0]))
+		return
+	}
 	out := t.Say(say.Para(byTableText(r)), say.Para(other), say.Para(say.Where(read.Says("this-time", t.AsTyped()), msg("swap.stays", "recipe", r.Name))), say.Para(msg("swap.first", "grams", say.ExactMass(old.Grams, t.Home.Units), "food", old.Food.Name, "recipe", r.Name)),
 		say.Whole(say.LinesOf(options, func(o adjust.Swap) string { return swapLine(t, o) })), say.Para(swapExclusions(d)))
 	for _, o := range options {

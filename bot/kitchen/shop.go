@@ -30,6 +30,8 @@ const liveList = "shop"
 // answerShop shows the list that there is, or makes a new one: of the batch that was
 // just worked out, where days or a recipe are named, or there is none.
 func answerShop(t *talk.Turn, s read.Sentence) {
+	from, named := daysNamed(t, t.AsTyped())
+	s.Days = cmp.Or(s.Days, named)
 	if s.Days == 0 && s.Recipe == "" && s.Dog == "" {
 		for _, args := range t.Offered("shop") {
 			if args[0] == "batch" { // "what do I need to buy for that"
@@ -47,7 +49,22 @@ func answerShop(t *talk.Turn, s read.Sentence) {
 		t.SayMsg("shop.days", "most", mostShop)
 		return
 	}
-	makeList(t, larder.Span{Days: int(math.Ceil(days)), Dog: s.Dog, Of: s.Recipe})
+	makeList(t, larder.Span{From: from, Days: int(math.Ceil(days)), Dog: s.Dog, Of: s.Recipe})
+}
+
+// daysNamed are the days that a text names by the first and the last of them: "Fri to Sun",
+// "the weekend"; none where it does not.
+func daysNamed(t *talk.Turn, s string) (from planner.Date, days float64) {
+	m := read.Pattern("days-named").FindStringSubmatch(s)
+	if m == nil {
+		return from, 0
+	}
+	on := func(name string) planner.Date {
+		day := strings.Index("sunmontuewedthufrisat", strings.ToLower(name)[:3]) / 3
+		return t.Date().AddDays((day - int(t.Date().Weekday()) + 7) % 7)
+	}
+	from = on(cmp.Or(m[1], "sat"))
+	return from, float64((from.DaysTo(on(cmp.Or(m[2], "sun")))+7)%7 + 1)
 }
 
 // pastList reports that the days are over for which a list is.
@@ -73,7 +90,9 @@ func makeList(t *talk.Turn, of larder.Span) {
 		talk.NoDog(t)
 		return
 	}
-	of.From = t.Date().AddDays(1)
+	if of.From.IsZero() {
+		of.From = t.Date().AddDays(1)
+	}
 	if w, err := span.WhenText(t.AsTyped(), t.Event.At); err == nil && of.From.Before(w.From) && t.Date().DaysTo(w.From) <= mostShop {
 		of.From = w.From
 	}
