@@ -68,14 +68,18 @@ func choiceWords(offered []*nutrition.Food, typed string) (words []string) {
 // which of its foods is meant, and the food where that is one. Loosely, words that tell
 // nothing are passed over. It reports false where an answer says nothing of the line.
 func answered(t *talk.Turn, open, typed string, loosely bool) (_ string, f *nutrition.Food, ok bool) {
-	said := read.Without("recipe-lead", typed)
-	is, line := foodline.ReadLine(strings.ReplaceAll(said, ",", " ")), open
-	switch amount := is.Amount(false); {
+	said, line, was := read.Without("recipe-lead", typed), open, foodline.ReadLine(open)
+	is := foodline.ReadLine(strings.ReplaceAll(said, ",", " "))
+	amount, food := is.Amount(!strings.ContainsAny(was.Amount(false), "0123456789")), was.Food()
+	if len(was.Amounts) == 0 {
+		food = open // with what its label says
+	}
+	switch {
 	case amount == "":
 	case read.Says("each-one", typed): // of the pieces that the line has
 		line, said = open+" "+amount+" each", is.Food()
 	default:
-		line, said = amount+" "+foodline.ReadLine(open).Food(), is.Food()
+		line, said = amount+" "+food, is.Food()
 	}
 	if read.Says("grade", said) { // in place of the one that was said before
 		line = strings.TrimSpace(read.Without("grade", line))
@@ -86,8 +90,8 @@ func answered(t *talk.Turn, open, typed string, loosely bool) (_ string, f *nutr
 	if named := slices.DeleteFunc(slices.Clone(words), func(w string) bool { return shareWord(line, w) || len(w) < 4 && strings.Contains(line, w) }); len(named) > 0 {
 		words = named
 	}
-	if len(words) == 0 {
-		return line, nil, line != open
+	if len(words) == 0 || !span.HasLetter(said) && !read.Says("grade", said) {
+		return line, nil, line != open || said != ""
 	}
 	if loosely {
 		words = slices.DeleteFunc(words, func(w string) bool {
@@ -116,13 +120,17 @@ func whichOf(t *talk.Turn, line string, offered []*nutrition.Food, words []strin
 			fit = append(fit, f)
 		}
 	}
-	switch got := t.RecipeText(line + " " + strings.Join(words, " ")); {
-	case len(got.Lines) == 1 && len(got.Problems) == 0 && got.Lines[0].Ingredient != nil:
-		said := strings.ReplaceAll(strings.Join(words, " "), " %", "%")
-		if !slices.ContainsFunc(got.Lines[0].Ignored, func(w string) bool { return read.HasName(said, w) }) {
-			return []*nutrition.Food{t.Foods.Food(got.Lines[0].Ingredient.Food)}
-		}
-	case len(fit) > 0 || len(got.Problems) != 1 || len(got.Lines) > 0:
+	got, said, ignored := t.RecipeText(line+" "+strings.Join(words, " ")), strings.ReplaceAll(strings.Join(words, " "), " %", "%"), []string(nil)
+	if len(got.Lines) > 0 {
+		ignored = got.Lines[0].Ignored
+	} else if len(got.Problems) > 0 {
+		ignored = got.Problems[0].Finding.Ignored
+	}
+	switch {
+	case len(got.Lines)+len(got.Problems) != 1 || slices.ContainsFunc(ignored, func(w string) bool { return read.HasName(said, w) }):
+	case len(got.Lines) == 1 && got.Lines[0].Ingredient != nil:
+		return []*nutrition.Food{t.Foods.Food(got.Lines[0].Ingredient.Food)}
+	case len(got.Lines) == 1 || len(fit) > 0:
 	case len(got.Problems[0].Finding.Choices) > 0:
 		return got.Problems[0].Finding.Choices
 	case len(words) == 1 && read.Says("grade", words[0]):

@@ -32,22 +32,9 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 		completeOpenLine(t, d, f.Key)
 		return
 	}
-	if line, ok := foodline.WithAmount(p, typed, t.Foods); ok {
-		replaceOpen(t, d, line)
-		return
-	}
-	if one := strings.ReplaceAll(typed, ",", " "); one != typed && isOneAnswer(t, p, typed) && choiceSaid(t, d, one, true) {
-		return
-	}
 	got := t.RecipeText(typed)
 	switch {
 	case eachSaid(t, d, typed), choiceSaid(t, d, typed, false):
-		return
-	case read.Says("bare-number", typed): // an amount, of which the unit is asked
-		if was := foodline.ReadLine(p.Text); !strings.ContainsAny(was.Amount(false), "0123456789") {
-			d.Open = append([]string{was.Food() + " " + strings.TrimSpace(typed)}, d.Open[1:]...)
-		}
-		takeAgain(t, d)
 		return
 	case len(got.Lines) > 0 && len(got.Problems) == 0:
 		notes := say.Each(got.Lines, func(l foodline.Line) string { return takeLine(t, &d, l) })
@@ -63,23 +50,6 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 		return
 	}
 	noLineOf(t, d, p, typed, got)
-}
-
-// isOneAnswer reports that what stands between the commas of a text is all of the food that a
-// line is about: "white rice, basmati, about 200 g".
-func isOneAnswer(t *talk.Turn, p span.Problem, typed string) bool {
-	amounts := 0
-	return !slices.ContainsFunc(strings.Split(read.Without("recipe-lead", typed), ","), func(part string) bool {
-		l := foodline.ReadLine(part)
-		if amounts += len(l.Amounts); amounts > 1 {
-			return true
-		}
-		found := t.Foods.Find(l.Food())
-		if !found.Known() {
-			return slices.ContainsFunc(strings.Fields(l.Food()), func(w string) bool { return !read.In("qualifiers", w) })
-		}
-		return slices.ContainsFunc(append(found.Choices, found.Food), func(f *nutrition.Food) bool { return f != nil && !isOffered(p, f.Key) })
-	})
 }
 
 // eachSaid takes an answer for one of the open lines, or for several of them: "50 g spinach,

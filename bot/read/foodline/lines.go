@@ -272,19 +272,3 @@ func With(p span.Problem, f *nutrition.Food) (Line, bool) {
 	line.Number = p.Line
 	return line, still == nil
 }
-
-// WithAmount completes a line that lacked its amount: NoAmount, NoMeasure, BareNumber. It
-// reports false where amount is none, or the line lacks something else.
-func WithAmount(p span.Problem, amount string, t *nutrition.Table) (Line, bool) {
-	l := ReadLine(span.Clean(amount))
-	if len(l.Amounts) == 0 || l.Code != "" || span.HasLetter(l.withoutForm(l.Food())) {
-		return Line{}, false
-	}
-	words := p.Text
-	if old := ReadLine(p.Text); p.Code == span.NoMeasure && old.Code == "" || p.Code == span.BareNumber {
-		words = old.Food()
-	}
-	line, still := parseLine(l.Text+" "+words, t, nil)
-	line.Number = p.Line
-	return line, still == nil
-}

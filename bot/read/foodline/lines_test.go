@@ -302,27 +302,6 @@ func TestProblemWith(t *testing.T) {
 	}
 }
 
-func TestProblemWithAmount(t *testing.T) {
-	table := nutrition.Default()
-	for _, c := range []struct{ text, amount, want string }{
-		{"turkey thigh, no skin", "250 g", "turkey-thigh-skinless 250g"},
-		{"eggs", "2", "egg 100g"},
-		{"vitamin E daily", "200 IU", "dose vitamin-e vitamin-e=200, daily"},
-		{"a handful of parsley", "12 g", "parsley 12g"},
-		{"pork heart", "two", "pork-heart 452g"},
-	} {
-		line, ok := WithAmount(RecipeText(c.text, table).Problems[0], c.amount, table)
-		if !ok || brief(line) != c.want {
-			t.Errorf("%q with %q = %+v, %v; want %s", c.text, c.amount, line, ok, c.want)
-		}
-	}
-	for _, no := range []string{"", "kale", "100 g kale", "-5 g", "2-3", "salmon"} {
-		if line, ok := WithAmount(RecipeText("turkey thigh", table).Problems[0], no, table); ok {
-			t.Errorf("%q completes: %+v", no, line)
-		}
-	}
-}
-
 // TestMeasureIsNamed says which household measure was taken and what was
 // ignored.
 func TestMeasureIsNamed(t *testing.T) {
