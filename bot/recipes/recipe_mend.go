@@ -86,9 +86,9 @@ func noLineOf(t *talk.Turn, d RecipeDraft, p span.Problem, typed string, got foo
 		return
 	}
 	few := len(strings.Fields(typed)) <= mostFoodWords // a sentence comes near some food too
-	like := shareWord(p.Text, typed) || near.Food != nil || few && len(near.Choices)+len(near.Nearest) > 0 || len(foodline.ReadLine(typed).Amounts) > 0
+	like := shareWord(p.Text, typed) || near.Food != nil || few && (len(near.Choices) > 0 || free && len(near.Nearest) > 0) || len(foodline.ReadLine(typed).Amounts) > 0
 	switch {
-	case read.CourtesyOf(typed) != read.NoCourtesy:
+	case read.CourtesyOf(typed) != read.NoCourtesy || read.Says("bare-number", typed):
 		goOnWithRecipe(t, d, nil, nil)
 	case !like || noLine(t, typed) || read.Says("denies-choice", typed):
 		t.Beside(typed, func() { stillOpen(t, d) })
