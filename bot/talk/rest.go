@@ -37,6 +37,8 @@ func (t *Turn) doRest(text string) {
 func (t *Turn) apart(text string) (each [][]string) {
 	sentences := read.SentencesOf(text)
 	switch {
+	case t.Talk.Kind == "recipe" && t.Talk.Step == "name": // "Beef. Only for Moose"
+		return nil
 	case t.Talk.Kind == "recipe" && !strings.ContainsAny(text, "0123456789\n"):
 		for _, s := range sentences { // answers: "The raw one. And the beans are frozen"
 			each = append(each, []string{read.Without("leads-on", s)})
