@@ -157,7 +157,7 @@ func Poison(t *talk.Turn, d *planner.Dog) (ate planner.Entry, found bool) {
 func poisoned(t *talk.Turn, e planner.Entry) bool {
 	a := t.Alarm(e.Text)
 	said, ok := t.Understand(e.Text)
-	return a.Poisoned() || !a.Signs && ok && said.Intent == read.HasEaten
+	return a.Poisoned() || !a.Signs && ok && said.Intent == read.HasEaten && !read.Says("no-food-word", said.Food)
 }
 
 // UnseenSigns are the signs of so many days of which nobody has told that a vet saw

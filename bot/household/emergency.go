@@ -93,22 +93,19 @@ func BareNumber(t *talk.Turn, s string) bool {
 	return true
 }
 
-// NumberBeside keeps a telephone number that is told with a vet's, whatever else is told.
+// NumberBeside keeps a telephone number that is told with a vet's, or to be kept, whatever
+// else is told: "Findlay emergency vet 419-555-0142".
 func NumberBeside(t *talk.Turn, s string) bool {
-	n := read.Find("phone", read.Without("a-date", s))
-	if n == "" || !read.Says("names-vet", s) || read.Says("phone-not", s) || !isNumber(n, fewestDigits) || t.Talk.Kind == "number" {
+	told, n := "", read.Find("phone", read.Without("a-date", s))
+	if NumbersText(t) == "" {
+		told = strings.Trim(read.Find("number-told", s), " ,.:")
+	}
+	if told == "" && (n == "" || !read.Says("names-vet", s) || read.Says("phone-not", s) || t.Talk.Kind == "number") {
 		return false
 	}
-	keepNumber(t, say.Choose(read.Says("emergency-place", s), "clinic", "vet"), strings.TrimSpace(read.Find("phone-named", s)+" "+n))
+	keepNumber(t, say.Choose(read.Says("emergency-place", cmp.Or(told, s)), "clinic", "vet"), cmp.Or(told, strings.TrimSpace(read.Find("phone-named", s)+" "+n)))
 	t.SayMsg("number.kept", "line", NumbersText(t)).Offer(t.UndoButton())
 	return true
-}
-
-// KeepToldNumber keeps a telephone number that was told beside other things, with whose
-// it is: "Findlay emergency vet 419-555-0142".
-func KeepToldNumber(t *talk.Turn, told string) {
-	keepNumber(t, say.Choose(read.Says("emergency-place", told), "clinic", "vet"), strings.Trim(told, " ,.:"))
-	t.SayMsg("number.kept", "line", NumbersText(t)).Offer(t.UndoButton())
 }
 
 // mendNumber puts a number for the one that it is nearest to, which was typed wrong.

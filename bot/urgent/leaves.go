@@ -65,11 +65,7 @@ func besides(t *talk.Turn, a alarm.Alarm, s string) {
 			day.GivenWords(t, part)
 		}
 	}
-	if n := read.Find("number-told", s); n != "" && household.NumbersText(t) == "" {
-		household.KeepToldNumber(t, n)
-	} else {
-		household.NumberBeside(t, s)
-	}
+	household.NumberBeside(t, s)
 	if no := read.Find("no-dose", s); a.Seen && no != "" {
 		t.Aside(no)
 	}

@@ -38,15 +38,11 @@ func planSaid(t *talk.Turn, s string) bool {
 	if !no && (!read.Says("begins-plan", said) && !(offered && read.Says("begins-that", s)) || read.Says("plan-not", said)) {
 		return false
 	}
-	var of []*planner.Dog
-	for _, d := range goalDogs(t, s) {
-		h, _, posts := Judge(t, d)
-		start, _ := planStart(t, d, h, posts)
-		figure := read.Find("plan-kcal", said)
-		if start > 0 && judge.GoalOf(*d, t.Event.At) == planner.LoseGoal && (figure == "" || figure == say.Kcal(start)) {
-			of = append(of, d)
-		}
-	}
+	figure := read.Find("plan-kcal", said)
+	of := slices.DeleteFunc(goalDogs(t, s), func(d *planner.Dog) bool {
+		start := planKcal(t, d)
+		return start == "" || figure != "" && figure != start
+	})
 	if len(of) != 1 {
 		return false
 	}
@@ -55,15 +51,20 @@ func planSaid(t *talk.Turn, s string) bool {
 	switch {
 	case no:
 		t.SayMsg("goal.not-begun", "dog", d.Name, "kcal", say.Kcal(planner.AmountOf(*d, t.Event.At).Kcal))
-		return true
-	case !read.Says("asks-how", s):
+	case read.Says("asks-how", s):
+		t.SayMsg("goal.how", "dog", d.Name, "kcal", planKcal(t, d)).Offer(t.Button(msg("button.start-plan", "kcal", planKcal(t, d)), "weigh", "start", d.ID))
+	default:
 		startPlan(t, d)
-		return true
 	}
+	return true
+}
+
+// planKcal are the kcal, as they are said, at which a plan can begin of a dog that is to lose
+// weight; empty where none can.
+func planKcal(t *talk.Turn, d *planner.Dog) string {
 	h, _, posts := Judge(t, d)
 	start, _ := planStart(t, d, h, posts)
-	t.Say(say.Para(startText(t, d, h, posts))).Offer(t.Button(msg("button.start-plan", "kcal", say.Kcal(start)), "weigh", "start", d.ID))
-	return true
+	return say.Where(start > 0 && judge.GoalOf(*d, t.Event.At) == planner.LoseGoal, say.Kcal(start))
 }
 
 // goalSaid sets the goal weight that is wished for, or by how much less.

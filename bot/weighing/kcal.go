@@ -11,7 +11,6 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
-	"bowlwright/planner/judge"
 )
 
 // saidKcal sets what a dog gets a day, as a sentence says.
@@ -20,8 +19,7 @@ func saidKcal(t *talk.Turn, d *planner.Dog, s read.Sentence, vet bool) {
 	if s.Factor > 0 {
 		k = nutrition.Kcal(math.Round(float64(planner.AmountOf(*d, t.Event.At).Kcal)*s.Factor/5) * 5)
 	}
-	h, _, posts := Judge(t, d)
-	if start, _ := planStart(t, d, h, posts); !vet && start > 0 && say.Kcal(start) == say.Kcal(k) && judge.GoalOf(*d, t.Event.At) == planner.LoseGoal {
+	if !vet && planKcal(t, d) == say.Kcal(k) {
 		startPlan(t, d)
 		return
 	}
