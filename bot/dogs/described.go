@@ -139,9 +139,10 @@ func DropsDog(t *talk.Turn, s string) bool {
 	if t.Talk.Kind == "dog" {
 		t.Draft(&draft)
 	}
-	said, name := read.Pattern("drops-dog").FindStringSubmatch(s), ""
+	called := read.Find("dog-called", s)
+	said, name := read.Pattern("drops-dog").FindStringSubmatch(s), called
 	if said != nil {
-		name = cmp.Or(said[1], said[2])
+		name = cmp.Or(called, said[1])
 	}
 	own := draft.Dog.Name
 	begun := t.Talk.Kind == "dog" && draft.Dog.ID == ""
@@ -149,7 +150,7 @@ func DropsDog(t *talk.Turn, s string) bool {
 	case begun && (said != nil && (name == "" || strings.EqualFold(name, own)) || read.Says("no-dog", s) || own != "" && read.Says("drops", s) && read.HasName(s, own)):
 		t.EndDialogue()
 		t.SayMsg("dog.dropped", "dog", cmp.Or(own, msg("dog.it")))
-	case said == nil, d == nil && said[1] == "":
+	case said == nil && called == "", d == nil && called == "" && (name == "" || read.In("dog-things", strings.ToLower(name)) || !strings.HasSuffix(strings.Trim(s, " .!"), name)):
 		return false
 	case d == nil:
 		t.SayMsg("dog.no-such", "name", span.Capital(name))
