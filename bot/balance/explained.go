@@ -16,6 +16,8 @@ func Explained(t *talk.Turn, s string) bool {
 	}
 	low := read.Says("asks-low", s)
 	switch {
+	case read.Says("many-lines", s):
+		return false
 	case read.Says("asks-copper", s) && (d == nil || d.StoresCopper):
 		t.Say(say.Whole(msg("explain.copper", "dog", name)))
 	case read.Says("asks-copper", s), low && d != nil && t.Home.UsualOn(d, t.Date()) != nil:
