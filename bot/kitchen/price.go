@@ -63,11 +63,11 @@ func pricesTold(t *talk.Turn, s string) (d priced, rest []string, done bool) {
 		}
 		got, ok := t.Understand(part)
 		if !ok || got.Intent != read.PriceTold {
-			if said := read.Without("price-said", part); len(parts) > 1 {
-				got, ok = t.Understand(read.Without("rate-said", said))
-			} else {
-				got, ok = t.Understand(said)
+			said := read.Without("price-said", part)
+			if len(parts) > 1 {
+				said = read.Without("rate-said", said)
 			}
+			got, ok = t.Understand(said)
 		}
 		got = countFirst(got)
 		f, choices := householdFood(t, got.Food)

@@ -341,16 +341,5 @@ func withUnit(t *talk.Turn, d RecipeDraft, pieces bool) {
 		return
 	}
 	with := say.Choose(pieces, "x "+p.Part, p.Part+" g")
-	d.Open = slices.Clone(d.Open)
-	d.Open[0] = d.Open[0][:at] + with + d.Open[0][at+len(p.Part):]
-	takeAgain(t, d)
-}
-
-// takeAgain reads the first open line again after it was put right.
-func takeAgain(t *talk.Turn, d RecipeDraft) {
-	if got := t.RecipeText(d.Open[0]); len(got.Lines) == 1 && len(got.Problems) == 0 {
-		replaceOpen(t, d, got.Lines[0])
-		return
-	}
-	goOnWithRecipe(t, d, nil, nil)
+	openAs(t, d, d.Open[0][:at]+with+d.Open[0][at+len(p.Part):])
 }

@@ -219,5 +219,5 @@ func takeLabelPart(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	f := OwnFood(t, *d.Label, part)
 	d.Label = nil
 	t.SayMsg("food.added-here", "food", f.Name)
-	takeAgain(t, d)
+	openAs(t, d, d.Open[0])
 }

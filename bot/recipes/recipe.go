@@ -166,12 +166,14 @@ func askOpenLine(t *talk.Turn, d RecipeDraft, head string) {
 	offerOpen(t, t.Say(say.Para(head), say.Para(say.ProblemText(p)), say.Para(rest)), p)
 }
 
-// openAs puts a text in the place of the first open line, and asks what it means.
+// openAs puts a text in the place of the first open line, and takes it or asks what it means.
 func openAs(t *talk.Turn, d RecipeDraft, text string) {
-	d.Open = slices.Clone(d.Open)
-	d.Open[0] = text
-	t.Ask("recipe", "lines", d)
-	askOpenLine(t, d, "")
+	d.Open = append([]string{text}, d.Open[1:]...)
+	if got := t.RecipeText(text); len(got.Lines) == 1 && len(got.Problems) == 0 {
+		replaceOpen(t, d, got.Lines[0])
+		return
+	}
+	goOnWithRecipe(t, d, nil, nil)
 }
 
 // stillOpen repeats in a line that a line is open, after something else was
@@ -283,8 +285,7 @@ func pressRecipeLine(t *talk.Turn, d RecipeDraft, press string) {
 		if talk.Stale(t, !slices.Contains(p.Ways(), food)) {
 			return
 		}
-		d.Open = append([]string{p.Saying(food)}, d.Open[1:]...)
-		takeAgain(t, d)
+		openAs(t, d, p.Saying(food))
 	case "label":
 		askLabel(t, d, "")
 	case "grams", "pieces":

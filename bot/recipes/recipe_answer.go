@@ -147,15 +147,14 @@ func choiceSaid(t *talk.Turn, d RecipeDraft, typed string, loosely bool) bool {
 	if !ok {
 		return false
 	}
-	same := line == d.Open[0]
-	d.Open = append([]string{line}, d.Open[1:]...)
 	switch {
 	case f != nil:
+		d.Open = append([]string{line}, d.Open[1:]...)
 		completeOpenLine(t, d, f.Key)
-	case same:
+	case line == d.Open[0]:
 		stillOpen(t, d)
 	default:
-		takeAgain(t, d)
+		openAs(t, d, line)
 	}
 	return true
 }

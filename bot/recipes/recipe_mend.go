@@ -78,10 +78,6 @@ func eachSaid(t *talk.Turn, d RecipeDraft, typed string) bool {
 func noLineOf(t *talk.Turn, d RecipeDraft, p span.Problem, typed string, got foodline.Recipe) {
 	free := p.Code == span.UnknownFood || p.Code == span.NoFood
 	near := t.Foods.Find(typed)
-	if near.Food != nil && (free || isOffered(p, near.Food.Key) || shareWord(p.Text, typed)) {
-		completeOpenLine(t, d, near.Food.Key)
-		return
-	}
 	if !read.IsQuestion(typed) && !read.Says("denies-choice", typed) && !namesDog(t, typed) && !talk.SaysElse(t, typed, "answer", "recipe.", "food.") && choiceSaid(t, d, typed, true) {
 		return
 	}
@@ -145,7 +141,7 @@ func takeOpenProblem(t *talk.Turn, d RecipeDraft, p span.Problem, typed string, 
 		return
 	}
 	d.Open = append(d.Open, text)
-	openAs(t, d, d.Open[0])
+	goOnWithRecipe(t, d, nil, nil)
 }
 
 func replaceOpen(t *talk.Turn, d RecipeDraft, line foodline.Line) {

@@ -191,7 +191,7 @@ func checkNothingLost(t *testing.T, s string, got Recipe) {
 		line := trimBullet(raw, true)
 		switch {
 		case line == "" || strings.HasPrefix(line, "#") || strings.HasSuffix(line, ":") || seen[i+1] || i+1 > end:
-		case days && daysOf(line) > 0:
+		case days && daysOf("only-days", line) > 0:
 			days = false
 		case name && strings.HasPrefix(strings.ToLower(line), "recipe:"):
 			name = false

@@ -136,13 +136,13 @@ func (r *reader) line(line string, number int) bool {
 	if strings.HasSuffix(line, ":") && r.heading(strings.TrimRight(line, ": "), first) {
 		return true
 	}
-	if days := daysOf(line); days > 0 && r.Days == 0 {
+	if days := daysOf("only-days", line); days > 0 && r.Days == 0 {
 		r.Days = days
 		return true
 	}
 	line, said := r.remark(line)
 	if r.Remark = strings.TrimSpace(r.Remark + " " + said); r.Days == 0 {
-		r.Days = daysOf("for " + language.Find("for-days", said))
+		r.Days = daysOf("for-days", said)
 	}
 	for _, part := range r.parts(r.untitled(line, first)) {
 		if r.full() {
@@ -174,7 +174,7 @@ func (r *reader) remark(line string) (foods, said string) {
 		}
 		head, tail := r.parts(line[:at]), line[at+2:]
 		last, more := ReadLine(head[len(head)-1]), ReadLine(tail)
-		figures := strings.ContainsAny(tail, "0123456789½¼¾") && language.Find("for-days", tail) == ""
+		figures := strings.ContainsAny(tail, "0123456789½¼¾") && daysOf("for-days", tail) == 0
 		if len(last.Amounts)+len(head) > 1 && r.table.Find(last.Food()).Known() && !figures && !more.onlyQualifier() && !r.table.Find(tail).Known() {
 			return line[:at], tail
 		}
@@ -182,28 +182,15 @@ func (r *reader) remark(line string) (foods, said string) {
 	return line, ""
 }
 
-// daysOf reads a line that is nothing but "for 3 days", "makes 7 days" or
-// "for a week", 0 where it is not.
-func daysOf(line string) float64 {
-	if !strings.Contains(line, "day") && !strings.Contains(line, "week") {
-		return 0
-	}
-	l := span.Lex(line)
-	if !l.Any(0, "for", "makes", "lasts", "feeds", "enough") {
-		return 0
-	}
-	at := 1
-	if l.Any(0, "enough") && l.Any(1, "for") {
-		at = 2
-	}
-	n, end := l.NumberAt(at)
+// daysOf reads for how many days a text says that it is food, by the patterns of a name: a
+// line that is nothing but "for 3 days" or "makes a week", or a remark; 0 where it says none.
+func daysOf(name, text string) float64 {
+	l := span.Lex(language.Find(name, text))
+	n, end := l.NumberAt(0)
 	if end == 0 || n.Value <= 0 {
 		return 0
 	}
-	p := span.PeriodOf(l.Word(end))
-	for end++; end < len(l.Tokens) && l.Any(end, ".", ")"); end++ {
-	}
-	if days := n.Value * float64(p); end >= len(l.Tokens) && days <= span.MaxEveryDays {
+	if days := n.Value * float64(span.PeriodOf(l.Word(end))); days <= span.MaxEveryDays {
 		return days
 	}
 	return 0
