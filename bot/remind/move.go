@@ -129,6 +129,9 @@ func lastChanged(t *talk.Turn) *planner.Reminder {
 			last = r
 		}
 	}
+	if last != nil && isCheckIn(last) && !t.Changed && !slices.Contains([]string{"did.checkin", "did.reminder-changed", "did.moved"}, t.LastChange().Kind) {
+		return nil // nobody asked for it
+	}
 	return last
 }
 

@@ -1,6 +1,7 @@
 package talk
 
 import (
+	"reflect"
 	"slices"
 	"strings"
 
@@ -155,6 +156,7 @@ const clearFrom = 0.6
 // doEach does the parts of a message one after the other; a question that one of them asks
 // stands last. What means nothing as a whole is tried sentence by sentence.
 func (t *Turn) doEach(each [][]string) {
+	slices.SortStableFunc(each, func(a, b []string) int { return t.urgency(b) - t.urgency(a) })
 	for _, part := range each {
 		if t.doPart(strings.Join(part, ". ")) {
 			continue
@@ -165,10 +167,22 @@ func (t *Turn) doEach(each [][]string) {
 			}
 		}
 	}
+	for i := len(t.Replies) - 1; i >= 0; i-- { // a question that was asked again after each
+		later := func(r say.Reply) bool { return reflect.DeepEqual(r, t.Replies[i]) }
+		if slices.ContainsFunc(t.Replies[i+1:], later) {
+			t.Replies = slices.Delete(t.Replies, i, i+1)
+		}
+	}
 	if len(t.Replies) == 0 {
 		t.unheard = nil
 		t.NotUnderstood(t.Event.Text)
 	}
+}
+
+// urgency is 1 where a part tells of what must be answered before all else.
+func (t *Turn) urgency(part []string) int {
+	a := t.Alarm(strings.Join(part, ". "))
+	return say.Choose(a.Level >= alarm.VetToday || a.Eaten != nil, 1, 0)
 }
 
 // doPart answers a part of a message, and reports whether it was understood. While a recipe
@@ -195,7 +209,12 @@ func (t *Turn) doPart(s string) bool {
 			return !t.fitsByChance(s) && Sentence(t, s) || !slices.Contains([]string{"health.signs", "help"}, Likeliest(t, s).Intent) && t.meant(s)
 		}
 	}
-	if !t.As(s, func() bool { return answers && find() || !answers && t.beside(find) }) {
+	heard := t.As(s, func() bool { return answers && find() || !answers && t.beside(find) })
+	if !heard && answers {
+		t.Replies, t.lost = t.Replies[:n], ""
+		heard = t.As(s, func() bool { return t.beside(func() bool { return t.exact(s) || t.meant(s) }) })
+	}
+	if !heard {
 		t.Replies, t.lost = t.Replies[:n], ""
 		return false
 	}
@@ -218,7 +237,7 @@ func (t *Turn) isOne(text string, sentences []string) bool {
 		return true // and what is asked of it
 	}
 	_, isNote := foodline.NoteText(text)
-	return isNote || read.Says("many-lines", text) || strings.Count(text, "\n") >= aList || t.reg.Forms[t.loaded.Kind].Verbatim != nil || t.opensAsOne(text) || len(t.RecipeText(text).Lines) > 1
+	return isNote || read.Says("away-said", text) && read.Says("sitter-said", text) || read.Says("many-lines", text) || strings.Count(text, "\n") >= aList || t.reg.Forms[t.loaded.Kind].Verbatim != nil || t.opensAsOne(text) || len(t.RecipeText(text).Lines) > 1
 }
 
 // passedOver is what a sentence says that is to be recorded or answered, where nothing of its

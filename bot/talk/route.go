@@ -106,7 +106,7 @@ func (t *Turn) find() {
 	t.findIn(clean)
 	if t.lost != "" || t.vague && !t.Changed {
 		each := t.partsOf(clean, read.Clauses(clean), surelyElse)
-		if sentences := read.SentencesOf(clean); len(sentences) > 1 && t.Talk.Kind == "" && !t.vague {
+		if sentences := read.SentencesOf(clean); len(sentences) > 1 && !t.vague {
 			each = say.Each(sentences, func(s string) []string { return []string{s} })
 		}
 		if len(each) > 1 {
