@@ -165,7 +165,7 @@ func Spelled(s string, n span.Names) string {
 	if strings.Contains(s, "\n") {
 		return s
 	}
-	if s = language.Without("figure-corrected", language.Without("question-goes-on", s)); !language.Says("excepts", s) {
+	if s = language.Without("has-had", language.Without("figure-corrected", language.Without("question-goes-on", s))); !language.Says("excepts", s) {
 		return s
 	}
 	s = othersNamed(language.Without("contrast", s), "all-dogs-said", n.Dogs)

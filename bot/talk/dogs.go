@@ -135,7 +135,7 @@ func TheDog(t *Turn) *planner.Dog {
 	case len(t.Home.Dogs) == 1:
 		return &t.Home.Dogs[0]
 	case t.Talk.Dog == "" && t.Event.At.Sub(t.Talk.LastAt) > dogRecall:
-		return nil
+		return t.himOrHer(nil)
 	}
 	return t.himOrHer(t.Dog(cmp.Or(t.Talk.Dog, t.Talk.Last)))
 }

@@ -162,7 +162,7 @@ func (t *Turn) doEach(each [][]string) {
 			continue
 		}
 		for _, s := range part {
-			if (len(part) == 1 || !t.doPart(s)) && (len(strings.Fields(s)) > fragment || len(t.slotsOf(s).Named()) > 0) {
+			if (len(part) == 1 || !t.doPart(s)) && (len(strings.Fields(s)) > fragment || len(t.slotsOf(s).Named()) > 0 || t.clearly(s, clearFrom) != "") {
 				t.Unused(s)
 			}
 		}
