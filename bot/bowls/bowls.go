@@ -27,7 +27,7 @@ func Bowl(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 	}
 	n := planner.AmountOf(*d, t.Event.At)
 	if id, _ := planner.RecipeOn(t.Home, d.ID, t.Date()); r == nil || r.ID == id { // what it eats today, maybe beside other food
-		asked := talk.BowlAsked{Dog: d, LeftOut: r == nil && mealLeftOut(t, d) || NamesMeal(t)}
+		asked := talk.BowlAsked{Dog: d, LeftOut: r == nil && mealLeftOut(t, d) || id != "" && NamesMeal(t)}
 		if t.Happened(&asked); asked.Taken {
 			return
 		}
