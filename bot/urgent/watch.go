@@ -82,6 +82,13 @@ func WatchSign(t *talk.Turn, s string) bool {
 
 // sayWatch says that something mild is to be watched, and notes it.
 func sayWatch(t *talk.Turn, a alarm.Alarm, s string) {
+	if told := signTold(t, s); len(a.Dogs) > 1 && told != s { // "that was just gas, he's fine. daisy had hers too"
+		sex := read.SexSaid(told)
+		a.Dogs = slices.DeleteFunc(slices.Clone(a.Dogs), func(id string) bool {
+			d := t.Dog(id)
+			return len(t.Alarm(told).Dogs) > 0 && !slices.Contains(t.Alarm(told).Dogs, id) || sex != "" && d != nil && d.Sex != "" && d.Sex != sex
+		})
+	}
 	of := dogsMeant(t, a)
 	if a.Passed && dogs.SayWell(t, a.Dogs, signTold(t, s)) || sameSign(t, a, of, s) {
 		return

@@ -19,8 +19,13 @@ func saidKcal(t *talk.Turn, d *planner.Dog, s read.Sentence, vet bool) {
 	if s.Factor > 0 {
 		k = nutrition.Kcal(math.Round(float64(planner.AmountOf(*d, t.Event.At).Kcal)*s.Factor/5) * 5)
 	}
-	if !vet && planKcal(t, d) == say.Kcal(k) {
+	switch now := planner.AmountOf(*d, t.Event.At); {
+	case vet || s.Factor > 0:
+	case planKcal(t, d) == say.Kcal(k):
 		startPlan(t, d)
+		return
+	case now.ByHand && say.Kcal(now.Kcal) == say.Kcal(k):
+		t.SayMsg("kcal.already", "dog", d.Name, "kcal", say.Kcal(k))
 		return
 	}
 	setKcal(t, d, k, vet, false)
