@@ -43,7 +43,10 @@ func planSaid(t *talk.Turn, s string) bool {
 		start := planKcal(t, d)
 		return start == "" || figure != "" && figure != start
 	})
-	if len(of) != 1 {
+	if all := goalDogs(t, s); len(of) == 0 && !no && len(all) == 1 && all[0].InForce.Ground == planner.OnPlan && (figure == "" || figure == say.Kcal(all[0].Kcal)) {
+		t.SayMsg("kcal.already", "dog", all[0].Name, "kcal", say.Kcal(all[0].Kcal))
+		return true
+	} else if len(of) != 1 {
 		return false
 	}
 	d := of[0]
