@@ -43,8 +43,9 @@ func showBalance(t *talk.Turn, d balanceDraft) {
 	before := len(t.Replies)
 	sayBalance(t, l, d, result)
 	t.Replies[before].Begin(byTableText(r))
-	if l.Dog != nil && l.Dog.StoresCopper {
-		t.LastReply().Body = append(t.LastReply().Body, say.Whole(msg("balance.copper", "dog", l.Dog.Name)))
+	if l.Dog != nil {
+		out := t.LastReply()
+		out.Body = append(out.Body, say.Whole(say.JoinParas(say.Where(l.Dog.StoresCopper, msg("balance.copper", "dog", l.Dog.Name)), dogs.GateText(*l.Dog, planner.AmountOf(*l.Dog, t.Event.At)))))
 	}
 }
 
@@ -60,7 +61,7 @@ func (d balanceDraft) looked(t *talk.Turn) (*planner.Recipe, Looked, bool) {
 		if dogs.Held(t, dog) {
 			return nil, Looked{}, false
 		}
-		if n := planner.AmountOf(*dog, t.Event.At); n.Gate != "" {
+		if n := planner.AmountOf(*dog, t.Event.At); n.Gate != "" && n.Gate != planner.UnderweightGate { // what is put right feeds no dog up
 			t.Say(say.Whole(dogs.GateText(*dog, n)), say.Para(msg("balance.gated", "dog", dog.Name)))
 			return nil, Looked{}, false
 		}

@@ -33,7 +33,8 @@ func Room() talk.Room {
 			read.TaurineAsked:   func(t *talk.Turn, _ read.Sentence) { t.SayMsg("nutrient.taurine") },
 			read.Analyse:        func(t *talk.Turn, s read.Sentence) { talk.OnRecipe(answerAnalyse)(t, ownFood(t, s)) },
 			read.Balance: talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
-				showBalance(t, balanceDraft{Recipe: r.ID, Dog: dogs.IDOf(talk.DogMeant(t, s))})
+				named := say.Each(t.FoodsNamed(t.AsTyped()), func(f *nutrition.Food) string { return f.Key }) // "with eggshell powder?"
+				showBalance(t, balanceDraft{Recipe: r.ID, Dog: dogs.IDOf(talk.DogMeant(t, s)), Allowed: named})
 			}),
 			read.Swap:          answerSwap,
 			read.SwapSame:      answerSwap,

@@ -50,6 +50,16 @@ func (t *Turn) slotsOf(text string) *slots.Found {
 	return slots.In(span.Clean(text), span.Context{Names: t.Names(), Units: t.Home.Units, Now: t.Event.At})
 }
 
+// FoodsNamed are the foods of the table that a text names, each by a name that is its own.
+func (t *Turn) FoodsNamed(text string) (all []*nutrition.Food) {
+	for _, n := range t.slotsOf(text).Named() {
+		if f := t.Foods.Find(n.Text).Food; n.Kind == slots.Food && f != nil {
+			all = append(all, f)
+		}
+	}
+	return all
+}
+
 // unused are the clauses, names and amounts in a text that its answer passes over.
 func (t *Turn) unused(text string) (all []string) {
 	found := t.slotsOf(text)
