@@ -36,6 +36,7 @@ func rooms() *talk.Registry {
 			{Hear: urgent.NamesSign},
 			{Hear: recipes.KeptTooLong, Aside: true},
 			{Hear: day.DoseAsked, Aside: true},
+			{Hear: day.FeedAsked, Aside: true},
 			{Hear: urgent.DangerAsked, Aside: true, Of: danger},
 			{Hear: remind.EndWords, Aside: true},
 			{Hear: remind.Orders, Aside: true},

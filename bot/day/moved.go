@@ -115,6 +115,10 @@ func OtherAmount(t *talk.Turn, s string) bool {
 		all = slices.DeleteFunc(all, func(e planner.Entry) bool {
 			return e.Person != t.Event.Person || t.Event.At.Sub(e.Entered) > movedWithin || !strings.Contains(strings.ToLower(e.Text), strings.TrimSuffix(strings.ToLower(was[1]), "s"))
 		})
+		told := t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.SignSeen}, From: t.Event.At.AddDate(0, 0, -1), Newest: true, Limit: 20})
+		if len(all) == 0 && slices.ContainsFunc(told, func(e planner.Entry) bool { return read.HasName(e.Text, was[1]) }) { // what was stolen
+			return AteServing(t, "", was[2]+" of "+was[1])
+		}
 	}
 	part, _ := read.PartEaten(amount)
 	_, grams := read.AmountOff(amount)

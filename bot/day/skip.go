@@ -11,6 +11,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/store"
 )
 
 // saidSkip leaves out the meals of the dogs that are named, or a dose. If
@@ -170,4 +171,40 @@ func lessText(t *talk.Turn, d *planner.Dog) (text string) {
 	}
 	at := planner.Instant(day, d.MealTimes()[meal], t.Event.At.Location())
 	return say.Where(n > 0, msg("less.half", "dog", d.Name, "when", t.Clock(at), "n", n, "kcal", say.Kcal(each-off), "usual", say.Kcal(each)))
+}
+
+// FeedAsked answers whether a meal is given as ever after something that a dog had besides,
+// by what is noted of it today, and reports whether a text asks that. It leaves what names
+// a sign or a danger to others.
+func FeedAsked(t *talk.Turn, s string) bool {
+	d := talk.DogMeant(t, read.Sentence{})
+	if a := t.Alarm(s); d == nil || t.Talk.Kind != "" || !read.Says("feed-asked", s) || a.Signs || a.Asked != nil || a.Eaten != nil {
+		return false
+	}
+	if dogs.Held(t, d) || dogs.SignHeld(t, d, nil) {
+		return true
+	}
+	noted := ""
+	for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.SignSeen}, From: t.Event.At.AddDate(0, 0, -1)}) {
+		noted = msg("feed-asked.noted", "text", say.Short(e.Text))
+	}
+	n, sum := planner.AmountOf(*d, t.Event.At), treatsOn(t, d, t.Date())
+	most, _ := dogs.MostTreats(d, n.Kcal)
+	key := "feed-asked.usual"
+	switch {
+	case sum > most && n.Gate == planner.UnderweightGate:
+		key = "feed-asked.thin"
+	case sum > most && n.Gate != "":
+		key = "feed-asked.vet"
+	case sum > most:
+		key = "feed-asked.over"
+	}
+	if sum > most || noted == "" {
+		noted = say.JoinParas(noted, msg(key, "dog", d.Name, "kcal", say.Kcal(sum)))
+	}
+	out := t.Say(say.Para(noted), say.Para(say.Where(sum == 0, msg("feed-asked.how-much", "dog", d.Name))), say.Whole(msg("feed-asked.signs", "dog", d.Name)), say.Whole(dogs.Diabetic(t, d)))
+	if sum > most && n.Gate == "" && !d.Diabetic() {
+		out.Offer(t.Button(msg("button.less-next"), "treat", "less", d.ID, say.Trim(float64(sum), 0)))
+	}
+	return true
 }

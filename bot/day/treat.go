@@ -175,7 +175,7 @@ func weighTreat(t *talk.Turn, said *read.TreatSaid) (note string, ok bool) {
 		sayUnknown(t, t.Dog(said.Dog), said.Rest)
 		return "", false
 	}
-	said.Each, said.Pieces, said.What = nutrition.Kcal(s.Energy.Mid), 1, say.ExactMass(s.Grams, t.Home.Units)+" "+s.Name
+	said.Each, said.Pieces, said.What = nutrition.Kcal(s.Energy.Mid), 1, strings.TrimSpace(say.Where(s.Grams > 0, say.ExactMass(s.Grams, t.Home.Units)+" ")+s.Name)
 	return servingNote(t, s), true
 }
 
@@ -196,6 +196,7 @@ func servingNote(t *talk.Turn, s recipes.Serving) string {
 	var lines []string
 	grams := say.Mass(s.Grams, t.Home.Units)
 	switch {
+	case s.Grams == 0: // told in kcal
 	case s.Extra:
 		lines = append(lines, msg("serving.rough", "food", s.Name, "grams", grams))
 	case say.Kcal(nutrition.Kcal(s.Energy.Low)) != say.Kcal(nutrition.Kcal(s.Energy.High)):

@@ -22,10 +22,18 @@ type Serving struct {
 	Extra  bool // it is in no table: the kcal are rough
 }
 
-// ServingOf works out "300 g steak", "a slice of cheese", "half a sausage". Where
+// ServingOf works out "300 g steak", "a slice of cheese", "half a sausage", "400 kcal of
+// butter", of which no grams are known. Where
 // several foods are meant by a name the kcal are a range. It reports false where the
 // food is not known, or what it weighs; refused is what dogs must not eat.
 func ServingOf(t *talk.Turn, text string) (s Serving, refused *nutrition.Refusal, ok bool) {
+	if m := read.Pattern("kcal-of").FindStringSubmatch(text); m != nil {
+		kcal, err := span.Number(m[1])
+		found := t.Foods.Find(m[2])
+		_, extra := extraOf(m[2], m[2])
+		known := found.Known() || len(found.Nearest) == 1 || extra || len(span.Mentions(m[2], t.Names().Recipes)) > 0
+		return Serving{Name: m[2], Energy: nutrition.Exactly(kcal)}, found.Refused, known && err == nil && found.Refused == nil
+	}
 	got := t.RecipeText(text)
 	if len(got.Problems) == 0 && len(got.Lines) == 1 {
 		s, ok = servingLine(t, got.Lines[0].Ingredient)
