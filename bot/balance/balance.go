@@ -44,8 +44,10 @@ func showBalance(t *talk.Turn, d balanceDraft) {
 	sayBalance(t, l, d, result)
 	t.Replies[before].Begin(byTableText(r))
 	if l.Dog != nil {
-		out := t.LastReply()
-		out.Body = append(out.Body, say.Whole(say.JoinParas(say.Where(l.Dog.StoresCopper, msg("balance.copper", "dog", l.Dog.Name)), dogs.GateText(*l.Dog, planner.AmountOf(*l.Dog, t.Event.At)))))
+		out, gate := t.LastReply(), dogs.GateText(*l.Dog, planner.AmountOf(*l.Dog, t.Event.At))
+		if last := say.JoinParas(say.Where(l.Dog.StoresCopper, msg("balance.copper", "dog", l.Dog.Name)), gate); last != "" {
+			out.Body = append(out.Body, say.Whole(last))
+		}
 	}
 }
 

@@ -190,17 +190,17 @@ func FeedAsked(t *talk.Turn, s string) bool {
 	}
 	n, sum := planner.AmountOf(*d, t.Event.At), treatsOn(t, d, t.Date())
 	most, _ := dogs.MostTreats(d, n.Kcal)
-	key := "feed-asked.usual"
-	switch {
+	text := msg("feed-asked.usual", "dog", d.Name)
+	switch had := []any{"dog", d.Name, "kcal", say.Kcal(sum)}; {
 	case sum > most && n.Gate == planner.UnderweightGate:
-		key = "feed-asked.thin"
+		text = msg("feed-asked.thin", had...)
 	case sum > most && n.Gate != "":
-		key = "feed-asked.vet"
+		text = msg("feed-asked.vet", had...)
 	case sum > most:
-		key = "feed-asked.over"
+		text = msg("feed-asked.over", had...)
 	}
 	if sum > most || noted == "" {
-		noted = say.JoinParas(noted, msg(key, "dog", d.Name, "kcal", say.Kcal(sum)))
+		noted = say.JoinParas(noted, text)
 	}
 	out := t.Say(say.Para(noted), say.Para(say.Where(sum == 0, msg("feed-asked.how-much", "dog", d.Name))), say.Whole(msg("feed-asked.signs", "dog", d.Name)), say.Whole(dogs.Diabetic(t, d)))
 	if sum > most && n.Gate == "" && !d.Diabetic() {
