@@ -94,10 +94,19 @@ func answered(t *talk.Turn, open, typed string, loosely bool) (_ string, f *nutr
 		return line, nil, line != open || said != ""
 	}
 	if loosely {
+		of := func(some []*nutrition.Food, kind string) bool {
+			return slices.ContainsFunc(some, func(f *nutrition.Food) bool { return f != nil && f.Species == kind })
+		}
+		other := false
 		words = slices.DeleteFunc(words, func(w string) bool {
+			found := t.Foods.Find(w)
+			other = other || of(append(found.Choices, found.Food), w) && !of(offered, w) // turkey in place of beef
 			some := whichOf(t, line, offered, []string{w})
 			return len(some) == 0 || slices.Equal(some, offered)
 		})
+		if other {
+			return line, nil, false
+		}
 	}
 	some := whichOf(t, line, offered, words)
 	switch {
