@@ -43,7 +43,10 @@ func sayRest(t *talk.Turn, d *planner.Dog) {
 	}
 	last := msg(say.Choose(len(blocks) == 0, "rest.nothing", "rest.only"), "dog", d.Name, "meals", say.List(told))
 	if one {
-		last = say.JoinParas(say.Where(len(told) > 0, say.List(told)+"."), balance.StillFailing(t, d, r, balance.Failing(t, d, r)))
+		last = say.Where(len(told) > 0, say.List(told)+".")
+	}
+	if one && r != nil {
+		last = say.JoinParas(last, balance.StillFailing(t, d, r, balance.Failing(t, d, r)))
 	}
 	out := t.Say(append(blocks, say.Para(last))...).Offer(open...)
 	if id, _ := planner.RecipeOn(t.Home, d.ID, t.Date()); t.Recipe(id) != nil {

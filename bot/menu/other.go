@@ -50,7 +50,7 @@ func takeOther(t *talk.Turn, words, dog string) {
 			words = before + words[m.To:]
 		}
 	}
-	words, apart := span.BindNames(words, t.Names())
+	words, apart := span.BindNames(read.Without("pause-days", words), t.Names())
 	o, err := read.OtherFoodText(words, t.Event.At)
 	o.What = apart(o.What)
 	if err != nil {
@@ -72,6 +72,11 @@ func takeOther(t *talk.Turn, words, dog string) {
 		d.Until = d.From
 	}
 	d.Open = foodsSaid(t, say.Choose(t.RecipeSaid(d.Name) != nil, d.Name, o.What))
+	for i, food := range d.Open {
+		if f := t.Foods.Food(read.SaidKind("bland-food", food)); f != nil && read.Says("bland-diet", o.What) {
+			d.Open[i] = f.Name
+		}
+	}
 	if read.Says("gets-it", t.AsTyped()) && !slices.ContainsFunc(d.Open, func(food string) bool {
 		f := t.Foods.Find(food)
 		return f.Food != nil || f.Refused != nil || len(f.Choices)+len(f.Nearest) > 0 || t.RecipeSaid(food) != nil || read.Says("fodder", food)

@@ -1,12 +1,15 @@
 package weighing
 
 import (
+	"cmp"
+
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
 	"bowlwright/planner/judge"
+	"bowlwright/store"
 )
 
 // fourQuestions come before a dog is fed more.
@@ -65,4 +68,22 @@ func noteVet(t *talk.Turn, d *planner.Dog, found string) {
 		offerDecision(t, out, d, h, decision)
 	}
 	out.Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
+	if diet := vetDiet(t, d, found); diet != "" {
+		t.As(d.Name+" gets only "+diet, func() bool {
+			t.GoTo(read.Sentence{Intent: read.EatsOther, Dog: d.ID})
+			return true
+		})
+	}
+}
+
+// vetDiet is the plain food for some days that a vet has ordered for a dog, by what is told
+// now or was told of it in the last days: "then bland chicken and rice 2 days".
+func vetDiet(t *talk.Turn, d *planner.Dog, told string) string {
+	diet := read.Find("vet-diet", told)
+	for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.SignSeen}, From: t.Event.At.AddDate(0, 0, -3)}) {
+		if read.Says("names-vet", e.Text) {
+			diet = cmp.Or(diet, read.Find("vet-diet", e.Text))
+		}
+	}
+	return diet
 }
