@@ -65,6 +65,9 @@ func TransitionWords(t *talk.Turn, s string) bool {
 	case tr != nil && read.Find("switch-step", s) != "" && !read.IsQuestion(s):
 		stepBackTo(t, tr, read.Find("switch-step", s))
 		return true
+	case tr != nil && read.Find("switch-named", s) != "":
+		nameOld(t, tr, read.Find("switch-named", s))
+		return true
 	case tr != nil && read.Says("switch-longer", s):
 		ShowTransition(t, tr, msg("transition.longer"))
 		return true
@@ -76,7 +79,7 @@ func TransitionWords(t *talk.Turn, s string) bool {
 		takeSwitch(t, s)
 		return true
 	}
-	return stoolWords(t, s)
+	return stoolWords(t, s) || stepAhead(t, s)
 }
 
 // dogSwitched is the dog that a text tells of, and its switch.
@@ -218,8 +221,11 @@ func mayBeSwitched(t *talk.Turn, d *planner.Dog) bool {
 	t.Talk.Dog = d.ID
 	if tr := planner.TransitionOf(t.Home, d.ID); tr != nil && !tr.Over(t.Date()) && !tr.Resting(t.Date()) {
 		t.EndIf("transition")
-		t.SayMsg("transition.already", "dog", d.Name, "old", tr.Old).
-			Offer(t.Button(msg("button.transition-show"), "transition", "show", d.ID), t.Button(msg("button.transition-stop"), "transition", "stop", d.ID))
+		out := t.SayMsg("transition.already", "dog", d.Name, "old", tr.Old)
+		if tr.Held() {
+			out.Offer(t.Button(msg("button.transition-on"), "transition", "on", d.ID))
+		}
+		out.Offer(t.Button(msg("button.transition-show"), "transition", "show", d.ID), t.Button(msg("button.transition-stop"), "transition", "stop", d.ID))
 		return false
 	}
 	if dogs.Held(t, d) {
@@ -315,6 +321,9 @@ func transitionDialogue(t *talk.Turn, d transitionDraft, in talk.Answer) {
 		if err != nil {
 			sayDensityProblem(t, d, err, in)
 			return
+		}
+		for _, c := range read.Clauses(in.Text) { // "3650 kcal/kg, it's called Acme Lamb"
+			d.Old = cmp.Or(read.Find("switch-named", c), d.Old)
 		}
 		if d.Per100 = per100; per100 == 0 {
 			talk.Wrong(t, oddKcal(0), func() { askPer100(t, d) })

@@ -185,7 +185,7 @@ func holdTransition(t *talk.Turn, tr *planner.Transition) {
 }
 
 // stepBackTo holds a transition at the step that a carer says, the middle one for "half
-// and half". It goes to none that is still to come.
+// and half". Of one that is still to come it says when that is.
 func stepBackTo(t *talk.Turn, tr *planner.Transition, said string) {
 	step, err := strconv.Atoi(said)
 	if err != nil {
@@ -194,6 +194,9 @@ func stepBackTo(t *talk.Turn, tr *planner.Transition, said string) {
 	switch now := tr.StepOn(t.Date()); {
 	case step == now:
 		holdTransition(t, tr)
+		return
+	case step > now && step <= tr.Days:
+		sayStep(t, tr, step)
 		return
 	case step < 1 || step > now:
 		ShowTransition(t, tr, "")
@@ -204,6 +207,45 @@ func stepBackTo(t *talk.Turn, tr *planner.Transition, said string) {
 	*tr = tr.BackTo(t.Date(), step)
 	planRotations(t)
 	ShowTransition(t, tr, msg("transition.hold-set", "dog", d.Name, "n", step, "of", tr.Days)).Offer(t.UndoButton())
+}
+
+// stepAhead answers a text that asks for a step that is still to come, or has the switch
+// skip to it, and reports whether it was one.
+func stepAhead(t *talk.Turn, s string) bool {
+	_, tr := dogSwitched(t, s)
+	step, _ := strconv.Atoi(read.Find("switch-to", s))
+	switch {
+	case tr == nil || step < tr.StepOn(t.Date()) || step > tr.Days || step == 0:
+		return false
+	case step == tr.StepOn(t.Date()):
+		ShowTransition(t, tr, "")
+	default:
+		sayStep(t, tr, step)
+	}
+	return true
+}
+
+// sayStep says when a step comes that is still to come, and what it is: a day takes one
+// step at most.
+func sayStep(t *talk.Turn, tr *planner.Transition, step int) {
+	d, on, day := t.Dog(tr.Dog), tr.Resume(t.Date()), t.Date()
+	t.Talk.Dog = d.ID
+	for on.StepOn(day) < step {
+		day = day.AddDays(1)
+	}
+	first := msg(say.Choose(tr.Held(), "transition.step-held", "transition.step"), "n", step, "of", tr.Days, "day", say.DayText(day), "dog", d.Name)
+	out := t.Say(append([]say.Block{say.Para(first)}, portionBlocks(t, &on, d, t.Recipe(tr.NewRecipe(t.Home)), day)...)...)
+	if tr.Held() {
+		out.Offer(t.Button(msg("button.transition-on"), "transition", "on", d.ID))
+	}
+}
+
+// nameOld calls the old food of a switch what a carer calls it.
+func nameOld(t *talk.Turn, tr *planner.Transition, name string) {
+	was := tr.Old
+	t.Mutate("did.transition", t.Dog(tr.Dog).Name)
+	tr.Old = say.Short(name)
+	t.SayMsg("transition.named", "old", tr.Old, "was", was).Offer(t.UndoButton())
 }
 
 // HoldForSign holds the switches of dogs of which a sign was told just now, with that

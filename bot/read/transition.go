@@ -152,6 +152,9 @@ func (r *switchReader) takeDays() {
 		if days != float64(int(days)) || days <= 0 || days > mostDays {
 			r.Days = -1
 		}
+		for r.Any(i-1, "like", "about", "around", "maybe", "roughly") { // "over like a week"
+			i--
+		}
 		switch r.Word(i - 1) {
 		case "over", "in", "within", "for", "during", "take", "taking":
 			i--
