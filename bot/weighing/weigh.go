@@ -286,6 +286,7 @@ func recordWeight(t *talk.Turn, d *planner.Dog, w weighed) {
 	right := rightText(t, d, w)
 	if e, ok := lastEntered(t, d); ok && w.at.IsZero() && e.Kind == planner.Weighed && e.Person == t.Event.Person && e.Date == t.Date() && t.Event.At.Sub(e.Entered) <= sameWeighing && !read.Says("weighed-again", t.AsTyped()) {
 		t.Unnote(e)
+		before, known = lastWeighed(t, d) // what was wrong is no fall
 	}
 	e := w.entry
 	e.Kind, e.Dog, e.Weight, e.At, e.Text = planner.Weighed, d.ID, w.weight, w.at, w.way
