@@ -295,3 +295,9 @@ func (l *dogLine) shapeAt(at int) int {
 
 // leanScore is the body condition of a dog called lean (our own choice).
 const leanScore = 4
+
+// FoodUpsets reports that a food is said to make a dog's stools soft, and no
+// illness is named.
+func FoodUpsets(s string) bool {
+	return language.Says("upsets", s) && len(illness.In(language.Without("denied", s))) == 0
+}

@@ -163,12 +163,6 @@ func RightName(s string) string {
 	return toldName(s, span.Names{})
 }
 
-// FoodUpsets reports that a food is said to make a dog's stools soft, and no
-// illness is named.
-func FoodUpsets(s string) bool {
-	return language.Says("upsets", s) && len(illness.In(language.Without("denied", s))) == 0
-}
-
 // SaysWell reports that a text says a dog has no illness: "no", "perfectly
 // healthy". What makes an exception ("no, but"), or names an illness all the
 // same, says more than that.

@@ -261,3 +261,31 @@ func WhyVet(t *talk.Turn, s string) bool {
 	}
 	return false
 }
+
+// signTold is what was told of a sign without what else the same message tells, where it
+// says no less: whole sentences, and parts of a long one. Of something eaten, and where a
+// vet is to be called at once, all of it is for the vet.
+func signTold(t *talk.Turn, s string) string {
+	a := t.Alarm(s)
+	if a.CannotWait() || a.Seen || a.Held() || !a.Signs {
+		return s
+	}
+	var kept []string
+	for _, sentence := range strings.Split(read.Pattern("clause-ends").ReplaceAllString(s, "\n"), "\n") {
+		if say.Short(sentence) != sentence {
+			kept = append(kept, strings.Split(sentence, ", ")...)
+		} else if sentence != "" {
+			kept = append(kept, sentence)
+		}
+	}
+	all := len(kept)
+	for i := 0; i < len(kept); {
+		rest := slices.Concat(kept[:i], kept[i+1:])
+		if b := t.Alarm(strings.Join(rest, ", ")); b.Level == a.Level && b.Frail == a.Frail && b.Uneaten == a.Uneaten && b.Well == a.Well && b.Passed == a.Passed {
+			kept = rest
+		} else {
+			i++
+		}
+	}
+	return say.Choose(len(kept) == all, s, strings.Join(kept, ", "))
+}

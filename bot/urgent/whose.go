@@ -323,34 +323,6 @@ func asTold(s string) string {
 	return say.Cut(strings.Join(strings.Fields(s), " "), longestSign)
 }
 
-// signTold is what was told of a sign without what else the same message tells, where it
-// says no less: whole sentences, and parts of a long one. Of something eaten, and where a
-// vet is to be called at once, all of it is for the vet.
-func signTold(t *talk.Turn, s string) string {
-	a := t.Alarm(s)
-	if a.CannotWait() || a.Seen || a.Held() || !a.Signs {
-		return s
-	}
-	var kept []string
-	for _, sentence := range strings.Split(read.Pattern("clause-ends").ReplaceAllString(s, "\n"), "\n") {
-		if say.Short(sentence) != sentence {
-			kept = append(kept, strings.Split(sentence, ", ")...)
-		} else if sentence != "" {
-			kept = append(kept, sentence)
-		}
-	}
-	all := len(kept)
-	for i := 0; i < len(kept); {
-		rest := slices.Concat(kept[:i], kept[i+1:])
-		if b := t.Alarm(strings.Join(rest, ", ")); b.Level == a.Level && b.Frail == a.Frail && b.Uneaten == a.Uneaten && b.Well == a.Well && b.Passed == a.Passed {
-			kept = rest
-		} else {
-			i++
-		}
-	}
-	return say.Choose(len(kept) == all, s, strings.Join(kept, ", "))
-}
-
 // staysOpen answers again what was told of a poisoning within the hour where no dog is
 // kept yet, so that what is said next is not taken for the beginning of a profile.
 func staysOpen(t *talk.Turn, a alarm.Alarm, s string) bool {

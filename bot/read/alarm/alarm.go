@@ -242,17 +242,6 @@ func (h *hearing) dangers(a *Alarm) {
 	}
 }
 
-// others are those of some dangers that have another reason than those before,
-// and stand in words of their own.
-func others(all []found) (also []Danger) {
-	for i, e := range all {
-		if i > 0 && !slices.ContainsFunc(all[:i], func(b found) bool { return b.Key == e.Key || b.start < e.end && e.start < b.end }) {
-			also = append(also, e.Danger)
-		}
-	}
-	return also
-}
-
 // Keys of refusals: a bone is asked about by its cut, sulphite harms by the
 // week, and what blocks the gut may have held what poisons.
 const (
@@ -396,13 +385,6 @@ func (h *hearing) near(list string, e found, most int) bool {
 		}
 	}
 	return false
-}
-
-// ofAmount reports that a word is a number, or a unit or "of" behind one.
-func (h *hearing) ofAmount(at int) bool {
-	w := h.words[at]
-	_, unit := span.UnitWords[w.Text]
-	return w.IsFigure() || at > 0 && (unit || w.Text == "of") && h.ofAmount(at-1)
 }
 
 // How many words may stand between a danger and what became of it: a thing of

@@ -284,3 +284,21 @@ func NamesMedicine(words string) bool {
 	h, _ := hear(words, nil)
 	return h.says("tablet")
 }
+
+// ofAmount reports that a word is a number, or a unit or "of" behind one.
+func (h *hearing) ofAmount(at int) bool {
+	w := h.words[at]
+	_, unit := span.UnitWords[w.Text]
+	return w.IsFigure() || at > 0 && (unit || w.Text == "of") && h.ofAmount(at-1)
+}
+
+// others are those of some dangers that have another reason than those before,
+// and stand in words of their own.
+func others(all []found) (also []Danger) {
+	for i, e := range all {
+		if i > 0 && !slices.ContainsFunc(all[:i], func(b found) bool { return b.Key == e.Key || b.start < e.end && e.start < b.end }) {
+			also = append(also, e.Danger)
+		}
+	}
+	return also
+}
