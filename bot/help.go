@@ -74,7 +74,7 @@ func unknownDog(t *talk.Turn, s string) string {
 		return ""
 	}
 	for _, w := range words[:min(len(words), 12)] {
-		if len(w) < 2 || !unicode.IsUpper([]rune(w)[0]) {
+		if len(w) < 2 || !unicode.IsUpper([]rune(w)[0]) || read.SaysShe(w) {
 			continue
 		}
 		names := t.Names()

@@ -50,7 +50,7 @@ func rooms() *talk.Registry {
 			{Hear: dogs.LimitWords, Aside: true, Of: aLimit},
 			{Hear: dogs.AllowsAgain, Aside: true},
 			{Hear: day.MealTold, Aside: true},
-			{Hear: day.DoneByOther, Of: due},
+			{Hear: day.DoneByOther, Of: append(due, "feedtimes")}, // "Jean fed Pip at 8 and 17:30"
 			{Hear: household.CarerWords, Aside: true},
 			{Hear: remind.Moved, Aside: true, Of: aDay},
 			{Hear: menu.RotationWords, Aside: true},

@@ -175,10 +175,20 @@ func Spelled(s string, n span.Names) string {
 	return othersNamed(language.Without("weekend-days", s), "every-day", weekdays)
 }
 
-// plainly writes "n" and "em" in full, and calls the evening's meal dinner: "Pip's tea".
+// plainly writes "n" and "em" in full, gives an order without its politeness, and calls the
+// evening's meal dinner: "Pip's tea". A meal says which half of the day its time is of:
+// "breakfast at eight".
 func plainly(s string, n span.Names) string {
 	s = language.Without("hurried", s)
-	if language.Says("tea-drunk", s) {
+	for _, m := range language.Pattern("meal-clock").FindAllStringSubmatch(s, -1) {
+		if first, clock, ok := span.Halves(m[2]); ok && m[3] == "" && clock < planner.At(22, 0) {
+			if strings.HasPrefix(strings.ToLower(m[1]), "br") {
+				clock = first
+			}
+			s = strings.Replace(s, m[0], span.WithClock(m[0], m[2], clock), 1)
+		}
+	}
+	if s = language.Without("both-meals", s); language.Says("tea-drunk", s) {
 		return s
 	}
 	s = language.Pattern("tea-of").ReplaceAllStringFunc(s, func(whose string) string {

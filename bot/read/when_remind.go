@@ -99,6 +99,9 @@ func ReminderText(s string, n span.Names, now time.Time) (Reminder, error) {
 	dog, left := dogIn(rest, n)
 	left = language.Without("given-is", left)
 	r.Dog, r.Pronoun = dog, dog == "" && left != rest && !SaysThem(rest)
+	if language.Says("to-be-fed", left) { // "remind me at 8 that Pip should be fed"
+		r.About = Feeding
+	}
 	if verb, thing := span.CutFirst(left); r.About == Anything && (dog != "" || r.Pronoun) && language.In("giving-words", span.Fold(verb)) && strings.Contains(thing, " ") {
 		r.About, left = Giving, thing // "Juniper gets zinc 15 mg"
 	}
