@@ -45,6 +45,10 @@ func reminderWords(text string) (string, bool) {
 		}
 		return words, ok
 	}
+	of := SentencesOf(text)
+	if at := slices.IndexFunc(of, func(s string) bool { return language.Says("remind-led", s) }); at > 0 && language.Says("leads-up", text) { // "I forgot the worming. Remind me ..."
+		text = strings.Join(of[at:], ". ")
+	}
 	if m := language.Pattern("remind-last").FindStringSubmatch(text); m != nil { // "every weekday at 8 remind me to ..."
 		if w, err := span.WhenText(m[1], time.Time{}); err == nil && w.Said() && w.Rest == "" || language.Says("before-meals", language.Without("minutes-said", m[1])) {
 			text = m[2] + " " + m[1]

@@ -79,10 +79,12 @@ func remindDialogue(t *talk.Turn, d remindDraft, in talk.Answer) {
 		takeGiven(t, d, in)
 		return
 	}
-	if got, ok := t.Understand(in.Text); ok && got.Intent == read.Remind {
-		talk.ParkSame(t, "remind")
-		answerRemind(t, got)
-		return
+	for _, part := range read.SentencesOf(in.Text) {
+		if got, ok := t.Understand(part); ok && got.Intent == read.Remind {
+			talk.ParkSame(t, "remind")
+			answerRemind(t, got)
+			return
+		}
 	}
 	s := talk.StepNamed(remindSteps(), t.Talk.Step)
 	if s == nil || !d.New && t.Reminder(d.R.ID) == nil {
