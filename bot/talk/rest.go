@@ -20,7 +20,7 @@ import (
 func (t *Turn) doRest(text string) {
 	text = strings.TrimSpace(span.Clean(text))
 	parts := read.SentencesOf(text)
-	if len(parts) < 2 || text[0] == '/' || t.Popped || t.Err != nil || t.Leaves || len(t.Replies) == 0 || len(t.apart(text)) > 1 || t.lost != "" || strings.Contains(text, "\n") || t.isOne(text, parts) {
+	if len(parts) < 2 || text[0] == '/' || t.Popped || t.Err != nil || t.Leaves || len(t.Replies) == 0 || t.parted || t.lost != "" || strings.Contains(text, "\n") || t.isOne(text, parts) {
 		return
 	}
 	for _, part := range parts {
@@ -156,6 +156,7 @@ const clearFrom = 0.6
 // doEach does the parts of a message one after the other; a question that one of them asks
 // stands last. What means nothing as a whole is tried sentence by sentence.
 func (t *Turn) doEach(each [][]string) {
+	t.parted = true
 	slices.SortStableFunc(each, func(a, b []string) int { return t.urgency(b) - t.urgency(a) })
 	for _, part := range each {
 		if t.doPart(strings.Join(part, ". ")) {

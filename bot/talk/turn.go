@@ -71,6 +71,7 @@ type Turn struct {
 	sooner    bool               // something falls due sooner than was known
 	Changed   bool               // home must be written
 	lost      string             // what a text came nearest to that was not understood
+	parted    bool               // the sentences of its message were answered one by one
 	vague     bool               // it was asked which of some readings is meant
 	typed     string             // what a sentence in full was put for
 	again     string             // what is said again with another figure
