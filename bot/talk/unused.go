@@ -76,7 +76,7 @@ func (t *Turn) unused(text string) (all []string) {
 		return all
 	}
 	for _, n := range named {
-		in := func(said string) bool { return strings.Contains(said, n.Text) }
+		in := func(said string) bool { return strings.Contains(strings.ToLower(said), strings.ToLower(n.Text)) }
 		if !a.has(t, n) && !slices.ContainsFunc(all, in) && !slices.ContainsFunc(t.unheard, in) {
 			all = append(all, n.Text)
 		}
