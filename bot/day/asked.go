@@ -57,11 +57,12 @@ func sayFed(t *talk.Turn, of []*planner.Dog, day planner.Date, part read.Part, n
 	var open []say.Button
 	for _, d := range of {
 		meals := partOf(mealsOn(t, d, day), part)
-		fed := 0
+		fed, kcal := 0, nutrition.Kcal(0)
 		var rows []say.TableRow
 		for _, m := range meals {
 			if m.entry.Kind == planner.Fed {
 				fed++
+				kcal += m.entry.Kcal
 			}
 			rows = append(rows, mealRow(t, d, m))
 			if m.entry.Kind == "" && m.due.ID != "" && m.due.At.Sub(t.Event.At) <= fedWindow {
@@ -74,6 +75,7 @@ func sayFed(t *talk.Turn, of []*planner.Dog, day planner.Date, part read.Part, n
 			treats, of = treatEntries(t, d, day), max(of, talk.MealsOf(*d))
 		}
 		for _, e := range treats {
+			kcal += e.Kcal
 			rows = append(rows, say.TableRow{Label: e.At.In(t.Event.At.Location()).Format("15:04") + " " + cmp.Or(e.Text, msg("fed.treat")), Cells: []string{shortEntry(t, e)}})
 		}
 		head := msg(say.Choose(len(meals)+len(treats) == 0, "fed.nothing", "fed.head"), "dog", d.Name, "day", askedDay(t, day), "n", fed, "of", of)
@@ -81,7 +83,8 @@ func sayFed(t *talk.Turn, of []*planner.Dog, day planner.Date, part read.Part, n
 		if len(away) > 0 && len(meals)+len(treats) == 0 {
 			head, away = away[0], away[1:]
 		}
-		blocks = append(blocks, say.Para(head), say.TableBlock(rows), say.Para(talk.JoinLines(away)))
+		blocks = append(blocks, say.Para(head), say.TableBlock(rows), say.Para(talk.JoinLines(away)),
+			say.Para(say.Where(read.Says("asks-energy", t.AsTyped()) && kcal > 0, msg("fed.together", "kcal", say.Kcal(kcal), "need", say.Kcal(planner.AmountOf(*d, t.Event.At).Kcal)))))
 		if last, ok := lastFed(t, d); ok && !named && fed == 0 && last.Date != day {
 			blocks = append(blocks, say.Para(msg("fed.last", "how", talk.EntryText(t, last))))
 		}

@@ -1,8 +1,12 @@
 package day
 
 import (
+	"strings"
+
 	"bowlwright/bot/bowls"
 	"bowlwright/bot/menu"
+	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -85,4 +89,46 @@ func (m *mealBowl) mix(t *talk.Turn, tr *planner.Transition, r *planner.Recipe, 
 		m.Bowl.Doses = whole.Doses
 	}
 	return ""
+}
+
+// foodBeside parts a treat of so many kcal from the food that is told behind it by its
+// amount: "a dental chew, 70 kcal, and 15 g cheese".
+func foodBeside(t *talk.Turn, s string, said read.TreatSaid) (treat, food read.TreatSaid) {
+	all := read.Clauses(s)
+	last := all[len(all)-1]
+	head, ok := read.Treat(strings.TrimSpace(s[:strings.LastIndex(s, last)]), t.Names())
+	_, refused, weighs := recipes.ServingOf(t, read.WithoutBit(last))
+	if len(all) < 2 || said.Each == 0 || !ok || head.Each == 0 || !weighs || refused != nil {
+		return said, food
+	}
+	return head, read.TreatSaid{Dog: said.Dog, Rest: read.WithoutBit(last)}
+}
+
+// treatVerbs are what buttons about a dog's treats do.
+func treatVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
+	takeOff := func(off bool) func(*talk.Turn, *planner.Dog, []string) {
+		return talk.Tapped(func(t *talk.Turn, d *planner.Dog) {
+			t.Mutate("did.treats-off", d.Name)
+			d.TreatsOff = off
+			t.Say(say.Para(msg(say.Choose(off, "treat.now-off", "treat.now-kept"), "dog", d.Name))).Offer(t.UndoButton())
+		})
+	}
+	return map[string]func(t *talk.Turn, d *planner.Dog, more []string){
+		"give": pressGive,
+		"less": talk.TappedFigure(pressLess),
+		"move": talk.TappedOn(moveEntry),
+		"meal": talk.TappedOn(mealAfterAll),
+		"off":  takeOff(true),
+		"keep": takeOff(false),
+	}
+}
+
+// pressGive gives the treat to the dog that was chosen.
+func pressGive(t *talk.Turn, d *planner.Dog, more []string) {
+	total, err := span.Number(talk.Arg(more, 0))
+	pieces, err2 := span.Number(talk.Arg(more, 1))
+	if talk.Stale(t, err != nil || err2 != nil || !(total > 0 && total <= mostTreat)) {
+		return
+	}
+	giveTreat(t, d, nutrition.Kcal(total), pieces, talk.Arg(more, 2), "", t.Date())
 }

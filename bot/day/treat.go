@@ -42,7 +42,11 @@ func TreatWords(t *talk.Turn, s string) bool {
 	case said.Each == 0 && said.Rest == "":
 		t.SayMsg("treat.ask")
 	default:
-		takeTreat(t, said)
+		head, beside := foodBeside(t, s, said)
+		takeTreat(t, head)
+		if beside.Rest != "" {
+			takeTreat(t, beside)
+		}
 	}
 	return true
 }
@@ -369,33 +373,4 @@ func treatEntries(t *talk.Turn, d *planner.Dog, day planner.Date) (all []planner
 		}
 	}
 	return all
-}
-
-// treatVerbs are what buttons about a dog's treats do.
-func treatVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
-	takeOff := func(off bool) func(*talk.Turn, *planner.Dog, []string) {
-		return talk.Tapped(func(t *talk.Turn, d *planner.Dog) {
-			t.Mutate("did.treats-off", d.Name)
-			d.TreatsOff = off
-			t.Say(say.Para(msg(say.Choose(off, "treat.now-off", "treat.now-kept"), "dog", d.Name))).Offer(t.UndoButton())
-		})
-	}
-	return map[string]func(t *talk.Turn, d *planner.Dog, more []string){
-		"give": pressGive,
-		"less": talk.TappedFigure(pressLess),
-		"move": talk.TappedOn(moveEntry),
-		"meal": talk.TappedOn(mealAfterAll),
-		"off":  takeOff(true),
-		"keep": takeOff(false),
-	}
-}
-
-// pressGive gives the treat to the dog that was chosen.
-func pressGive(t *talk.Turn, d *planner.Dog, more []string) {
-	total, err := span.Number(talk.Arg(more, 0))
-	pieces, err2 := span.Number(talk.Arg(more, 1))
-	if talk.Stale(t, err != nil || err2 != nil || !(total > 0 && total <= mostTreat)) {
-		return
-	}
-	giveTreat(t, d, nutrition.Kcal(total), pieces, talk.Arg(more, 2), "", t.Date())
 }

@@ -34,6 +34,10 @@ func ServingOf(t *talk.Turn, text string) (s Serving, refused *nutrition.Refusal
 		known := found.Known() || len(found.Nearest) == 1 || extra || len(span.Mentions(m[2], t.Names().Recipes)) > 0
 		return Serving{Name: m[2], Energy: nutrition.Exactly(kcal)}, found.Refused, known && err == nil && found.Refused == nil
 	}
+	if tr := switchedFrom(t, text); tr != nil {
+		g := read.MassIn(text)
+		return Serving{Name: tr.Old, Grams: g, Energy: nutrition.Exactly(tr.OldPer100 / 100 * float64(g))}, nil, g > 0
+	}
 	got := t.RecipeText(text)
 	if len(got.Problems) == 0 && len(got.Lines) == 1 {
 		s, ok = servingLine(t, got.Lines[0].Ingredient)
@@ -56,6 +60,14 @@ func ServingOf(t *talk.Turn, text string) (s Serving, refused *nutrition.Refusal
 		s, ok = servingOfAny(t, text, p.Part, found.Nearest)
 	}
 	return s, nil, ok
+}
+
+// switchedFrom is the switch from the food that a text names, of whose label it knows the
+// kcal: "140 g kibble"; nil for none.
+func switchedFrom(t *talk.Turn, text string) *planner.Transition {
+	return planner.FirstOf(t.Home.Transitions, func(tr *planner.Transition) bool {
+		return !tr.Done && t.Dog(tr.Dog) != nil && (read.HasName(text, tr.Old) || read.Says("dog-food", text) && read.Says("dog-food", tr.Old))
+	})
 }
 
 // Cooks reports that a recipe is written in raw weights and was weighed cooked: its
