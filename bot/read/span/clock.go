@@ -33,11 +33,15 @@ func Clocks(s string) ([]planner.Clock, error) {
 func (w *WhenReader) takeTimes() {
 	for i := 0; i < len(w.Tokens); i++ {
 		lead := w.Any(i, "at", "@", "around")
+		if w.Any(i, "like", "about") && i+2 <= len(w.Tokens) {
+			_, end := w.ClockAt(i+1, true)
+			lead = end == len(w.Tokens) // "saturday like 10"
+		}
 		if _, end := w.ClockAt(i, false); !lead && end == 0 && !w.hourAfterDay(i) {
 			continue
 		}
 		if lead {
-			if end := w.timesFrom(i + 1); end > 0 {
+			if end := w.timesFrom(w.AfterAll(i+1, "like", "about", "around")); end > 0 {
 				w.Use(i, end)
 			}
 		} else {
