@@ -166,9 +166,8 @@ func countIf(t *talk.Turn, said read.TreatSaid, some bool) bool {
 // mostTreat is more than any treat holds, in kcal.
 const mostTreat = 5000
 
-// weighTreat works out the kcal of a treat that is named by its weight, its pieces or
-// its slices, and returns what there is to say of that. It says what is wrong where
-// it cannot.
+// weighTreat works out the kcal of a treat named by its weight, pieces or slices, and
+// returns what there is to say of that. It says what is wrong where it cannot.
 func weighTreat(t *talk.Turn, said *read.TreatSaid) (note string, ok bool) {
 	s, refused, ok := recipes.ServingOf(t, said.Rest)
 	switch {
