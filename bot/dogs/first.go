@@ -118,7 +118,7 @@ func (draft *dogDraft) fill(t *talk.Turn, s string) bool {
 		*draft = dogDraft{} // what was told before is of another dog
 	}
 	d, done := draft.Dog, map[string]bool{}
-	again := read.Says("puts-right", s) && strings.Contains(strings.ToLower(s), " not ") // "no he's 5 years, not 3 weeks"
+	again := read.Says("corrects-told", s) && strings.Contains(strings.ToLower(s), " not ") // "no he's 5 years, not 3 weeks"
 	take := func(step string, is bool, keep func()) {
 		if is && (!draft.Done[step] || again && step != "name") {
 			keep()

@@ -25,9 +25,13 @@ func (t *Turn) doRest(text string) {
 	}
 	for _, part := range parts {
 		a := t.Alarm(text)
-		if best, is := t.passedOver(text, part); is {
+		best, is := t.passedOver(text, part)
+		if is {
 			t.alsoDoes(part, best)
-		} else if a.Other && t.did("health") && !t.did(kindOf(best)) && t.Alarm(part).Level == 0 && strings.ContainsAny(part, "0123456789") {
+			continue
+		}
+		other := a.Other && !t.did(kindOf(best)) && t.Alarm(part).Level == 0 && strings.ContainsAny(part, "0123456789")
+		if fasts := read.Says("keeps-fasting", part) && !a.Held() && !t.did("fed"); t.did("health") && (other || fasts) {
 			t.Unused(part)
 		}
 	}
@@ -233,7 +237,7 @@ func (t *Turn) doPart(s string) bool {
 // isOne reports that what a text says in several sentences is one thing.
 func (t *Turn) isOne(text string, sentences []string) bool {
 	if is, _ := t.Understand(sentences[0]); is.Intent == read.RenameRecipe || slices.ContainsFunc(sentences, func(s string) bool {
-		return read.Says("puts-right", s) || len(t.RecipeText(s).Lines) > 0 && IsLine(t, s)
+		return read.Says("corrects-told", s) || len(t.RecipeText(s).Lines) > 0 && IsLine(t, s)
 	}) {
 		return true // and what is asked of it
 	}
