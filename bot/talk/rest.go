@@ -139,6 +139,9 @@ func (t *Turn) clearly(s string, from float64) string {
 	if a := t.Alarm(s); a.Level >= alarm.VetToday || a.Eaten != nil {
 		return "health"
 	}
+	if due, ok := read.DueAnswer(s, t.Names(), t.Event.At); ok && due.Thing != "" && due.Act == read.SaidDone {
+		return "supp" // "worming tablet done"
+	}
 	says := t.hearAs(s, "").Says
 	if len(says) == 0 {
 		return ""
