@@ -274,7 +274,7 @@ func askRemindText(t *talk.Turn, d *remindDraft) {
 
 func takeRemindText(_ *talk.Turn, d *remindDraft, in talk.Answer) string {
 	text := say.Short(in.Value())
-	if read.Says("no-name", text) {
+	if read.Says("names-no-reminder", text) {
 		return msg("remind.of-what")
 	}
 	d.R.Text = text
@@ -285,7 +285,7 @@ func takeRemindText(_ *talk.Turn, d *remindDraft, in talk.Answer) string {
 func takeOfWhat(t *talk.Turn, d remindDraft, in talk.Answer) {
 	r, err := read.ReminderText(in.Text, t.Names(), t.Event.At)
 	switch when := err == nil && r.When.Said(); {
-	case err != nil || read.Says("no-name", r.Text) || talk.IsNotSure(in.Text) || talk.Interrupted(t, in):
+	case err != nil || read.Says("names-no-reminder", r.Text) || talk.IsNotSure(in.Text) || talk.Interrupted(t, in):
 		if when {
 			d.When = r.When
 		}

@@ -136,7 +136,7 @@ func remindNote(t *talk.Turn, r read.Reminder) {
 		}
 	}
 	draft := remindDraft{New: true, R: planner.Reminder{Kind: planner.NoteReminder, Dog: r.Dog, Text: text}, When: r.When}
-	if read.Says("no-name", text) {
+	if read.Says("names-no-reminder", text) {
 		draft.R.Text = ""
 		askRemind(t, draft, "text")
 		return
