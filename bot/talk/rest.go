@@ -20,7 +20,11 @@ import (
 func (t *Turn) doRest(text string) {
 	text = strings.TrimSpace(span.Clean(text))
 	parts := read.SentencesOf(text)
-	if len(parts) < 2 || text[0] == '/' || t.Popped || t.Err != nil || t.Leaves || len(t.Replies) == 0 || t.parted || t.lost != "" || strings.Contains(text, "\n") || t.isOne(text, parts) {
+	if text == "" || text[0] == '/' || t.Popped || t.Err != nil || t.Leaves || len(t.Replies) == 0 || t.lost != "" || strings.Contains(text, "\n") || t.isOne(text, parts) {
+		return
+	}
+	defer t.doClauses(text)
+	if len(parts) < 2 || t.parted {
 		return
 	}
 	for _, part := range parts {
@@ -35,6 +39,42 @@ func (t *Turn) doRest(text string) {
 			t.Unused(part)
 		}
 	}
+}
+
+// doClauses does what clauses surely tell of a meal, a dose, a treat or a weight, where the
+// answer to the others says nothing of such: "bracken was sick and juniper had her breakfast".
+func (t *Turn) doClauses(text string) {
+	clauses := read.Clauses(text)
+	if len(clauses) < 2 || t.Before == nil && t.notes.none() {
+		return
+	}
+	a := t.answered(nil)
+	for _, c := range clauses {
+		says := t.hearAs(c, "").Says
+		if len(says) != 1 || says[0].Do != read.Act || says[0].Readings[0].P < surelyElse {
+			continue
+		}
+		best := says[0].Readings[0]
+		of := saidOf[best.Intent]
+		if of != "" && !read.Says(of, a.said) && !t.did(kindOf(best)) && t.tells(a, best, c) {
+			t.alsoDoes(c, best)
+		}
+	}
+}
+
+// tells reports that a clause alone tells what can be recorded: a meal that it names, a treat
+// of which the answer says nothing. In an emergency no more than a meal is.
+func (t *Turn) tells(a *answered, r read.Reading, clause string) bool {
+	switch kindOf(r) {
+	case "fed":
+		return read.Says("meal-meant", clause)
+	case "treat":
+		new := func(n slots.Naming) bool { return n.Kind == slots.Food && !a.has(t, n) }
+		if !slices.ContainsFunc(t.slotsOf(clause).Named(), new) {
+			return false
+		}
+	}
+	return !read.Says("sends-to-vet", a.said)
 }
 
 // apart are the parts of a message that says clearly different things in its sentences:

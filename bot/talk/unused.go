@@ -64,13 +64,7 @@ func (t *Turn) FoodsNamed(text string) (all []*nutrition.Food) {
 func (t *Turn) unused(text string) (all []string) {
 	found := t.slotsOf(text)
 	named := found.Named()
-	a, says := t.answered(found.Numbers()), t.heard(text).Says
-	for _, st := range says {
-		of := saidOf[st.Readings[0].Intent]
-		if len(says) > 1 && of != "" && st.Readings[0].P >= surelyElse && len(t.notes.added) > 0 && !read.Says(of, a.said) && !read.Says("sends-to-vet", a.said) {
-			all = append(all, st.Text)
-		}
-	}
+	a := t.answered(found.Numbers())
 	asTyped := func(e planner.Entry) bool { return strings.Contains(e.Text, text) }
 	if len(named) == 0 || slices.ContainsFunc(t.notes.added, asTyped) {
 		return all
@@ -85,7 +79,7 @@ func (t *Turn) unused(text string) (all []string) {
 }
 
 // saidOf is by what an answer says what surely tells of a meal, a dose or a weight.
-var saidOf = map[string]string{"fed.log": "says-fed", "supp.log": "says-given", "weight.log": "says-kg"}
+var saidOf = map[string]string{"fed.log": "says-fed", "fed.part": "says-fed", "supp.log": "says-given", "weight.log": "says-kg", "treat.log": "says-treats"}
 
 // answered is what an answer says or keeps, in words and numbers.
 type answered struct {
