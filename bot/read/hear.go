@@ -138,9 +138,5 @@ func namesOf(all []span.Named) (names []string) {
 
 // Ranker is the model that the program carries.
 var Ranker = sync.OnceValue(func() *rank.Model {
-	m, err := rank.Load(language.Open("weights.gob.zst"), slots.Lexicon())
-	if err != nil {
-		panic("bot/read: weights.gob.zst: " + err.Error())
-	}
-	return m
+	return language.Must(rank.Load(language.Open("weights.gob.zst"), slots.Lexicon()))
 })

@@ -11,19 +11,14 @@ import (
 
 // patterns are the wordings of sentences.txt, compiled on first use. A fault
 // in the file panics with its line.
-var patterns = sync.OnceValue(func() *lang {
-	l, err := compile(language.Text("sentences.txt"))
-	if err != nil {
-		panic(err)
-	}
-	return l
-})
+var patterns = sync.OnceValue(func() *lang { return language.Must(compile(language.Text("sentences.txt"))) })
 
 // lang is a compiled set of patterns.
 type lang struct {
 	vocabulary map[string]int16
 	words      []string  // of the vocabulary, by id
-	patterns   []pattern // urgent ones first, else in the order of the file
+	urgent     []pattern // those that are tried first
+	patterns   []pattern // all, else in the order of the file
 	fits       [][]int   // by word, the patterns that it may be the first need of
 	examples   []example // what stands at the head of an intent's wordings
 	polite     [][]int16 // wordings that are dropped at the beginning of a sentence
@@ -87,19 +82,34 @@ type compiler struct {
 	at     int
 }
 
+// malformed is why a line is not in the notation. What reads a part of one panics with
+// it, and compile says which line it is.
+type malformed string
+
+func fail(format string, about ...any) { panic(malformed(fmt.Sprintf(format, about...))) }
+
 // compile reads the notation that is described at the top of sentences.txt.
-func compile(text string) (*lang, error) {
-	l := &lang{vocabulary: map[string]int16{}}
+func compile(text string) (l *lang, err error) {
+	l = &lang{vocabulary: map[string]int16{}}
 	c := &compiler{lang: l, macros: map[string]*node{}, single: map[int16]*node{}}
 	var head *pattern
-	for i, line := range strings.Split(text, "\n") {
+	number := 0
+	defer func() {
+		wrong := recover()
+		if is, ok := wrong.(malformed); ok {
+			err = fmt.Errorf("sentences.txt:%d: %s", number, is)
+		} else if wrong != nil {
+			panic(wrong)
+		}
+	}()
+	for line := range strings.Lines(text) {
+		number++
 		line, _, _ = strings.Cut(line, "#")
 		line = strings.TrimSpace(line)
-		var err error
 		switch {
 		case line == "":
 		case strings.HasPrefix(line, "define "):
-			err = c.define(line[len("define "):])
+			c.define(line[len("define "):])
 		case strings.HasPrefix(line, "polite "):
 			l.polite = append(l.polite, c.ids(line[len("polite "):]))
 		case strings.HasPrefix(line, "closing "):
@@ -109,47 +119,37 @@ func compile(text string) (*lang, error) {
 				l.fillers.add(id)
 			}
 		case strings.HasPrefix(line, "intent "):
-			head, err = l.begin(line[len("intent "):])
+			head = l.begin(line[len("intent "):])
 		case head == nil:
-			err = fmt.Errorf("a pattern before the first intent")
+			fail("a pattern before the first intent")
 		default:
-			err = c.pattern(head, line)
-		}
-		if err != nil {
-			return nil, fmt.Errorf("sentences.txt:%d: %w", i+1, err)
+			c.pattern(head, line)
 		}
 	}
-	return l, l.finish()
+	l.finish()
+	return l, nil
 }
 
 // begin reads the head of a block: "name: example" or "name urgent: example".
 // An intent that is given again goes on, and keeps its first example.
-func (l *lang) begin(head string) (*pattern, error) {
+func (l *lang) begin(head string) *pattern {
 	name, text, ok := strings.Cut(head, ": ")
 	if !ok {
-		return nil, fmt.Errorf("%q has no example", head)
+		fail("%q has no example", head)
 	}
 	name, urgent := strings.CutSuffix(name, " urgent")
 	if !slices.ContainsFunc(l.examples, func(e example) bool { return e.Intent == Intent(name) }) {
 		l.examples = append(l.examples, example{Intent(name), text})
 	}
-	return &pattern{intent: Intent(name), urgent: urgent}, nil
+	return &pattern{intent: Intent(name), urgent: urgent}
 }
 
 // finish orders the patterns and the words.
-func (l *lang) finish() error {
+func (l *lang) finish() {
 	if len(l.words) > len(wordSet{})*64 {
-		return fmt.Errorf("sentences.txt: %d words, more than a set holds", len(l.words))
+		fail("%d words, more than a set holds", len(l.words))
 	}
-	slices.SortStableFunc(l.patterns, func(a, b pattern) int {
-		switch {
-		case a.urgent == b.urgent:
-			return 0
-		case a.urgent:
-			return -1
-		}
-		return 1
-	})
+	l.patterns = append(l.urgent, l.patterns...)
 	l.fits = make([][]int, len(l.words))
 	for i := range l.patterns {
 		for id := range l.words {
@@ -161,7 +161,6 @@ func (l *lang) finish() error {
 	longer := func(a, b []int16) int { return len(b) - len(a) }
 	slices.SortStableFunc(l.polite, longer)
 	slices.SortStableFunc(l.closing, longer)
-	return nil
 }
 
 // id returns a word's id, and gives it one where it is new.
@@ -182,28 +181,26 @@ func (c *compiler) ids(words string) []int16 {
 	return ids
 }
 
-func (c *compiler) define(s string) error {
+func (c *compiler) define(s string) {
 	name, body, ok := strings.Cut(s, "=")
 	if !ok {
-		return fmt.Errorf("%q defines nothing", s)
+		fail("%q defines nothing", s)
 	}
-	n, err := c.parse(body)
-	c.macros[strings.TrimSpace(name)] = n
-	return err
+	c.macros[strings.TrimSpace(name)] = c.parse(body)
 }
 
 // pattern compiles one wording of the block that head begins.
-func (c *compiler) pattern(head *pattern, line string) error {
-	n, err := c.parse(line)
-	if err != nil {
-		return err
-	}
+func (c *compiler) pattern(head *pattern, line string) {
+	n := c.parse(line)
 	p := pattern{intent: head.intent, urgent: head.urgent}
 	p.begin = p.from(n, func(m *matcher, at int) bool { return at == len(m.Tokens) })
 	p.needs = needs(n)
 	if len(p.needs) == 0 && !slices.ContainsFunc(p.slots, func(s slot) bool { return !unsure[string(s)] }) {
-		return fmt.Errorf("the pattern fits anything: %s", line)
+		fail("the pattern fits anything: %s", line)
 	}
-	c.lang.patterns = append(c.lang.patterns, p)
-	return nil
+	if p.urgent {
+		c.lang.urgent = append(c.lang.urgent, p)
+	} else {
+		c.lang.patterns = append(c.lang.patterns, p)
+	}
 }

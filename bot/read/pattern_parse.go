@@ -1,7 +1,6 @@
 package read
 
 import (
-	"fmt"
 	"math/bits"
 	"slices"
 	"strings"
@@ -9,31 +8,24 @@ import (
 
 // parse reads a pattern: choices of sequences of words, (groups),
 // [optional parts], {slots} and <definitions>.
-func (c *compiler) parse(text string) (*node, error) {
+func (c *compiler) parse(text string) *node {
 	c.text, c.at = text, 0
-	n, err := c.choice()
-	if err == nil && c.at < len(c.text) {
-		err = fmt.Errorf("unexpected %q in %q", c.text[c.at:], text)
+	n := c.choice()
+	if c.at < len(c.text) {
+		fail("unexpected %q in %q", c.text[c.at:], text)
 	}
-	return n, err
+	return n
 }
 
 // choice reads sequences with "|" between them. A choice of single words is
 // one word set.
-func (c *compiler) choice() (*node, error) {
-	n := &node{kind: '|'}
-	for {
-		s, err := c.sequence()
-		if err != nil {
-			return nil, err
-		}
-		n.parts = append(n.parts, s)
-		if c.at == len(c.text) || c.text[c.at] != '|' {
-			break
-		}
+func (c *compiler) choice() *node {
+	n := &node{kind: '|', parts: []*node{c.sequence()}}
+	for c.at < len(c.text) && c.text[c.at] == '|' {
 		c.at++
+		n.parts = append(n.parts, c.sequence())
 	}
-	return simplify(n), nil
+	return simplify(n)
 }
 
 func simplify(n *node) *node {
@@ -50,7 +42,7 @@ func simplify(n *node) *node {
 	return &node{kind: 'w', words: words}
 }
 
-func (c *compiler) sequence() (*node, error) {
+func (c *compiler) sequence() *node {
 	n := &node{kind: ','}
 	for {
 		for c.at < len(c.text) && c.text[c.at] == ' ' {
@@ -59,89 +51,75 @@ func (c *compiler) sequence() (*node, error) {
 		if c.at == len(c.text) || strings.IndexByte("|)]", c.text[c.at]) >= 0 {
 			break
 		}
-		p, err := c.part()
-		if err != nil {
-			return nil, err
-		}
-		n.parts = append(n.parts, p)
+		n.parts = append(n.parts, c.part())
 	}
 	if len(n.parts) == 1 {
-		return n.parts[0], nil
+		return n.parts[0]
 	}
-	return n, nil
+	return n
 }
 
 // part reads one word, group, optional part, slot or definition.
-func (c *compiler) part() (*node, error) {
+func (c *compiler) part() *node {
 	switch c.text[c.at] {
 	case '(', '[':
 		return c.group()
 	case '{':
-		name, err := c.until('}')
-		if err != nil {
-			return nil, err
+		name := slot(c.until('}'))
+		if !name.known() {
+			fail("no slot {%s}", name)
 		}
-		if !slot(name).known() {
-			return nil, fmt.Errorf("no slot {%s}", name)
-		}
-		return &node{kind: 's', slot: slot(name)}, nil
+		return &node{kind: 's', slot: name}
 	case '<':
-		name, err := c.until('>')
-		if err != nil {
-			return nil, err
+		name := c.until('>')
+		if c.macros[name] == nil {
+			fail("<%s> is not defined", name)
 		}
-		n := c.macros[name]
-		if n == nil {
-			return nil, fmt.Errorf("<%s> is not defined", name)
-		}
-		return n, nil
+		return c.macros[name]
 	}
 	start := c.at
 	for c.at < len(c.text) && strings.IndexByte(" |()[]{}<>", c.text[c.at]) < 0 {
 		c.at++
 	}
 	if start == c.at {
-		return nil, fmt.Errorf("unexpected %q", c.text[c.at:])
+		fail("unexpected %q", c.text[c.at:])
 	}
 	id := c.id(c.text[start:c.at])
 	if c.single[id] == nil {
 		c.single[id] = &node{kind: 'w', words: new(wordSet)}
 		c.single[id].words.add(id)
 	}
-	return c.single[id], nil
+	return c.single[id]
 }
 
 // group reads "(...)", or "[...]" which may be absent.
-func (c *compiler) group() (*node, error) {
+func (c *compiler) group() *node {
 	optional := c.text[c.at] == '['
 	end := byte(')')
 	if optional {
 		end = ']'
 	}
 	c.at++
-	n, err := c.choice()
-	if err != nil {
-		return nil, err
-	}
+	n := c.choice()
 	if c.at == len(c.text) || c.text[c.at] != end {
-		return nil, fmt.Errorf("no %q in %q", end, c.text)
+		fail("no %q in %q", end, c.text)
 	}
 	c.at++
 	if optional {
 		n = &node{kind: '|', parts: []*node{n, {kind: ','}}}
 	}
-	return n, nil
+	return n
 }
 
 // until reads the name between the mark here and its counterpart.
-func (c *compiler) until(end byte) (string, error) {
+func (c *compiler) until(end byte) string {
 	i := strings.IndexByte(c.text[c.at:], end)
 	if i < 0 {
-		return "", fmt.Errorf("no %q in %q", end, c.text)
+		fail("no %q in %q", end, c.text)
 	}
 	name := c.text[c.at+1 : c.at+i]
 	c.at += i + 1
-	return name, nil
+	return name
 }
 
 // from is the step that matches a node, and then the next.

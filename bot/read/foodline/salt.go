@@ -7,6 +7,7 @@ import (
 	"strings"
 	"sync"
 
+	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
 )
 
@@ -25,17 +26,10 @@ var saltsText string
 var salts = sync.OnceValue(func() []Salt {
 	r := csv.NewReader(strings.NewReader(saltsText))
 	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		panic(err) // compiled in; a test reads it
-	}
 	var all []Salt
-	for _, row := range rows[1:] {
-		element, err := strconv.ParseFloat(row[2], 64)
-		whole, err2 := strconv.ParseFloat(row[3], 64)
-		if err != nil || err2 != nil {
-			panic("read: salts.csv: " + row[0])
-		}
+	for _, row := range language.Must(r.ReadAll())[1:] {
+		element := language.Must(strconv.ParseFloat(row[2], 64))
+		whole := language.Must(strconv.ParseFloat(row[3], 64))
 		for _, name := range strings.Split(row[0], "|") {
 			all = append(all, Salt{Share: element / whole, food: row[1], words: [][]string{strings.Fields(name)}})
 		}

@@ -18,30 +18,20 @@ import (
 var files embed.FS
 
 // Text is a file of the language.
-func Text(file string) string {
-	text, err := files.ReadFile(file)
-	if err != nil {
-		panic(err)
-	}
-	return string(text)
-}
+func Text(file string) string { return string(Must(files.ReadFile(file))) }
 
 // Open is the same, for one that is read once.
-func Open(file string) io.Reader {
-	f, err := files.Open(file)
-	if err != nil {
-		panic(err)
-	}
-	return f
-}
+func Open(file string) io.Reader { return Must(files.Open(file)) }
 
 // LexiconFiles are the files of the lexicon.
-func LexiconFiles() fs.FS {
-	sub, err := fs.Sub(files, "lexicon")
+func LexiconFiles() fs.FS { return Must(fs.Sub(files, "lexicon")) }
+
+// Must stops the program where what is compiled in has a fault.
+func Must[T any](v T, err error) T {
 	if err != nil {
 		panic(err)
 	}
-	return sub
+	return v
 }
 
 // Lines are the lines of a file of the language, without comments.
@@ -137,13 +127,7 @@ var Sayings = func() map[string][]saying {
 		pattern, as, _ := strings.Cut(pattern, " =>")
 		pattern = "(?i)" + pattern
 		is := sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(pattern) })
-		needs := sync.OnceValue(func() []string {
-			tree, err := syntax.Parse(pattern, syntax.Perl)
-			if err != nil {
-				panic(err)
-			}
-			return needed(tree)
-		})
+		needs := sync.OnceValue(func() []string { return needed(Must(syntax.Parse(pattern, syntax.Perl))) })
 		all[name] = append(all[name], saying{is, strings.TrimSpace(as), needs})
 	}
 	return all

@@ -95,13 +95,7 @@ func In(text string, c span.Context) *Found {
 }
 
 // Lexicon is the words that play the same part.
-var Lexicon = sync.OnceValue(func() *rank.Lexicon {
-	lex, err := rank.ReadLexicon(language.LexiconFiles())
-	if err != nil {
-		panic(err)
-	}
-	return lex
-})
+var Lexicon = sync.OnceValue(func() *rank.Lexicon { return language.Must(rank.ReadLexicon(language.LexiconFiles())) })
 
 // is reports that the word at a place is one of a list.
 func (s *Found) is(i int, list string) bool {

@@ -54,11 +54,8 @@ func (v valueLine) figure(i int) float64 {
 	x := 1.0
 	for _, part := range strings.Split(v.of[i], "*") {
 		over, under, _ := strings.Cut(part, "/")
-		top, err := strconv.ParseFloat(over, 64)
-		bottom, err2 := strconv.ParseFloat(cmp.Or(under, "1"), 64)
-		if err != nil || err2 != nil {
-			panic("bot/read: values.txt: " + v.kind + " " + v.name)
-		}
+		top := language.Must(strconv.ParseFloat(over, 64))
+		bottom := language.Must(strconv.ParseFloat(cmp.Or(under, "1"), 64))
 		x *= top / bottom
 	}
 	return x
