@@ -127,8 +127,7 @@ func (l *dogLine) scoreAt(at int) int {
 
 // bornAt reads an age or a birth date. A year alone needs "born" before it.
 func (l *dogLine) bornAt(at int) int {
-	switch l.Word(at - 1) {
-	case "for", "since", "in", "every", "next", "last", "past", "within", "after", "another":
+	if l.Any(at-1, "for", "since", "in", "every", "next", "last", "past", "within", "after", "another") {
 		return 0 // "antibiotics for a week"
 	}
 	from := at
@@ -245,10 +244,9 @@ func (l *dogLine) activityWordAt(at int) int {
 // growingAt notes a word for a puppy or an old dog, which says too little
 // without an age.
 func (l *dogLine) growingAt(at int) int {
-	switch l.Word(at) {
-	case "puppy", "pup", "senior", "elderly", "geriatric":
-		l.growing = at
-		return at + 1
+	if !l.Any(at, "puppy", "pup", "senior", "elderly", "geriatric") {
+		return 0
 	}
-	return 0
+	l.growing = at
+	return at + 1
 }

@@ -98,9 +98,7 @@ func excludesSome(food string) bool {
 
 // notesAt reads "health: ..." and "notes: ..." up to the end of the line.
 func (l *dogLine) notesAt(at int) int {
-	switch l.Word(at) {
-	case "health", "notes", "note":
-	default:
+	if !l.Any(at, "health", "notes", "note") {
 		return 0
 	}
 	from := l.After(at+1, "notes")
@@ -140,12 +138,8 @@ func (l *dogLine) healthAt(at int) int {
 // noteHealth keeps a stretch as a note on health. What denies an illness, and
 // names none besides, is no note.
 func (l *dogLine) noteHealth(at, end int) {
-	switch note := strings.TrimSuffix(l.typed(at, end), " but"); l.Word(at) {
-	case "no", "not", "without", "never":
-		if len(illness.In(note)) > 0 {
-			l.health = append(l.health, note)
-		}
-	default:
+	note := strings.TrimSuffix(l.typed(at, end), " but")
+	if !l.Any(at, "no", "not", "without", "never") || len(illness.In(note)) > 0 {
 		l.health = append(l.health, note)
 	}
 }

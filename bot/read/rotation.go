@@ -1,7 +1,6 @@
 package read
 
 import (
-	"slices"
 	"strings"
 	"time"
 
@@ -128,7 +127,7 @@ func (o *orderReader) next(at int) int {
 		return end
 	}
 	if r, ok := o.longest(o.dogs, at); ok {
-		o.addDog(r.id)
+		o.Dogs = span.AddNew(o.Dogs, r.id)
 		return r.end
 	}
 	if days, end := o.daysIn(at); end > 0 {
@@ -214,7 +213,7 @@ func (o *orderReader) takeDogs(at int) (end int) {
 			if !ok {
 				return end
 			}
-			o.addDog(r.id)
+			o.Dogs = span.AddNew(o.Dogs, r.id)
 			at, end = r.end, r.end
 			continue
 		}
@@ -232,12 +231,6 @@ func (o *orderReader) takeNobody(at int) (end int) {
 		}
 	}
 	return 0
-}
-
-func (o *orderReader) addDog(id string) {
-	if !slices.Contains(o.Dogs, id) {
-		o.Dogs = append(o.Dogs, id)
-	}
 }
 
 // takeStart takes the first day, from the word that leads it.

@@ -38,9 +38,7 @@ func rowNamed(s string, n span.Names) (from, to int, dogs []string) {
 		if len(dogs) == 0 {
 			from = m.From
 		}
-		if !slices.Contains(dogs, m.ID) {
-			dogs = append(dogs, m.ID)
-		}
+		dogs = span.AddNew(dogs, m.ID)
 		to = m.To
 	}
 	return from, to, dogs

@@ -67,12 +67,11 @@ func (m *matcher) weightAt(at int) (w nutrition.Kilograms, imperial bool, end in
 
 // energyAt reads an energy: "900 kcal", "3.7 MJ".
 func (m *matcher) energyAt(at int) (nutrition.Kcal, int) {
-	n, next := m.NumberAt(at)
-	u, end := m.UnitAt(next)
-	if n.Value <= 0 || u.Kind != span.ByEnergy {
+	k, end := m.EnergyAt(at)
+	if k <= 0 {
 		return 0, 0
 	}
-	return nutrition.Kcal(u.In(n)), end
+	return k, end
 }
 
 // daysAt reads a time: "7 days", "a week", "2 weeks".

@@ -174,8 +174,7 @@ func (m *matcher) litterAt(at int) int {
 	if _, end := m.numberAt(from); end > 0 {
 		from = end
 	}
-	switch m.Word(from) {
-	case "pup", "pups", "puppy", "puppies":
+	if m.Any(from, "pup", "pups", "puppy", "puppies") {
 		return from + 1
 	}
 	return at

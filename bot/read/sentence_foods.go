@@ -170,15 +170,6 @@ func (m *matcher) foodStart(at, end int, portion bool) int {
 	return at
 }
 
-// refusedFirst brings what dogs must not eat before the rest, so that it is
-// what is answered: "turkey and a grape".
-func refusedFirst(foods []string) {
-	if len(foods) < 2 {
-		return
-	}
-	slices.SortStableFunc(foods, func(a, b string) int { return refusal(b) - refusal(a) })
-}
-
 // dangerous reports that dogs must not eat something of a stretch.
 func (m *matcher) dangerous(start, end int) bool {
 	if text, named := m.withoutNames(start, end); named {

@@ -124,7 +124,7 @@ func (m *matcher) follows(at int, ids []int16) bool {
 
 // match tries one pattern.
 func (m *matcher) match(p *pattern) (Sentence, bool) {
-	if !m.meets(p) {
+	if slices.ContainsFunc(p.needs, func(one *wordSet) bool { return !one.hasOne(m.present) }) {
 		return Sentence{}, false
 	}
 	size := p.tries * (len(m.Tokens) + 1)
@@ -148,11 +148,6 @@ func (m *matcher) fill(s slot, at int, next step) bool {
 	return false
 }
 
-// meets reports that the text has what a pattern needs.
-func (m *matcher) meets(p *pattern) bool {
-	return !slices.ContainsFunc(p.needs, func(one *wordSet) bool { return !one.hasOne(m.present) })
-}
-
 // unknown reports that a word is none of the language, nor a number, and short
 // enough to be one with a typing error.
 func unknown(w *span.Token) bool { return w.ID == notKnown && !w.IsFigure() && len(w.Text) <= 20 }
@@ -164,4 +159,9 @@ func mayBe(w *span.Token, known string) bool {
 		return false
 	}
 	return nutrition.OneError(w.Text, known)
+}
+
+// slip reports that a word is none of the language, and a longer one but for a typing error.
+func slip(w *span.Token, want string) bool {
+	return len(want) >= span.FewestLetters && w.ID == notKnown && nutrition.OneError(w.Text, want)
 }

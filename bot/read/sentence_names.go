@@ -7,7 +7,6 @@ import (
 
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
-	"bowlwright/nutrition"
 )
 
 // ref is a stretch of words that means a dog or a recipe; the id is empty
@@ -36,7 +35,7 @@ func (m *matcher) nearAt(n span.Name, at int) int {
 		want, got := n.Words[i].Text, &m.Tokens[at+i]
 		switch {
 		case want == got.Text:
-		case errors == 0 && len(want) >= span.FewestLetters && got.ID == notKnown && nutrition.OneError(got.Text, want):
+		case errors == 0 && slip(got, want):
 			errors++
 		default:
 			return 0
@@ -133,9 +132,7 @@ func (m *matcher) recipesAt(at int, bare bool) (to []ref) {
 
 // nearName reports that a word is one typing error away from one of a name.
 func nearName(names []span.Name, w *span.Token) bool {
-	near := func(want span.Token) bool {
-		return len(want.Text) >= span.FewestLetters && nutrition.OneError(w.Text, want.Text)
-	}
+	near := func(want span.Token) bool { return slip(w, want.Text) }
 	return slices.ContainsFunc(names, func(n span.Name) bool { return slices.ContainsFunc(n.Words, near) })
 }
 
@@ -196,16 +193,10 @@ func (m *matcher) distinct(at int, bare bool, to []ref) []ref {
 
 // within reports that every word of a stretch is a word of a name.
 func (m *matcher) within(at, end int, n span.Name) bool {
-	for i := at; i < end; i++ {
-		got := &m.Tokens[i]
-		if !slices.ContainsFunc(n.Words, func(w span.Token) bool {
-			return w.Text == got.Text ||
-				m.loose && len(w.Text) >= span.FewestLetters && got.ID == notKnown && nutrition.OneError(got.Text, w.Text)
-		}) {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(m.Tokens[at:end], func(got span.Token) bool {
+		is := func(w span.Token) bool { return w.Text == got.Text || m.loose && slip(&got, w.Text) }
+		return !slices.ContainsFunc(n.Words, is)
+	})
 }
 
 // breeds are the names of breeds by their first word; dogNouns stand for the dog under

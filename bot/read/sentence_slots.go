@@ -343,7 +343,7 @@ func (m *matcher) sentence(intent Intent) Sentence {
 		s.Words = m.typedName(m.filled[n-1].start, m.filled[n-1].end)
 	}
 	if intent == HasEaten && len(s.FoodList) > 0 {
-		refusedFirst(s.FoodList)
+		slices.SortStableFunc(s.FoodList, func(a, b string) int { return refusal(b) - refusal(a) }) // "turkey and a grape"
 		s.Food = s.FoodList[0]
 	}
 	if intent == FoodEnergy && s.Count > 0 && s.Measure == "" {

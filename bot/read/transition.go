@@ -155,8 +155,7 @@ func (r *switchReader) takeDays() {
 		for r.Any(i-1, "like", "about", "around", "maybe", "roughly") { // "over like a week"
 			i--
 		}
-		switch r.Word(i - 1) {
-		case "over", "in", "within", "for", "during", "take", "taking":
+		if r.Any(i-1, "over", "in", "within", "for", "during", "take", "taking") {
 			i--
 		}
 		r.Use(i, end)

@@ -50,7 +50,7 @@ func Treat(text string, names span.Names) (TreatSaid, bool) {
 		if kcal < 0 {
 			return TreatSaid{}, false
 		}
-		said.Each = nutrition.Kcal(kcal)
+		said.Each = kcal
 	} else if w := l.Word(0); w != "treat" && w != "treats" && w != "snack" && !(verb && said.Dog != "") {
 		return TreatSaid{}, false
 	}
@@ -71,19 +71,17 @@ type treatReader struct{ *span.Lexed }
 
 // takeKcal takes the first energy in the text, and tells where it stands; at -1
 // there is none.
-func (l *treatReader) takeKcal() (kcal float64, at int) {
+func (l *treatReader) takeKcal() (kcal nutrition.Kcal, at int) {
 	for i := range l.Tokens {
-		n, unit := l.NumberAt(i)
-		if unit == 0 {
+		kcal, end := l.EnergyAt(i)
+		if end == 0 {
 			continue
 		}
-		if u, end := l.UnitAt(unit); end > 0 && u.Kind == span.ByEnergy {
-			if l.Any(i-1, "-") && l.Tokens[i-1].End == l.Tokens[i].Start {
-				return -1, i
-			}
-			l.Use(i, end)
-			return u.In(n), i
+		if l.Any(i-1, "-") && l.Tokens[i-1].End == l.Tokens[i].Start {
+			return -1, i
 		}
+		l.Use(i, end)
+		return kcal, i
 	}
 	return 0, -1
 }

@@ -72,9 +72,7 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 		}
 	}
 	for _, d := range h.dogs {
-		if !slices.Contains(dogs, d.id) {
-			dogs = append(dogs, d.id)
-		}
+		dogs = span.AddNew(dogs, d.id)
 	}
 	h.well = h.follows("patient", "thrives") || h.says("thriving") // before "seems fine" is passed over
 	h.byVet = h.says("by-vet")
@@ -126,16 +124,15 @@ func (h *hearing) begun(by beginning, rules int) [][]int {
 // is meant all the same: "his tea", but "a cup of tea".
 func (h *hearing) passOver() {
 	blot := make([]bool, len(h.words))
-	for at := range h.words {
-		for i, end := at, h.at("harmless", at); i < end; i++ {
-			blot[i] = true
+	mark := func(list string, as bool) {
+		for at := range h.words {
+			for i, end := at, h.at(list, at); i < end; i++ {
+				blot[i] = as
+			}
 		}
 	}
-	for at := range h.words {
-		for i, end := at, h.at("meant", at); i < end; i++ {
-			blot[i] = false
-		}
-	}
+	mark("harmless", true)
+	mark("meant", false)
 	for i := range blot {
 		if blot[i] {
 			h.words[i].Text, h.keys[i] = "-", h.book.keys("-")

@@ -71,13 +71,7 @@ func (h *hearing) owners(named []string) (of []string) {
 	if h.says("alike") {
 		return named
 	}
-	add := func(at int) {
-		for _, id := range h.nearest(at) {
-			if !slices.Contains(of, id) {
-				of = append(of, id)
-			}
-		}
-	}
+	add := func(at int) { of = span.AddNew(of, h.nearest(at)...) }
 	signs := func(from Level) {
 		for _, r := range h.signs {
 			if r.level >= from && h.fits(r) {

@@ -255,11 +255,8 @@ func (l *lexed) takeForm() {
 		l.form = forms[0].Unit
 		return
 	}
-	for i := range l.Tokens {
-		if l.Tokens[i].Kind != span.WordToken || l.Tokens[i].Used {
-			continue
-		}
-		if u := span.UnitWords[l.Tokens[i].Text]; u.Kind == span.ByForm {
+	for _, t := range l.Tokens {
+		if u := span.UnitWords[t.Text]; t.Kind == span.WordToken && !t.Used && u.Kind == span.ByForm {
 			l.form = u.Name
 			return
 		}

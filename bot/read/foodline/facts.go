@@ -1,6 +1,7 @@
 package foodline
 
 import (
+	"slices"
 	"strings"
 
 	"bowlwright/bot/read/language"
@@ -37,12 +38,7 @@ var phrases = func() map[string][]phrase {
 	all := map[string][]phrase{}
 	add := func(name string, n nutrition.Nutrient) {
 		words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return r == ' ' || r == '-' })
-		list := all[words[0]]
-		at := 0
-		for at < len(list) && len(list[at].words) >= len(words) {
-			at++
-		}
-		all[words[0]] = append(list[:at:at], append([]phrase{{words, n}}, list[at:]...)...)
+		all[words[0]] = append(all[words[0]], phrase{words, n})
 	}
 	for n := range nutrition.NutrientCount {
 		add(n.String(), n)
@@ -54,6 +50,9 @@ var phrases = func() map[string][]phrase {
 				add(name, n)
 			}
 		}
+	}
+	for _, list := range all {
+		slices.SortStableFunc(list, func(a, b phrase) int { return len(b.words) - len(a.words) })
 	}
 	return all
 }()

@@ -4,6 +4,7 @@
 package foodline
 
 import (
+	"regexp"
 	"strings"
 	"unicode/utf8"
 
@@ -231,15 +232,10 @@ func trimBullet(s string, dashes bool) string {
 
 // trimNumbering takes "1." or "2)" from the beginning, where a space follows.
 func trimNumbering(s string) string {
-	digits := 0
-	for digits < len(s) && span.IsASCIIDigit(s[digits]) {
-		digits++
-	}
-	if digits == 0 || digits > 3 || digits+1 >= len(s) || s[digits] != '.' && s[digits] != ')' || s[digits+1] != ' ' {
-		return s
-	}
-	return strings.TrimSpace(s[digits+1:])
+	return strings.TrimSpace(strings.TrimPrefix(s, numbering.FindString(s)))
 }
+
+var numbering = regexp.MustCompile(`^\d{1,3}[.)] `)
 
 // separators part ingredients on one line. What stands after a hard one is
 // another food; after a soft one it may be more about the food before.

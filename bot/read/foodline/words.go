@@ -223,15 +223,14 @@ func (l *lexed) takePer1000() {
 		default:
 			continue
 		}
+		if l.Any(at, "mcal") {
+			l.per1000 = true
+			l.Use(i, at+1)
+			continue
+		}
 		n, end := l.NumberAt(at)
-		if end == 0 && l.Any(at, "mcal", "thousand") {
-			n, end = span.Numeral{Value: span.MostKcalBasis}, at
-			if l.Any(at, "mcal") {
-				l.per1000 = true
-				l.Use(i, at+1)
-				continue
-			}
-			end = at + 1
+		if end == 0 && l.Any(at, "thousand") {
+			n, end = span.Numeral{Value: span.MostKcalBasis}, at+1
 		}
 		if u, to := l.UnitAt(end); end > 0 && to > 0 && u.Kind == span.ByEnergy {
 			if u.In(n) != span.MostKcalBasis {

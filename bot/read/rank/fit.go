@@ -7,6 +7,8 @@ import (
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/optimize"
+
+	"bowlwright/bot/read/span"
 )
 
 // Example is a text's features and what it means: the share of each intent,
@@ -105,9 +107,7 @@ func (f *fitting) number(all []Example) {
 			}
 		}
 		for intent := range e.Means {
-			if !slices.Contains(f.intents, intent) {
-				f.intents = append(f.intents, intent)
-			}
+			f.intents = span.AddNew(f.intents, intent)
 		}
 	}
 	slices.Sort(f.intents)

@@ -56,12 +56,8 @@ func (l *Lexicon) add(line, kind string) {
 	for _, w := range words {
 		l.words[w] = true
 	}
-	if kinds := l.of[phrase]; !slices.Contains(kinds, kind) {
-		l.of[phrase] = append(kinds, kind)
-	}
-	if len(words) > l.longest[words[0]] {
-		l.longest[words[0]] = len(words)
-	}
+	l.of[phrase] = span.AddNew(l.of[phrase], kind)
+	l.longest[words[0]] = max(l.longest[words[0]], len(words))
 }
 
 // Span is a phrase of a lexicon: tokens From, up to To, and the kinds it is of.

@@ -161,9 +161,7 @@ func (s *Found) dog(intent string) string {
 			joined = joined && !s.unread(m) && (len(yes) == 0 || s.joins(last, m.from) || slices.Contains(yes, m.value))
 			last = m.to
 		}
-		if !slices.Contains(*list, m.value) {
-			*list = append(*list, m.value)
-		}
+		*list = span.AddNew(*list, m.value)
 	}
 	yes = slices.DeleteFunc(yes, func(d string) bool { return slices.Contains(not, d) })
 	all := s.everyDog()
@@ -251,16 +249,10 @@ func (s *Found) recipe(intent string) string {
 			}
 			list = &part
 		}
-		if !slices.Contains(*list, m.value) {
-			*list = append(*list, m.value)
-		}
+		*list = span.AddNew(*list, m.value)
 	}
 	if several := intent == "recipe.compare" || intent == "rotation.set" || intent == "shop.list"; several || len(full) == 0 {
-		for _, p := range part {
-			if !slices.Contains(full, p) {
-				full = append(full, p)
-			}
-		}
+		full = span.AddNew(full, part...)
 		if !several && len(full) > 1 {
 			return ""
 		}

@@ -40,10 +40,7 @@ func (l *Lexed) TakeCadence(alone bool) {
 			continue
 		}
 		l.UseAny(i-1, ",", "-") // ", every 3 days"
-		switch {
-		case l.Often.Named && c.Cadence.PerDay() == 1 && c.Times <= 1: // "twice a week with every dinner"
-			l.Wrong(BadCadence, i, end)
-		case l.Often.Named, !c.fits():
+		if l.Often.Named || !c.fits() {
 			l.Wrong(BadCadence, i, end)
 		}
 		l.Use(i, end)
@@ -219,17 +216,9 @@ func (l *Lexed) everyAt(i int) (cadence, int) {
 func (l *Lexed) weekdaysAt(i int) (cadence, int) {
 	var days []time.Weekday
 	end := 0
-	for at := i; ; {
-		d, ok := Weekdays[l.Word(at)]
-		if !ok {
-			break
-		}
-		days = append(days, d)
-		at++
-		end = at
-		if at = l.AfterAll(at, ",", "/", "&", "+", "and", "."); !l.isWeekday(at) {
-			break
-		}
+	for at := i; l.isWeekday(at); at = l.AfterAll(end, ",", "/", "&", "+", "and", ".") {
+		days = append(days, Weekdays[l.Word(at)])
+		end = at + 1
 	}
 	slices.Sort(days)
 	return cadence{Cadence: planner.Cadence{Weekdays: slices.Compact(days)}}, end

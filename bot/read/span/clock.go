@@ -17,8 +17,7 @@ func Clocks(s string) ([]planner.Clock, error) {
 		return nil, err
 	}
 	w := &WhenReader{Lexed: l}
-	at := w.AfterAll(0, "at", "from", "between")
-	end := w.timesFrom(at)
+	end := w.timesFrom(w.AfterAll(0, "at", "from", "between"))
 	if w.Code != "" {
 		return nil, Problem{Text: l.Text, Part: w.Part, Code: w.Code}
 	}

@@ -1,6 +1,7 @@
 package span
 
 import (
+	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -92,12 +93,7 @@ func Clean(s string) string {
 
 // isClean reports that a text is of printable ASCII and line breaks alone.
 func isClean(s string) bool {
-	for i := range len(s) {
-		if (s[i] < ' ' || s[i] >= 0x7f) && s[i] != '\n' {
-			return false
-		}
-	}
-	return true
+	return !strings.ContainsFunc(s, func(r rune) bool { return (r < ' ' || r >= 0x7f) && r != '\n' })
 }
 
 // plainRunes writes each character plainly, or leaves it out.
@@ -149,16 +145,10 @@ func digit(r rune) byte {
 // partsThousands reports that the space at a byte stands within a number:
 // "1 250" with a no-break or a thin space. A plain space is not enough.
 func partsThousands(s string, at, size int) bool {
-	if at == 0 || !IsASCIIDigit(s[at-1]) || len(s) < at+size+3 || size == 1 {
-		return false
-	}
-	for i := at + size; i < at+size+3; i++ {
-		if !IsASCIIDigit(s[i]) {
-			return false
-		}
-	}
-	return len(s) == at+size+3 || !IsASCIIDigit(s[at+size+3])
+	return at > 0 && IsASCIIDigit(s[at-1]) && size > 1 && threeDigits.MatchString(s[at+size:])
 }
+
+var threeDigits = regexp.MustCompile(`^\d{3}(?:\D|$)`)
 
 // dropped reports that a character is no part of what was meant: control,
 // format, private use, symbols such as emoji, and raised digits.

@@ -142,18 +142,24 @@ func Energy(s string) (nutrition.Kcal, error) {
 	if err != nil {
 		return 0, err
 	}
-	n, end := l.NumberAt(0)
-	if end == 0 {
+	kcal, end := l.EnergyAt(0)
+	if end != len(l.Tokens) {
 		return 0, NewProblem(NotEnergy, s)
 	}
-	u, to := l.UnitAt(end)
-	if to != len(l.Tokens) || u.Kind != ByEnergy {
-		return 0, NewProblem(NotEnergy, s)
-	}
-	if code := Unmeant(u.In(n), mostEnergy); code != "" {
+	if code := Unmeant(float64(kcal), mostEnergy); code != "" {
 		return 0, NewProblem(code, s)
 	}
-	return nutrition.Kcal(u.In(n)), nil
+	return kcal, nil
+}
+
+// EnergyAt reads the energy that begins at a token, and returns the token after it, or 0.
+func (l *Lexed) EnergyAt(i int) (nutrition.Kcal, int) {
+	n, to := l.NumberAt(i)
+	u, end := l.UnitAt(to)
+	if to == 0 || u.Kind != ByEnergy {
+		return 0, 0
+	}
+	return nutrition.Kcal(u.In(n)), end
 }
 
 // mostEnergy is what 100 kg of pure fat hold, at 9 kcal a gram.

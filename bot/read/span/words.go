@@ -1,6 +1,7 @@
 package span
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -63,6 +64,16 @@ const FewestLetters = 5
 // none, but for the news that a dog has eaten something: that is looked for
 // at its beginning.
 const MostRunes = 500
+
+// AddNew adds to some values those of others that are not among them yet.
+func AddNew[T comparable](all []T, more ...T) []T {
+	for _, v := range more {
+		if !slices.Contains(all, v) {
+			all = append(all, v)
+		}
+	}
+	return all
+}
 
 func JoinFields(s string) string { return strings.Join(strings.Fields(s), " ") }
 

@@ -44,15 +44,9 @@ var cityAreas = language.SetOf("Africa", "America", "Antarctica", "Arctic", "Asi
 
 // placeKey is the form in which places are compared: folded, with single
 // spaces, and spaces for "_", "-" and marks.
-func placeKey(s string) string {
-	s = strings.Map(func(r rune) rune {
-		if strings.ContainsRune("_-.,", r) {
-			return ' '
-		}
-		return r
-	}, Fold(s))
-	return strings.Join(strings.Fields(s), " ")
-}
+func placeKey(s string) string { return JoinFields(placeMarks.Replace(Fold(s))) }
+
+var placeMarks = strings.NewReplacer("_", " ", "-", " ", ".", " ", ",", " ")
 
 // Zone returns the name in the IANA time zone database of a zone, of a large
 // city, or of a country that has one zone. Its errors are Problems with the
