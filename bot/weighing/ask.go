@@ -17,7 +17,7 @@ import (
 // onLast deletes or changes the last weigh-in of the dog that is named. With
 // several dogs the one last spoken of may not be meant, so it asks, and each
 // button says which weigh-in it is about.
-func onLast(press string, do func(t *talk.Turn, d *planner.Dog, entry string)) func(*talk.Turn, read.Sentence) {
+func onLast(press string, do func(t *talk.Turn, d *planner.Dog, e planner.Entry)) func(*talk.Turn, read.Sentence) {
 	return func(t *talk.Turn, s read.Sentence) {
 		d := t.Dog(s.Dog)
 		if len(t.Home.Dogs) == 1 {
@@ -28,7 +28,7 @@ func onLast(press string, do func(t *talk.Turn, d *planner.Dog, entry string)) f
 		case d != nil:
 			t.Talk.Dog = d.ID
 			if e, ok := lastEntered(t, d); ok {
-				do(t, d, e.ID)
+				do(t, d, e)
 			} else {
 				t.SayMsg("weigh.none", "dog", d.Name, "weight", say.BodyWeight(d.Weight, t.Home.Units))
 			}
@@ -86,11 +86,11 @@ func ofDay(t *talk.Turn, s read.Sentence, press string, of *planner.Dog) bool {
 		today := weightButton(t, msg("button.new-weight", "weight", say.BodyWeight(s.Weight, t.Home.Units)), dog, weighed{weight: s.Weight})
 		t.SayMsg("weigh.which-last").Rows(1, append(buttons, today)...)
 	case press == "delete":
-		deleteWeighing(t, dog, entry.ID)
+		deleteWeighing(t, dog, entry)
 	case s.Weight > 0:
 		correct(t, dog, entry, s.Weight)
 	default:
-		askWeighing(t, dog, entry.ID)
+		askWeighing(t, dog, entry)
 	}
 	return true
 }

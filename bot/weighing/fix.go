@@ -131,10 +131,11 @@ func correctWords(t *talk.Turn, s string) bool {
 
 // pressFix corrects the weight of a weigh-in for the dog that was chosen.
 func pressFix(t *talk.Turn, d *planner.Dog, more []string) {
-	e, ok := weighInOf(t, d, talk.Arg(more, 0))
-	if g, err := span.Number(talk.Arg(more, 1)); ok && !talk.Stale(t, err != nil) {
-		correct(t, d, e, nutrition.Kilograms(g/1000))
-	}
+	onWeighIn(func(t *talk.Turn, d *planner.Dog, e planner.Entry) {
+		if g, err := span.Number(talk.Arg(more, 1)); !talk.Stale(t, err != nil) {
+			correct(t, d, e, nutrition.Kilograms(g/1000))
+		}
+	})(t, d, more)
 }
 
 // correct gives a weigh-in another weight; see keepFix.

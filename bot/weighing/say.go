@@ -20,7 +20,7 @@ func amountText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision,
 	name, ideal := d.Name, say.BodyWeight(h.Ideal, t.Home.Units)
 	switch r.Outcome {
 	case judge.NoneYet:
-		return missingText(t, r)
+		return missingText(r)
 	case judge.Watch:
 		switch r.Reason {
 		case judge.WeighAgain:
@@ -29,7 +29,7 @@ func amountText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision,
 			return msg("decide."+string(r.Reason), "n", r.DaysMissing)
 		}
 		if r.First == judge.QuestionsFirst {
-			return say.JoinParas(msg("decide.watch-ask", "dog", name), beforeText(t, d, r))
+			return say.JoinParas(msg("decide.watch-ask", "dog", name), beforeText(d, r))
 		}
 		return msg("decide.watch-"+string(r.Reason), "dog", name)
 	case judge.Steady:
@@ -44,7 +44,7 @@ func amountText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision,
 		}
 		return msg("decide.fits-"+string(r.Goal), "dog", name)
 	case judge.Suggest:
-		return suggestText(t, d, h, r, posts)
+		return suggestText(t, d, h, r)
 	}
 	return ""
 }
@@ -87,7 +87,7 @@ func otherThanWarning(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Dec
 	return amountText(t, d, h, r, posts)
 }
 
-func missingText(t *talk.Turn, r judge.Decision) string {
+func missingText(r judge.Decision) string {
 	switch {
 	case r.WeighInsMissing > 0 && r.DaysMissing > 0:
 		return msg("decide.missing", "n", r.WeighInsMissing, "days", r.DaysMissing)
@@ -116,14 +116,14 @@ func slowerText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision,
 
 // suggestText is a suggestion: the new figure first, then what that is in
 // the bowl, then why and how sure.
-func suggestText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision, posts []judge.Posterior) string {
+func suggestText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision) string {
 	way := say.Choose(r.Then < r.Now, "decide.less", "decide.more")
 	name := d.Name
 	head := msg("decide.suggest", "dog", name, "then", say.Kcal(r.Then), "now", say.Kcal(r.Now),
 		"change", msg(way, "percent", say.Percent(math.Abs(r.Factor-1))))
 	reached := say.Where(r.Target.Reached && math.Abs(float64(d.Weight/h.Ideal)-1) < wellOver, msg("decide.reached", "dog", name, "ideal", say.BodyWeight(h.Ideal, t.Home.Units)))
 	rest := say.Where(r.Steps > 1, msg("decide.rest", "then", say.Kcal(r.Then), "end", say.Kcal(r.InTheEnd), "n", r.Steps))
-	return say.JoinParas(head, rest, reached, bowlChange(t, d, r.Now, r.Then), trendText(t, h), comesFirstText(t, d, r))
+	return say.JoinParas(head, rest, reached, bowlChange(t, d, r.Now, r.Then), trendText(t, h), comesFirstText(d, r))
 }
 
 // offerAgain is what a weigh-in says. It is shorter where the suggestion is the
@@ -133,17 +133,17 @@ func offerAgain(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision,
 	same := math.Abs(float64(d.InForce.Offered/r.Then)-1) < 0.01
 	d.InForce.Offered = r.Then
 	if same {
-		return say.JoinParas(msg("decide.still", "dog", d.Name, "then", say.Kcal(r.Then), "now", say.Kcal(r.Now)), comesFirstText(t, d, r))
+		return say.JoinParas(msg("decide.still", "dog", d.Name, "then", say.Kcal(r.Then), "now", say.Kcal(r.Now)), comesFirstText(d, r))
 	}
 	return otherThanWarning(t, d, h, r, posts)
 }
 
 // comesFirstText says what comes before a suggestion may be taken.
-func comesFirstText(t *talk.Turn, d *planner.Dog, r judge.Decision) string {
-	return say.JoinParas(say.Where(d.ByVet && r.First != judge.VetFirst, msg("decide.set-by-vet", "now", say.Kcal(r.Now))), beforeText(t, d, r))
+func comesFirstText(d *planner.Dog, r judge.Decision) string {
+	return say.JoinParas(say.Where(d.ByVet && r.First != judge.VetFirst, msg("decide.set-by-vet", "now", say.Kcal(r.Now))), beforeText(d, r))
 }
 
-func beforeText(t *talk.Turn, d *planner.Dog, r judge.Decision) string {
+func beforeText(d *planner.Dog, r judge.Decision) string {
 	switch r.First {
 	case judge.QuestionsFirst:
 		return msg("decide.first-questions")
@@ -287,7 +287,7 @@ func whyDecision(t *talk.Turn, d *planner.Dog) {
 		return
 	}
 	if len(posts) == 0 {
-		t.Say(say.Para(missingText(t, r)))
+		t.Say(say.Para(missingText(r)))
 		return
 	}
 	p := posts[len(posts)-1]

@@ -25,11 +25,11 @@ func weighVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
 		"trend":    talk.Tapped(showTrend),
 		"list":     talk.Tapped(func(t *talk.Turn, d *planner.Dog) { listWeights(t, d, 0) }),
 		"older":    talk.TappedFigure(func(t *talk.Turn, d *planner.Dog, skip float64) { listWeights(t, d, max(int(skip), 0)) }),
-		"entry":    talk.TappedOn(showWeighing),
-		"fix":      talk.TappedOn(askWeighing),
+		"entry":    onWeighIn(showWeighing),
+		"fix":      onWeighIn(askWeighing),
 		"fix-to":   pressFix,
 		"none":     talk.Tapped(func(t *talk.Turn, d *planner.Dog) { t.InPlace(t.SayMsg("weigh.none-kept", "dog", d.Name)) }),
-		"delete":   talk.TappedOn(deleteWeighing),
+		"delete":   onWeighIn(deleteWeighing),
 		"apply":    talk.TappedOn(applyKcal),
 		"keep":     talk.Tapped(keepKcal),
 		"right":    doubt("right"),
@@ -110,18 +110,18 @@ func listWeights(t *talk.Turn, d *planner.Dog, skip int) {
 	r.Offer(t.Button(msg("button.weights-file"), "export", "weights", d.ID))
 }
 
-// weighInOf is the weigh-in of a dog that a button is about; where it is gone it says so.
-func weighInOf(t *talk.Turn, d *planner.Dog, id string) (planner.Entry, bool) {
-	e, ok := t.Entry(id)
-	return e, !talk.Gone(t, !ok || e.Dog != d.ID || !slices.Contains(talk.ScaleKinds, e.Kind))
+// onWeighIn is a verb about one weigh-in of a dog; where that is gone it says so.
+func onWeighIn(do func(t *talk.Turn, d *planner.Dog, e planner.Entry)) func(*talk.Turn, *planner.Dog, []string) {
+	return func(t *talk.Turn, d *planner.Dog, more []string) {
+		e, ok := t.Entry(talk.Arg(more, 0))
+		if !talk.Gone(t, !ok || e.Dog != d.ID || !slices.Contains(talk.ScaleKinds, e.Kind)) {
+			do(t, d, e)
+		}
+	}
 }
 
 // showWeighing shows one weigh-in, to be corrected or deleted.
-func showWeighing(t *talk.Turn, d *planner.Dog, id string) {
-	e, ok := weighInOf(t, d, id)
-	if !ok {
-		return
-	}
+func showWeighing(t *talk.Turn, d *planner.Dog, e planner.Entry) {
 	r := t.Say(say.Para(msg("weigh.entry", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date), "name", talk.NameOf(t, e.Person))), say.Para(e.Text))
 	if e.Kind == planner.Doubted {
 		r.Add(msg("weigh.unconfirmed"))
@@ -130,11 +130,7 @@ func showWeighing(t *talk.Turn, d *planner.Dog, id string) {
 	r.Offer(t.Button(msg("button.correct"), "weigh", "fix", d.ID, e.ID), t.Button(msg("button.remove"), "weigh", "delete", d.ID, e.ID))
 }
 
-func deleteWeighing(t *talk.Turn, d *planner.Dog, id string) {
-	e, ok := weighInOf(t, d, id)
-	if !ok {
-		return
-	}
+func deleteWeighing(t *talk.Turn, d *planner.Dog, e planner.Entry) {
 	t.Mutate("did.weighing-deleted", d.Name)
 	t.Unnote(e)
 	if e.Kind == planner.Doubted {
@@ -154,12 +150,8 @@ type weighDraft struct {
 	Asked time.Time `json:"asked,omitzero"` // when the question was opened
 }
 
-func askWeighing(t *talk.Turn, d *planner.Dog, id string) {
-	e, ok := weighInOf(t, d, id)
-	if !ok {
-		return
-	}
-	t.Ask("weigh", "fix", weighDraft{Dog: d.ID, Entry: id})
+func askWeighing(t *talk.Turn, d *planner.Dog, e planner.Entry) {
+	t.Ask("weigh", "fix", weighDraft{Dog: d.ID, Entry: e.ID})
 	t.SayMsg("weigh.ask-fix", "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date)).Offer(t.Button(msg("button.stop"), "stop"))
 }
 
