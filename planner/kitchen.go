@@ -156,7 +156,7 @@ func (l *ShopList) Line(id int) *ShopLine {
 }
 
 // Add puts a line at the end of its aisle.
-func (l *ShopList) Add(s ShopLine) *ShopLine {
+func (l *ShopList) Add(s ShopLine) {
 	l.Last++
 	s.ID = l.Last
 	at := len(l.Lines)
@@ -164,7 +164,6 @@ func (l *ShopList) Add(s ShopLine) *ShopLine {
 		at--
 	}
 	l.Lines = slices.Insert(l.Lines, at, s)
-	return &l.Lines[at]
 }
 
 // Aisle is where in town something is bought.
@@ -178,7 +177,6 @@ const (
 	OtherAisle
 	ByPost
 	OnHand // what carers wrote on it
-	AisleCount
 )
 
 // Price is what so much of a food costs.
@@ -200,9 +198,7 @@ func (h *Household) SetPrice(p Price) {
 	h.Prices = append(h.Prices, p)
 }
 
-// DropPrice forgets the price of a food, and reports whether there was one.
-func (h *Household) DropPrice(food string) bool {
-	n := len(h.Prices)
+// DropPrice forgets the price of a food.
+func (h *Household) DropPrice(food string) {
 	h.Prices = slices.DeleteFunc(h.Prices, func(p Price) bool { return p.Food == food })
-	return len(h.Prices) < n
 }

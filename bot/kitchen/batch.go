@@ -185,7 +185,9 @@ func packsText(t *talk.Turn, all []portion, days float64) string {
 	for _, p := range all {
 		rest += p.pack.Rest
 		if p.pack.Packs > 0 {
-			lines = append(lines, msg("batch.packs", "n", p.pack.Packs, "each", say.Mass(nutrition.Grams(p.pack.Each), t.Home.Units), "dog", p.dog.Name, "days", packDays(p)))
+			n := larder.PacksADay(p.aDay)
+			days := msg(say.Choose(n > 1, "batch.a-day", "batch.one-a-day"), "n", int(n))
+			lines = append(lines, msg("batch.packs", "n", p.pack.Packs, "each", say.Mass(nutrition.Grams(p.pack.Each), t.Home.Units), "dog", p.dog.Name, "days", days))
 		}
 	}
 	if days > 0 {
@@ -195,12 +197,6 @@ func packsText(t *talk.Turn, all []portion, days float64) string {
 		lines = append(lines, msg("batch.rest", "grams", say.ExactMass(nutrition.Grams(rest), t.Home.Units)))
 	}
 	return talk.JoinLines(lines)
-}
-
-// packDays says how much of a day a pack is.
-func packDays(p portion) string {
-	n := larder.PacksADay(p.aDay)
-	return msg(say.Choose(n > 1, "batch.a-day", "batch.one-a-day"), "n", int(n))
 }
 
 // supplementsText tells those that go in at mixing from those on the bowl. What

@@ -66,10 +66,7 @@ func costRecipe(t *talk.Turn, s read.Sentence) *planner.Recipe {
 	if r := t.Recipe(t.Talk.Recipe); r != nil && s.Dog == "" && read.Says("per-kilo", t.AsTyped()) {
 		return r
 	}
-	if len(t.Home.Recipes) == 1 {
-		return &t.Home.Recipes[0]
-	}
-	return nil
+	return t.Home.OnlyRecipe(nil)
 }
 
 // sayCost says what a recipe costs: a kg, 1000 kcal, the whole as written, and each

@@ -101,10 +101,7 @@ func mealOf(h *planner.Household, dog string, day planner.Date, n int, told stri
 		return []larder.Meal{m}
 	}
 	for _, f := range fares {
-		share := f.Share()
-		if n < len(f.Shares) {
-			share = f.Shares[n]
-		}
+		share := f.ShareAt(n)
 		if f.Recipe.ID != "" && share > 0 {
 			part := m
 			part.Recipe, part.Kcal = f.Recipe.ID, m.Kcal*nutrition.Kcal(share)

@@ -134,11 +134,6 @@ func weighedNow(t *talk.Turn, r *planner.Recipe, raw, cooked int, maybe bool) bo
 	return true
 }
 
-// sameDayWhole reports that a lot was made today, and nothing done with it since.
-func sameDayWhole(t *talk.Turn, l *planner.Lot) bool {
-	return len(l.Moves) == 1 && t.DateAt(l.Moves[0].At) == t.Date()
-}
-
 // putIn keeps lots of a recipe, and says what is there now and for how long.
 func putIn(t *talk.Turn, r *planner.Recipe, lots []planner.Lot) {
 	kcal, ok := kcalOf(t, r)
@@ -183,8 +178,9 @@ const sameBatch = 0.15
 func dropRaw(t *talk.Turn, cooked planner.Lot) bool {
 	n := len(t.Home.Packs)
 	t.Home.Packs = slices.DeleteFunc(t.Home.Packs, func(l planner.Lot) bool {
+		untouched := len(l.Moves) == 1 && t.DateAt(l.Moves[0].At) == t.Date()
 		as := float64(l.Kcal) * float64(l.Moves[0].Packs) / float64(cooked.Kcal) / float64(cooked.Moves[0].Packs)
-		return l.Recipe == cooked.Recipe && l.Dog == cooked.Dog && (l.Yield == 0 || l.Raw > 0) && math.Abs(as-1) <= sameBatch && sameDayWhole(t, &l)
+		return l.Recipe == cooked.Recipe && l.Dog == cooked.Dog && (l.Yield == 0 || l.Raw > 0) && math.Abs(as-1) <= sameBatch && untouched
 	})
 	return len(t.Home.Packs) < n
 }

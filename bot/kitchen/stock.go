@@ -243,7 +243,7 @@ func answerLeft(t *talk.Turn, s read.Sentence) {
 		return slices.ContainsFunc(all, func(f shelf) bool { packs, _, _ := f.left(); return packs > 0 && is(f) })
 	}
 	forGone := of(func(f shelf) bool { return gone(t, f.dog) })
-	out := t.Say(say.Whole(shelvesText(t, all)), say.Para(cookText(t, runOut(t, all))), say.Para(useByText(t, useBy)), say.Para(say.Where(about, msg("left.about-why"))), say.Para(say.Where(forGone, msg("left.gone"))))
+	out := t.Say(say.Whole(shelvesText(t, all)), say.Para(cookText(t, runOut(t, all))), say.Para(say.Where(!useBy.IsZero(), msg(say.Choose(useBy.Before(t.Date()), "left.past", "left.use-by"), "day", t.DateText(useBy)))), say.Para(say.Where(about, msg("left.about-why"))), say.Para(say.Where(forGone, msg("left.gone"))))
 	out.Offer(t.Button(msg("button.thaw"), "packs", "thaw"))
 	if slices.ContainsFunc(all, func(f shelf) bool { return !f.overdue(t).IsZero() }) {
 		out.Offer(t.Button(msg("button.thrown-out"), "packs", "rest"))
@@ -325,11 +325,6 @@ func answerLast(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	answerLeft(t, s)
-}
-
-// useByText says the oldest day by which packs are to be used.
-func useByText(t *talk.Turn, by planner.Date) string {
-	return say.Where(!by.IsZero(), msg(say.Choose(by.Before(t.Date()), "left.past", "left.use-by"), "day", t.DateText(by)))
 }
 
 // lowTime is when it is said that packs run out, soonLow how many days before

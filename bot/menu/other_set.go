@@ -107,8 +107,9 @@ func sayOther(t *talk.Turn, dog *planner.Dog, o planner.Other) {
 		t.Fail(err)
 		return
 	}
+	even := len(o.Lines) > 1 && !slices.ContainsFunc(o.Lines, func(in planner.Ingredient) bool { return in.Grams != evenGrams })
 	out := t.Say(slices.Concat([]say.Block{say.Whole(dogs.Unwell(t, dog)), say.Whole(cautions), say.Para(head)}, fare,
-		[]say.Block{say.Para(evenText(o)), say.Para(toldGrams(t, dog, o)), say.Whole(otherLacks(t, dog, o, &asRecipe)), say.Whole(dogs.GateText(*dog, n))})...)
+		[]say.Block{say.Para(say.Where(even, msg("other.even"))), say.Para(toldGrams(t, dog, o)), say.Whole(otherLacks(t, dog, o, &asRecipe)), say.Whole(dogs.GateText(*dog, n))})...)
 	if o.Lasting() {
 		if id, ok := planner.RecipeOn(t.Home, dog.ID, o.From); ok {
 			out.Offer(t.Button(msg("button.complete"), "analysis", "look", id, dog.ID))
@@ -147,12 +148,6 @@ func shareText(t *talk.Turn, dog *planner.Dog, o planner.Other) string {
 		return msg("other.later", "food", name)
 	}
 	return msg("other.all", "food", name)
-}
-
-// evenText says that foods without amounts are taken in equal parts.
-func evenText(o planner.Other) string {
-	even := len(o.Lines) > 1 && !slices.ContainsFunc(o.Lines, func(in planner.Ingredient) bool { return in.Grams != evenGrams })
-	return say.Where(even, msg("other.even"))
 }
 
 // toldGrams compares the grams that were told with those that the day's kcal make.

@@ -228,7 +228,8 @@ func askNextTurn(t *talk.Turn, d rotationDraft) {
 	var out *say.Reply
 	switch len(d.Turns) {
 	case 0:
-		out = t.SayMsg("rotation.ask-order", "example", orderExample(t))
+		example := msg("rotation.example", "first", t.Home.Recipes[0].Name, "second", t.Home.Recipes[1].Name)
+		out = t.SayMsg("rotation.ask-order", "example", example)
 	case 1:
 		out = t.SayMsg("rotation.few-turns", "recipe", talk.RecipeName(t, d.Turns[0].Recipe))
 	default:

@@ -200,8 +200,3 @@ func orderText(t *talk.Turn, turns []planner.Turn) string {
 	})
 	return strings.Join(parts, ", ")
 }
-
-// orderExample is a rotation of the household's own recipes, as it is typed.
-func orderExample(t *talk.Turn) string {
-	return msg("rotation.example", "first", t.Home.Recipes[0].Name, "second", t.Home.Recipes[1].Name)
-}
