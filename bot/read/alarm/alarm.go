@@ -176,7 +176,7 @@ func In(text string, n span.Names) Alarm {
 	a.Seen, a.Later = h.seen && !h.question, h.says("vet-later")
 	later := h.says("home-later") // "in overnight, home tomorrow"
 	a.Stays = !h.question && !h.says("fast-begins") && (h.tells("vet-stays") || h.says("not-home") && h.says("vet-word")) && (later || !h.says("vet-home")) && !h.says("vet-visit")
-	a.Fasts = !h.question && h.says("no-food") && (h.says("fast-word") || h.says("vet-fast")) && !h.says("no-food-else") && (h.says("fast-begins") || !h.says("fast-after"))
+	a.Fasts = !h.question && h.says("no-food") && h.fasts && !h.says("no-food-else") && (h.says("fast-begins") || !h.says("fast-after"))
 	a.Home = !h.question && !later && (h.tells("came-home") || h.tells("may-eat"))
 	a.Twice, a.Well, a.Calms = h.says("twice"), h.well, h.calms || !h.byVet && len(a.lacks) > 0
 	dose := h.says("tablet") || h.says("supplement")

@@ -20,6 +20,7 @@ type hearing struct {
 	byVet    bool         // a vet's word is told
 	cleared  bool         // and it is that all is well
 	seen     bool         // a vet has seen a dog, or will it?
+	fasts    bool         // what has to do with a vet's order to fast is named
 	calms    bool         // the same, or can it wait? without a vet's word
 	neverIn  bool         // what is named did not go into a pot, or is not to
 	dogs     []dogAt
@@ -78,6 +79,7 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 	h.byVet = h.says("by-vet")
 	h.cleared = h.says("cleared")
 	h.seen = h.tells("vet-saw") && !h.says("vet-else")
+	h.fasts = h.says("fast-word") || h.says("vet-fast") // before "vet made him sick" is passed over
 	h.neverIn = h.says("pot-not")
 	h.calms = !h.byVet && (h.well || h.says("waits"))
 	h.passOver()
@@ -131,7 +133,9 @@ func (h *hearing) passOver() {
 			}
 		}
 	}
-	mark("harmless", true)
+	if mark("harmless", true); h.seen {
+		mark("made-sick", true)
+	}
 	mark("meant", false)
 	for i := range blot {
 		if blot[i] {
