@@ -146,7 +146,8 @@ func giveEach(t *talk.Turn, s string, all bool) bool {
 	parts := read.GivenParts(s, t.Names())
 	of := func(p read.Had) []*planner.Reminder { return remind.GivenNamed(t, p.What, p.Dogs) }
 	unknown := func(p read.Had) bool { return len(of(p)) == 0 }
-	if n := len(slices.DeleteFunc(slices.Clone(parts), unknown)); n == 0 || all && n < len(parts) {
+	meal := func(p read.Had) bool { _, is := read.ToldMeal(p.What, t.Names(), t.Home.Units); return is }
+	if doses := slices.DeleteFunc(slices.Clone(parts), unknown); len(doses) == 0 || all && len(doses) < len(slices.DeleteFunc(slices.Clone(parts), meal)) {
 		return false
 	}
 	typed, first := t.Event.Text, len(t.Replies)
@@ -165,7 +166,13 @@ func giveEach(t *talk.Turn, s string, all bool) bool {
 			}
 			other := talk.SaysElse(t, p.What, "supp", "food", "answer") // "her stool was soft", "skip dinner"
 			told := read.Says("had-verb", p.What) && (DueWords(t, p.What) || talk.Sentence(t, p.What)) || other && strings.Contains(thing, " ") && talk.Exact(t, p.What)
-			if lead := i == 0 && !strings.Contains(thing, " ") && t.Foods.Find(thing).Food == nil; !told && !lead { // "oops, gave ..."
+			lead := !slices.ContainsFunc(parts[:i+1], func(p read.Had) bool { return read.SaysGiven(p.What) }) && t.Foods.Find(thing).Food == nil
+			remark := !read.SaysGiven(p.What) && read.Says("remark", p.What)
+			switch {
+			case told, lead && !remark && !strings.Contains(thing, " "): // "oops, gave ..."
+			case lead, remark:
+				t.Unused(p.What)
+			default:
 				t.SayMsg("given.no-reminder", "food", say.Short(thing))
 			}
 		default:

@@ -78,8 +78,12 @@ func Hear(text string, c span.Context, alarms func(string) alarm.Alarm) Heard {
 			st.Readings = append(st.Readings, Reading{r.Intent, r.P, named.Of(r.Intent)})
 		}
 		st.Do = doing(s.Ranked, c.Open, enough(named, st.Readings[0]), len(parts) == 1)
-		if best := st.Readings[0].Intent; len(parts) == 1 && st.Do != Act && CostOf(best) == Writes && exactly(best, s.Text, c) {
-			st.Do = Act
+		if best := &st.Readings[0]; len(parts) == 1 && best.P < 1 && CostOf(best.Intent) == Writes {
+			if _, told := ToldMeal(s.Text, c.Names, c.Units); told && strings.HasPrefix(best.Intent, "fed.") {
+				st.Do, best.P = Act, 1
+			} else if st.Do != Act && exactly(best.Intent, s.Text, c) {
+				st.Do = Act
+			}
 		}
 		h.Urgent = h.Urgent || dire || st.Urgent >= UrgentFrom
 		h.Says = append(h.Says, st)

@@ -93,7 +93,7 @@ func GivenThing(s string, n span.Names) string {
 	} else if dog, rest := dogIn(s, n); dog != "" { // "Saffis kelp"
 		s = rest
 	}
-	s = language.Pattern("given-at").ReplaceAllString(askedDay.ReplaceAllString(s, " "), " ")
+	s = language.Without("given-at", askedDay.ReplaceAllString(s, " "))
 	words := strings.FieldsFunc(s, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune(",.!;:", r) })
 	return strings.Join(slices.DeleteFunc(words, func(w string) bool { return language.In("gave-fill", strings.ToLower(w)) }), " ")
 }
