@@ -112,7 +112,10 @@ func sayBalance(t *talk.Turn, l Looked, d balanceDraft, result adjust.Result) {
 	for i, a := range result.Answers {
 		var rows []say.TableRow
 		if changes(a) {
-			rows = balanceRows(t, a)
+			rows = []say.TableRow{{Label: "", Cells: []string{msg("balance.now"), msg("balance.new")}}}
+			for _, it := range a.Items {
+				rows = append(rows, say.TableRow{Label: it.Food.Name, Cells: []string{say.ExactMass(it.Old, t.Home.Units), say.ExactMass(it.New, t.Home.Units)}})
+			}
 		}
 		over, open := gapsText(a)
 		out = t.Say(say.Para(balanceFirst(l, result, a)), say.TableBlock(rows), say.Waits(reasonsText(t, a)), say.Whole(over), say.Waits(open),
@@ -161,13 +164,6 @@ func balanceFirst(l Looked, result adjust.Result, a adjust.Answer) string {
 		whole += it.Old
 	}
 	return msg(key, "recipe", l.Recipe.Name, "open", len(a.Gaps), "moved", say.Percent(float64(moved/2/whole)))
-}
-
-// balanceRows are old and new grams side by side.
-func balanceRows(t *talk.Turn, a adjust.Answer) []say.TableRow {
-	return append([]say.TableRow{{Label: "", Cells: []string{msg("balance.now"), msg("balance.new")}}}, say.Each(a.Items, func(it adjust.Amount) say.TableRow {
-		return say.TableRow{Label: it.Food.Name, Cells: []string{say.ExactMass(it.Old, t.Home.Units), say.ExactMass(it.New, t.Home.Units)}}
-	})...)
 }
 
 // mostReasons is how many changes are explained; the smaller ones follow

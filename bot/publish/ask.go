@@ -84,10 +84,7 @@ func askQuestion(t *talk.Turn, d *saying) {
 // answered here first: an author's answer may come tomorrow or never.
 func takeQuestion(t *talk.Turn, d *saying, typed string) string {
 	text := Text(typed)
-	if text == "" {
-		return msg("text.empty")
-	}
-	if wrong := plainTrouble(text, mostQuestion); wrong != "" {
+	if wrong := troubleOf(plainTrouble, mostQuestion, msg("text.empty"))(text); wrong != "" {
 		return wrong
 	}
 	p, r, ok := askable(t, d.Token)
@@ -258,10 +255,7 @@ func askAnswer(t *talk.Turn, d *saying) {
 // takeAnswer sends an author's answer to who asked.
 func takeAnswer(t *talk.Turn, d *saying, typed string) string {
 	text := Text(typed)
-	if text == "" {
-		return msg("text.empty")
-	}
-	if wrong := textTrouble(text, mostQuestion); wrong != "" {
+	if wrong := troubleOf(textTrouble, mostQuestion, msg("text.empty"))(text); wrong != "" {
 		return wrong
 	}
 	p, r, i := theirs(t, d.Token, d.Question)

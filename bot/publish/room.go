@@ -26,9 +26,9 @@ func Room() talk.Room {
 		Forms: map[string]talk.Form{
 			"publish": talk.FormOf(talk.Form{Take: talk.TakeDraft(takeText), Again: talk.WithDraft(nextText), Long: true, OfOthers: ofPublishing}, textSteps()...),
 			"adopt":   talk.FormOf(talk.Form{}, weightStep),
-			"release": reason{kind: "release", ask: askWhy, trouble: lineTrouble(textTrouble), asked: msg("release.asked"),
+			"release": reason{kind: "release", ask: askWhy, trouble: troubleOf(textTrouble, MostLine, msg("text.none")), asked: msg("release.asked"),
 				head: msg("release.preview"), button: msg("button.release-it"), do: release}.form(),
-			"withdraw": reason{kind: "withdraw", ask: askGone, trouble: lineTrouble(plainTrouble), asked: msg("withdraw.asked"),
+			"withdraw": reason{kind: "withdraw", ask: askGone, trouble: troubleOf(plainTrouble, MostLine, msg("text.none")), asked: msg("withdraw.asked"),
 				head: msg("withdraw.preview"), button: msg("button.withdraw"), do: gone}.form(),
 			"ask":    form("ask", askQuestion, takeQuestion),
 			"answer": form("answer", askAnswer, takeAnswer),

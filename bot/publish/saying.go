@@ -155,13 +155,14 @@ func ofReaders(t *talk.Turn, text string) bool {
 	return !slices.ContainsFunc(t.Home.Dogs, named) && read.Says("others-dogs", text) && !read.Says("own-dog", text)
 }
 
-// lineTrouble says why a reason cannot go.
-func lineTrouble(check func(string, int) string) func(string) string {
-	return func(why string) string {
-		if why == "" {
-			return msg("text.none")
+// troubleOf says why a text of so many characters at most cannot go; none is what is
+// said where there is no text.
+func troubleOf(check func(string, int) string, most int, none string) func(string) string {
+	return func(text string) string {
+		if text == "" {
+			return none
 		}
-		return check(why, MostLine)
+		return check(text, most)
 	}
 }
 

@@ -5,7 +5,6 @@ import (
 	"context"
 	"crypto/rand"
 	"errors"
-	"fmt"
 	"log/slog"
 	"net/http"
 	"strconv"
@@ -341,6 +340,3 @@ func (a *Adapter) answerCallbacks(ctx context.Context) {
 		}
 	}
 }
-
-// fail ends the adapter for a reason that nothing here can mend.
-func (a *Adapter) fail(err error) { a.end(fmt.Errorf("telegram: %w", err)) }

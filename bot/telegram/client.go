@@ -97,10 +97,7 @@ func (c *client) whoIs(ctx context.Context) (user, error) {
 	return user{ID: is.ID, Username: is.Username, FirstName: is.FirstName}, nil
 }
 
-// link is what opens a chat with the bot with a payload.
-func (c *client) link(payload string) string { return c.me.opens() + payload }
-
-// opens is what a link begins with that opens a chat with a bot.
+// opens is what a link begins with that opens a chat with a bot; a payload follows.
 func (u user) opens() string { return "https://t.me/" + u.Username + "?start=" }
 
 // setCommands sets the platform's menu of commands.

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"fmt"
 	"time"
 
 	"bowlwright/store"
@@ -238,6 +239,6 @@ func (a *Adapter) check(err error) {
 	}
 	a.o.Log.Error("the store failed", "code", string(store.CodeOf(err)), "error", err.Error())
 	if store.CodeOf(err) == store.Damaged {
-		a.fail(err)
+		a.end(fmt.Errorf("telegram: %w", err)) // which nothing here can mend
 	}
 }

@@ -173,9 +173,6 @@ func (t target) thread() int {
 // closed (from memory of the platform's answers).
 var noSuchTopic = []string{"message thread not found", "topic_deleted", "topic_closed", "topic_id_invalid"}
 
-// topicGone reports that a message was refused because of its topic.
-func topicGone(err error) bool { return says(err, noSuchTopic...) }
-
 // change puts a part in the place of the message that it names or, of a quiet one,
 // of that which the chat has under its name. Nothing is left to do where a quiet
 // one has no place.

@@ -58,7 +58,7 @@ func attachments(r say.Reply) (all []file) {
 func (s *sender) parts(r say.Reply) []part {
 	body := r.Body
 	if r.Start != "" {
-		body = append(body[:len(body):len(body)], say.Block{Text: s.c.link(r.Start)})
+		body = append(body[:len(body):len(body)], say.Block{Text: s.c.me.opens() + r.Start})
 	}
 	files := attachments(r)
 	var out []part
@@ -120,7 +120,7 @@ func (s *sender) part(ctx context.Context, to *target, p part) *delivery.Failure
 		}
 	}
 	sent, method, err := s.call(ctx, *to, p)
-	if to.thread() != 0 && topicGone(err) {
+	if to.thread() != 0 && says(err, noSuchTopic...) {
 		to.topic = ""
 		sent, method, err = s.call(ctx, *to, p)
 	}

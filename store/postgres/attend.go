@@ -105,7 +105,7 @@ func (s *Store) listen(ctx context.Context, conn *pgx.Conn, until time.Time) err
 		n, err := conn.WaitForNotification(limited)
 		switch {
 		case err == nil && n.Payload != "":
-			chat, _ := url.PathUnescape(n.Payload[1:]) // of escape
+			chat, _ := url.PathUnescape(n.Payload[1:]) // of tell
 			s.tellHere(chat)
 		case err == nil:
 		case pgconn.Timeout(err) && limited.Err() != nil && ctx.Err() == nil && !conn.IsClosed():
@@ -192,8 +192,8 @@ func tell(ctx context.Context, conn *pgxpool.Conn, c store.Commit) {
 		switch w := w.(type) {
 		case store.Enqueue:
 			// A notification is shorter than 8000 bytes (PostgreSQL's documentation of
-			// NOTIFY, from memory).
-			if text := tellsChat + escape(w.Chat); len(text) < 8000 && !slices.Contains(said, text) {
+			// NOTIFY, from memory), and is text, which a name may not be.
+			if text := tellsChat + url.PathEscape(w.Chat); len(text) < 8000 && !slices.Contains(said, text) {
 				said = append(said, text)
 			}
 		case store.DeleteUpdate:

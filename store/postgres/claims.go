@@ -2,16 +2,12 @@ package postgres
 
 import (
 	"context"
-	"net/url"
 	"time"
 
 	"github.com/jackc/pgx/v5"
 
 	"bowlwright/store"
 )
-
-// escape makes text of a name, which may be none.
-func escape(name string) string { return url.PathEscape(name) }
 
 // claim does some statements as one, and reads what the last returns. To lose
 // the newest claims in a crash costs little, so the disk is not waited for.
