@@ -32,6 +32,7 @@ func EachTold(t *talk.Turn, s string) bool {
 // all, or no facts are.
 func toldOfEach(t *talk.Turn, s string, asked *planner.Dog) (told []read.Told) {
 	names := t.Names()
+	s = read.OwnersMarked(s, names.Dogs)
 	if a := t.Alarm(s); len(s) > mostIntroduced || asksIn(s) || a.Signs || a.Past || a.Took && a.Eaten != nil || a.Stranger || len(a.Unhad) > 0 || read.Says("wishes", s) || len(t.RecipeText(s).Lines) > 0 {
 		return nil
 	}
@@ -40,7 +41,7 @@ func toldOfEach(t *talk.Turn, s string, asked *planner.Dog) (told []read.Told) {
 			names.Dogs = append(names.Dogs, span.Named{ID: span.Capital(n.Name), Name: n.Name})
 		}
 	}
-	if asked == nil && len(span.Mentions(s, names.Dogs)) < 2 {
+	if asked == nil && len(span.Mentions(s, names.Dogs)) < 2 && !read.Says("of-both", s) && len(span.AllNamed(s))*len(span.Mentions(s, names.Dogs)) == 0 {
 		return nil
 	}
 	if asked != nil { // what names none is of it: "2 years, and Bran is 13"
@@ -61,6 +62,9 @@ func toldOfEach(t *talk.Turn, s string, asked *planner.Dog) (told []read.Told) {
 	if !facts {
 		return nil
 	}
+	if both := read.Find("two-figures", s); both != "" && (read.Says("of-both", s) || len(span.AllNamed(s)) > 0) { // "both boys, 4 and 6 years"
+		t.Unused(both)
+	}
 	return told
 }
 
@@ -69,13 +73,10 @@ func takeTold(t *talk.Turn, told read.Told) {
 	d := t.Dog(told.Name)
 	switch {
 	case d != nil:
-		if d.Sex != "" && !read.Says("sex", told.Text) { // a pronoun
+		if d.Sex != "" && !read.Says("sex-named", told.Text) { // a pronoun, or "castrated" of a bitch
 			told.Sex = ""
 		}
 		n := len(t.Replies)
-		if read.SaysHealthy(told.Text) && classed(t, []string{d.ID}, "healthy") {
-			return
-		}
 		if takeFacts(t, d, told.Dog); len(t.Replies) == n {
 			showDog(t, d, msg("dog.as-told"))
 		}

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -152,9 +153,11 @@ func pressClass(t *talk.Turn, args []string) {
 // about, are healthy or not.
 func ClassWords(t *talk.Turn, s string) bool {
 	said := ""
+	told := read.ToldOfDog(s, t.Home.Units, t.Event.At)
+	tells := read.TellsFacts(told, s)
 	switch asked := t.Offered("class"); {
 	case t.Talk.Kind != "":
-	case read.SaysHealthy(s):
+	case read.SaysHealthy(s) && !(tells && len(span.Mentions(s, t.Names().Dogs)) > 1): // else each is told of
 		said = "healthy"
 	case len(asked) > 0 && read.Says("ill", s):
 		said = "ill"
@@ -169,6 +172,13 @@ func ClassWords(t *talk.Turn, s string) bool {
 		told.Health = cmp.Or(told.Health, s)
 		takeFacts(t, d, told)
 		return true
+	}
+	if said == "healthy" && tells { // "healthy adult, low activity"
+		told.Healthy = true
+		for _, id := range ids {
+			takeFacts(t, t.Dog(id), told)
+		}
+		return len(ids) > 0
 	}
 	return said != "" && classed(t, ids, said)
 }

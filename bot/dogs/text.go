@@ -131,6 +131,9 @@ func on(t *talk.Turn, happened any) {
 // kcal, stand in the profile below it.
 func changedText(t *talk.Turn, was, d *planner.Dog) string {
 	news := newFacts(t, was, d)
+	if d.Healthy && !was.Healthy {
+		news = append(news, msg("dog.healthy"))
+	}
 	if d.Health != was.Health && d.Health != "" {
 		news = append(news, d.Health)
 	}

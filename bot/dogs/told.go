@@ -363,7 +363,7 @@ func takeFacts(t *talk.Turn, d *planner.Dog, told planner.Dog) {
 		breeds(&changed, string(told.Stage))
 	}
 	changed.Sex, changed.Neutered = cmp.Or(told.Sex, d.Sex), cmp.Or(told.Neutered, d.Neutered)
-	changed.StoresCopper = d.StoresCopper || told.StoresCopper
+	changed.StoresCopper, changed.Healthy = d.StoresCopper || told.StoresCopper, d.Healthy || told.Healthy
 	changed.Excludes = slices.Clone(d.Excludes)
 	for _, food := range told.Excludes {
 		if !slices.Contains(changed.Excludes, food) {

@@ -248,6 +248,9 @@ func (l *dogLine) finish() {
 	if l.shape[1] > 0 && d.Condition == 0 {
 		l.problem(l.shape[0], l.shape[1], span.BadCondition)
 	}
+	for i, note := range l.health {
+		l.health[i] = language.Without("health-around", note)
+	}
 	d.Health = strings.Join(l.health, ", ")
 	var wrong *planner.FieldError
 	if errors.As(d.Validate(l.now), &wrong) {

@@ -223,6 +223,9 @@ func (l *dogLine) sexAt(at int) int {
 		default:
 			s.sex = planner.Male
 		}
+		if s.neutered == planner.Yes && l.dog.Sex != "" {
+			s.sex = l.dog.Sex // "a girl, castrated"
+		}
 		if s.sex != "" && l.dog.Sex != "" && l.dog.Sex != s.sex {
 			return l.problem(at, end, span.NotPlaced)
 		}

@@ -21,7 +21,7 @@ func (l *dogLine) exclusionAt(at int) int {
 		return 0
 	}
 	end, ill := from, false
-	for end == from || !l.clauseEnds(end) && !l.begins(end) {
+	for end == from || !l.clauseEnds(end) && !l.begins(end) && !l.Any(end, "because", "due", "cos", "coz") {
 		ill = ill || language.In("ill-nouns", l.Word(end))
 		end++
 	}
@@ -138,7 +138,7 @@ func (l *dogLine) healthAt(at int) int {
 // noteHealth keeps a stretch as a note on health. What denies an illness, and
 // names none besides, is no note.
 func (l *dogLine) noteHealth(at, end int) {
-	note := strings.TrimSuffix(l.typed(at, end), " but")
+	note := l.typed(at, end)
 	if !l.Any(at, "no", "not", "without", "never") || len(illness.In(note)) > 0 {
 		l.health = append(l.health, note)
 	}

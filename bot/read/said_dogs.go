@@ -7,6 +7,7 @@ import (
 
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -199,6 +200,19 @@ func plainly(s string, n span.Names) string {
 		return whose
 	})
 	return language.Without("tea-meal", s)
+}
+
+// OwnersMarked writes the sign before the s where what is a dog's, or a dog is, is told
+// without it: "figas ribs show". The word of a food is none: "beans" of a dog Bean.
+func OwnersMarked(s string, dogs []span.Named) string {
+	for _, w := range slices.Backward(span.SplitWords(s)) {
+		whose := func(d span.Named) bool { return w.Text == strings.ToLower(d.Name)+"s" }
+		isName := func(d span.Named) bool { return w.Text == strings.ToLower(d.Name) }
+		if slices.ContainsFunc(dogs, whose) && !slices.ContainsFunc(dogs, isName) && !nutrition.KnownWord(w.Text) {
+			s = s[:w.End-1] + "'" + s[w.End-1:]
+		}
+	}
+	return s
 }
 
 // weekdays are the days of the week by their names.

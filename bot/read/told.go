@@ -265,16 +265,23 @@ type Told struct {
 }
 
 // OfEach parts a text by the dogs of a list that it names, in one place or in several, and
-// reads what it tells of each, whose id stands for its name.
+// reads what it tells of each, whose id stands for its name. What it tells of both or of
+// all is told of each of those that it names, or where it names one or none, of the list's.
 func OfEach(text string, list []span.Named, u planner.Units, now time.Time) (dogs []Told) {
+	text, shared := apartShared(text, list)
 	all := span.Mentions(text, list)
-	if len(all) == 0 {
+	if len(all) == 0 && shared == "" {
 		return nil
 	}
 	of, behind := map[string]string{}, map[string]string{}
-	from := strings.LastIndexAny(text[:all[0].From], ".!?:\n") + 1
-	for i, m := range all {
-		to := len(text)
+	for i, from := 0, 0; i < len(all); i++ {
+		m, to := all[i], len(text)
+		if i == 0 {
+			from = strings.LastIndexAny(text[:m.From], ".!?:\n") + 1
+			if lead := text[from:m.From]; language.Says("several-lead", lead) { // "my boys Max and Milo"
+				shared, from = lead+", "+shared, m.From
+			}
+		}
 		if i+1 < len(all) {
 			to = beginsAnother(text, m.To, all[i+1].From)
 		}
@@ -282,18 +289,45 @@ func OfEach(text string, list []span.Named, u planner.Units, now time.Time) (dog
 		behind[m.ID] += text[m.To:to] + ". "
 		from = to
 	}
-	shared := language.Pattern("of-both").FindString(text)
+	unit := language.Find("told-unit", text)
+	if unit == "" && !language.Says("of-weight", text) && language.Says("sex", text+shared) {
+		unit = " years"
+	}
 	for _, named := range list {
-		if of[named.ID] == "" {
+		if of[named.ID] == "" && (shared == "" || len(of) > 1 || len(list) != 2 && strings.Contains(shared, "both")) {
 			continue
 		}
-		told := Told{ToldOfDog(of[named.ID]+shared, u, now), of[named.ID], behind[named.ID]}
+		if n := language.Find("told-bare", behind[named.ID]); n != "" && unit != "" && len(list) > 1 { // "figa is 4 years, tofik 6"
+			of[named.ID] += "it is " + n + unit + ". "
+		}
+		told := Told{ToldOfDog(of[named.ID]+shared, u, now), of[named.ID] + shared, behind[named.ID]}
+		told.Healthy = slices.ContainsFunc(Clauses(told.Text), SaysHealthy) && told.Health == ""
 		if told.Name = named.ID; !language.Says("some-unit", told.Text) {
 			told.Weight = 0
 		}
 		dogs = append(dogs, told)
 	}
 	return dogs
+}
+
+// apartShared parts a text from its clauses that tell of both dogs or of all: "both are
+// spayed" and what follows it, up to one that names a dog.
+func apartShared(text string, list []span.Named) (rest, shared string) {
+	from, of := 0, false
+	ends := append(language.Pattern("next-dog").FindAllStringIndex(text, -1), []int{len(text), len(text)})
+	for _, end := range ends {
+		clause := text[from:end[1]]
+		from = end[1]
+		if names := len(span.Mentions(clause, list)) > 0; names || language.Says("of-both", clause) {
+			of = !names
+		}
+		if of {
+			shared += language.Without("of-both", clause)
+		} else {
+			rest += clause
+		}
+	}
+	return rest, language.Without("two-figures", shared)
 }
 
 // beginsAnother is where what is told of the next dog begins: behind the last mark or

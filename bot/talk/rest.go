@@ -114,7 +114,7 @@ func (t *Turn) partsOf(text string, sentences []string, from float64) (each [][]
 	for _, s := range sentences {
 		s = read.Without("leads-on", s)
 		kind := t.clearly(s, from)
-		of := say.Where(kind != "" && !ofIt[kind] || kind == "health", t.oneDog(s))
+		of := say.Where(kind != "" && kind != "dog" && !ofIt[kind] || kind == "health", t.oneDog(s)) // facts of several dogs are read together
 		switch {
 		case ofIt[last] && read.IsQuestion(s) && read.Says("asks-of-it", s) && len(t.slotsOf(s).Named()) == 0:
 			each[len(each)-1] = append(each[len(each)-1], s)
