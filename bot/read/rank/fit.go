@@ -33,6 +33,9 @@ type fitting struct {
 	rows    []row
 	rare    []float64
 	width   int
+
+	x, slope []float64 // the last point that was looked at, and there the slope
+	value    float64   // and the loss
 }
 
 // row is an example by numbers.
@@ -47,53 +50,46 @@ type mean struct {
 	share  float64
 }
 
-// Fit fits a multinomial logistic regression: the weights under which the
+// fit fits a multinomial logistic regression: the weights under which the
 // examples' intents are likeliest, less a penalty on their squares. The same
 // examples give the same model.
-func Fit(all []Example, plan Plan) (*Dense, error) {
+func fit(all []Example, plan Plan) (Weights, error) {
 	f := fitting{plan: plan}
 	f.number(all)
 	if len(f.hashes) == 0 {
-		return &Dense{Intents: f.intents}, nil // too few examples to learn from
+		return f.small(nil), nil // too few examples to learn from
 	}
 	start := make([]float64, len(f.hashes)*f.width)
-	at := &memo{f: &f}
-	problem := optimize.Problem{Func: at.loss, Grad: at.grad}
+	problem := optimize.Problem{Func: f.loss, Grad: f.grad}
 	result, err := optimize.Minimize(problem, start, &optimize.Settings{
 		MajorIterations:   plan.Rounds,
 		GradientThreshold: 1e-7,
 		Converger:         &optimize.FunctionConverge{Relative: 1e-5, Iterations: 4},
 	}, &optimize.LBFGS{Store: 6})
 	if err != nil && result == nil {
-		return nil, err
+		return Weights{}, err
 	}
 	for at := range f.hashes {
 		floats.Scale(f.rare[at], result.X[at*f.width:(at+1)*f.width])
 	}
-	return &Dense{f.intents, f.hashes, result.X}, nil
+	return f.small(result.X), nil
 }
 
-// memo keeps the last point: the optimiser asks for the value and the slope at
-// the same place.
-type memo struct {
-	f     *fitting
-	x, at []float64
-	value float64
-}
-
-func (m *memo) see(x []float64) {
-	if m.x != nil && floats.Equal(m.x, x) {
+// see works out the value and the slope at a point, and keeps them: the optimiser asks
+// for both at the same place.
+func (f *fitting) see(x []float64) {
+	if f.x != nil && floats.Equal(f.x, x) {
 		return
 	}
-	m.x = append(m.x[:0], x...)
-	if m.at == nil {
-		m.at = make([]float64, len(x))
+	f.x = append(f.x[:0], x...)
+	if f.slope == nil {
+		f.slope = make([]float64, len(x))
 	}
-	m.value = m.f.lossAndGrad(m.at, x)
+	f.value = f.lossAndGrad(f.slope, x)
 }
 
-func (m *memo) loss(x []float64) float64 { m.see(x); return m.value }
-func (m *memo) grad(grad, x []float64)   { m.see(x); copy(grad, m.at) }
+func (f *fitting) loss(x []float64) float64 { f.see(x); return f.value }
+func (f *fitting) grad(grad, x []float64)   { f.see(x); copy(grad, f.slope) }
 
 // number gives features and intents their numbers.
 func (f *fitting) number(all []Example) {
@@ -200,9 +196,16 @@ func (f *fitting) add(r *row, grad, x, z []float64) (loss float64) {
 	return loss
 }
 
-// Dense is a fitted model with its weights in full.
-type Dense struct {
-	Intents []string
-	Hashes  []uint32
-	Weights []float64
+// small makes the weights of a fitted model small.
+func (f *fitting) small(weights []float64) Weights {
+	size := floats.Norm(weights, 2) / math.Sqrt(float64(max(1, len(weights)))) * coarse
+	w := Weights{Intents: f.intents, Hashes: f.hashes, Size: float32(size), Steps: make([]byte, len(weights))}
+	for i, v := range weights {
+		w.Steps[i] = byte(int8(math.Round(max(-127, min(127, v/size)))))
+	}
+	return w
 }
+
+// coarse is a step of the weights, by their root mean square: so coarse that
+// most are few steps, and the file is small.
+const coarse = 0.25

@@ -71,20 +71,6 @@ func (m *Model) Save(w io.Writer) error {
 	return small.Close()
 }
 
-// small makes the weights of a fitted model small.
-func (d *Dense) small() Weights {
-	size := floats.Norm(d.Weights, 2) / math.Sqrt(float64(max(1, len(d.Weights)))) * coarse
-	w := Weights{Intents: d.Intents, Hashes: d.Hashes, Size: float32(size), Steps: make([]byte, len(d.Weights))}
-	for i, v := range d.Weights {
-		w.Steps[i] = byte(int8(math.Round(max(-127, min(127, v/size)))))
-	}
-	return w
-}
-
-// coarse is a step of the weights, by their root mean square: so coarse that
-// most are few steps, and the file is small.
-const coarse = 0.25
-
 // rank returns the probability of each intent, in the model's order. Those of
 // without have none.
 func (w *Weights) rank(features []Feature, without ...string) []float64 {

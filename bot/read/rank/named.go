@@ -147,7 +147,7 @@ var edge = seenToken{as: "^"}
 // fitCalls fits what tells a dog's name from other words: to the messages that
 // introduce one or name it anew, those of households without a dog, and some of the
 // rest.
-func (m *Model) fitCalls(all []Wording) error {
+func (m *Model) fitCalls(all []Wording) (err error) {
 	var rows []Example
 	for i := range all {
 		w := &all[i]
@@ -155,12 +155,8 @@ func (m *Model) fitCalls(all []Wording) error {
 			rows = append(rows, m.nameExamples(w)...)
 		}
 	}
-	d, err := Fit(rows, Plan{5, 1, 80}) // chosen by leaving out hands
-	if err != nil {
-		return err
-	}
-	m.Calls = d.small()
-	return nil
+	m.Calls, err = fit(rows, Plan{5, 1, 80}) // chosen by leaving out hands
+	return err
 }
 
 // newNames are the names that a wording gives to dogs.

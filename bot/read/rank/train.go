@@ -23,8 +23,8 @@ var DefaultPlan = Plan{Fewest: 9, Penalty: 0.03, Rounds: 30}
 // Train fits a model: first to messages that say one thing, then to the parts
 // of those that say several too, cut where a model that has not seen them reads
 // them best. What says one thing is seen once more with some words hidden.
-func Train(from Trained) (*Model, error) {
-	m := &Model{Words: knownWords(from.Wordings)}
+func Train(from Trained) (m *Model, err error) {
+	m = &Model{Words: knownWords(from.Wordings)}
 	m.Use(from.Lexicon)
 	var rows []Example
 	halves := [2][]Example{}
@@ -38,27 +38,21 @@ func Train(from Trained) (*Model, error) {
 	}
 	var joints []Example
 	for k, half := range halves {
-		first, err := Fit(half, Plan{(from.Plan.Fewest + 1) / 2, from.Plan.Penalty, from.Plan.Rounds / 2})
-		if err != nil {
+		if m.Means, err = fit(half, Plan{(from.Plan.Fewest + 1) / 2, from.Plan.Penalty, from.Plan.Rounds / 2}); err != nil {
 			return nil, err
 		}
-		m.Means = first.small()
 		for i := range from.Wordings {
 			if hand[i] != k {
 				joints = append(joints, m.align(&from.Wordings[i], &rows)...)
 			}
 		}
 	}
-	last, err := Fit(rows, from.Plan)
-	if err != nil {
+	if m.Means, err = fit(rows, from.Plan); err != nil {
 		return nil, err
 	}
-	m.Means = last.small()
-	splits, err := Fit(joints, Plan{2, 30, 60})
-	if err != nil {
+	if m.Splits, err = fit(joints, Plan{2, 30, 60}); err != nil {
 		return nil, err
 	}
-	m.Splits = splits.small()
 	return m, m.fitCalls(append(slices.Clone(from.Wordings), from.Introductions...))
 }
 
