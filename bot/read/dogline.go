@@ -63,7 +63,7 @@ func (l *dogLine) read() {
 		at++ // whatever the first word is, it is the name's
 	}
 	for at < len(l.Tokens) {
-		if at > l.start && l.clauseEnds(at) {
+		if l.clauseEnds(at) {
 			l.leave(at)
 		}
 		end := l.feature(at)
@@ -77,12 +77,9 @@ func (l *dogLine) read() {
 			l.start, l.name, l.named = at, at, false
 			at++
 		case end > 0:
-			if at > l.start {
-				l.leave(at)
-			}
+			l.leave(at)
 			at = end
-			l.start = end
-			l.named = true
+			l.start, l.named = end, true
 		case l.named && (language.In("fillers", l.Word(at)) || dogNouns[l.Word(at)] || language.In("breed-words", l.Word(at))) || !l.named && at > l.name && language.In("name-enders", l.Word(at)):
 			l.leave(at)
 			l.noteBreed(at)
@@ -154,22 +151,17 @@ func (l *dogLine) leave(end int) {
 	if start >= end {
 		return
 	}
-	if !l.named {
-		l.named = true
-		if l.Tokens[start].IsFigure() && end == start+1 {
-			l.bare = start
-			return
-		}
+	first, number := !l.named, end == start+1 && l.Tokens[start].IsFigure()
+	l.named = true
+	switch {
+	case number && (first || l.bare < 0 && l.dog.Name != "" && l.Tokens[start-1].End <= l.Tokens[start].Start):
+		l.bare = start
+		return
+	case first:
 		if end = l.nameEnd(start, end); !l.noName(start, end) {
 			l.dog.Name = l.nameOf(start, end)
 			return
 		}
-		l.problem(start, end, span.NotPlaced)
-		return
-	}
-	if end == start+1 && l.Tokens[start].IsFigure() && l.bare < 0 && l.dog.Name != "" && l.Tokens[start-1].End <= l.Tokens[start].Start {
-		l.bare = start
-		return
 	}
 	l.problem(start, end, span.NotPlaced)
 }

@@ -76,20 +76,10 @@ func OfRecipe(s string, recipes []span.Named) (id, rest string, ok bool) {
 }
 
 func linePart(text string) LinePart {
-	p := LinePart{Text: text}
-	for _, is := range language.Sayings["line-change"] {
-		m := is.Is().FindStringSubmatch(text)
-		if m == nil {
-			continue
-		}
-		of := func(name string) string {
-			if i := is.Is().SubexpIndex(name); i >= 0 {
-				return strings.TrimSpace(m[i])
-			}
-			return ""
-		}
-		p.Kind, p.Verb, p.Food, p.Amount, p.New, p.More = LineKind(is.As), of("verb") != "", of("food"), of("amount"), of("new"), of("more")
-		break
+	kind, of := language.Match("line-change", text)
+	said := func(group string) string { return strings.TrimSpace(of[group]) }
+	return LinePart{
+		Text: text, Kind: LineKind(kind), Verb: said("verb") != "",
+		Food: said("food"), Amount: said("amount"), New: said("new"), More: said("more"),
 	}
-	return p
 }

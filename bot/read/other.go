@@ -220,10 +220,9 @@ func PiecesOf(s string) float64 {
 func FromAmount(s string) string {
 	l := span.Lex(s)
 	for i := range l.Tokens {
-		if !l.IsNumber(i) || l.Any(i, "a", "an") && l.IsNumber(i+1) {
-			continue
+		if l.IsNumber(i) && !(l.Any(i, "a", "an") && l.IsNumber(i+1)) {
+			return s[l.Tokens[i].Start:]
 		}
-		return s[l.Tokens[i].Start:]
 	}
 	return ""
 }

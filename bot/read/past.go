@@ -308,8 +308,6 @@ func ToldMeal(s string, n span.Names, u planner.Units) (m MealTold, ok bool) {
 	if by := language.Pattern("meal-by").FindStringSubmatchIndex(rest); by != nil {
 		if w := strings.ToLower(rest[by[2]:by[3]]); !language.In("meal-says", w) && !language.In("no-doer", w) && !strings.HasSuffix(w, "ly") {
 			m.By = rest[by[2]:by[3]]
-		}
-		if m.By != "" {
 			blank(by[2], by[3])
 		}
 	}

@@ -158,28 +158,19 @@ func (m *matcher) titlesAt(at int, to []ref) []ref {
 // distinct appends the recipe that some words of its name mean, where no
 // other recipe has them all: "the turkey one", "turkey recipe".
 func (m *matcher) distinct(at int, bare bool, to []ref) []ref {
-	var shortest [4]ref
-	found := shortest[:0]
+	var found []ref
 	telling := false
 	for end := at + 1; end <= len(m.Tokens) && end-at <= 6; end++ {
 		telling = telling || !language.In("joints", m.Tokens[end-1].Text)
-		id, unique := "", false
-		for _, n := range m.recipes {
-			if !m.within(at, end, n) {
-				continue
-			}
-			unique = id == ""
-			id = n.ID
-			if !unique {
-				break
-			}
-		}
-		if id == "" {
+		has := func(n span.Name) bool { return m.within(at, end, n) }
+		first := slices.IndexFunc(m.recipes, has)
+		if first < 0 {
 			break
 		}
-		if !unique || !telling {
+		if !telling || slices.ContainsFunc(m.recipes[first+1:], has) {
 			continue
 		}
+		id := m.recipes[first].ID
 		if end < len(m.Tokens) && language.In("recipe-nouns", m.Tokens[end].Text) {
 			found = append(found, ref{end: end + 1, id: id})
 		}

@@ -222,14 +222,9 @@ func ScoreSaid(text string) (score, or int) {
 
 // ScoreInWords is the body condition that words say, 0 for none.
 func ScoreInWords(text string) int {
-	text = language.Without("score-denied", text)
-	for _, s := range language.Sayings["score"] {
-		if s.Is().MatchString(text) {
-			n, _ := strconv.Atoi(s.As)
-			return n
-		}
-	}
-	return 0
+	score, _ := language.Match("score", language.Without("score-denied", text))
+	n, _ := strconv.Atoi(score)
+	return n
 }
 
 // DogsTold reads the dogs of which a text tells, each with its name and what is said

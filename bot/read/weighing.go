@@ -281,12 +281,8 @@ func CorrectedWeight(s string, u planner.Units) (nutrition.Kilograms, bool) {
 // WithFigure is a text with the figure that another puts in the place of one of its own:
 // of that which is named, or that which is by far the nearest; empty where it does not.
 func WithFigure(text, right string) string {
-	var was, is string
-	for _, p := range language.Sayings["figure-right"] {
-		if m := p.Is().FindStringSubmatch(strings.TrimSpace(right)); m != nil && is == "" {
-			was, is = m[p.Is().SubexpIndex("was")], m[p.Is().SubexpIndex("is")]
-		}
-	}
+	_, of := language.Match("figure-right", strings.TrimSpace(right))
+	was, is := of["was"], of["is"]
 	number := func(s string) float64 {
 		n, _ := span.Number(strings.ReplaceAll(language.Find("figure", s), ":", "."))
 		return n

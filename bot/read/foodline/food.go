@@ -31,9 +31,7 @@ func parseLine(text string, t *nutrition.Table, forced *nutrition.Food) (Line, *
 	case found.Refused != nil: // whatever else is wrong
 		return Line{}, l.foodProblem(span.RefusedFood, words, found)
 	case l.Code != "":
-		p := span.NewProblem(l.Code, text)
-		p.Part = l.Part
-		return Line{}, &p
+		return Line{}, l.trouble(l.Code, l.Part)
 	case found.Food != nil:
 		return l.line(found)
 	case !span.HasLetter(words):

@@ -218,11 +218,8 @@ const nominalPiece nutrition.Grams = 1
 // "1 capsule", "per scoop of 6 g", "1 tablet (2 g)". It returns its end, 0 for
 // none, and false where it is nothing whose weight is known.
 func (l *lexed) takeServing(i int, out *Label) (end int, ok bool) {
-	said := l.Any(i, "per", "each", "in")
-	at := i
-	if said {
-		at++
-	}
+	at := l.After(i, "per", "each", "in")
+	from, said := at, at > i
 	n := span.Numeral{Value: 1}
 	if m, to := l.NumberAt(at); to > 0 {
 		n, at = m, to
@@ -253,10 +250,6 @@ func (l *lexed) takeServing(i int, out *Label) (end int, ok bool) {
 		each, out.Nominal = nominalPiece, true
 	}
 	out.Piece, out.Per = each, each*nutrition.Grams(n.Value)
-	from := i
-	if said {
-		from++
-	}
 	out.PerSay = l.Span(from, end)
 	return end, out.Per > 0 && out.Per <= span.MostOfAFood && l.Code == ""
 }

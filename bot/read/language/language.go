@@ -206,6 +206,23 @@ func Find(name, text string) string {
 	return ""
 }
 
+// Match is what stands behind the first pattern of a name that a text has, and what the
+// named groups of it hold; empty where the text has none.
+func Match(name, text string) (as string, groups map[string]string) {
+	for s := range Likely(name, text) {
+		m := s.Is().FindStringSubmatch(text)
+		if m == nil {
+			continue
+		}
+		groups = map[string]string{}
+		for i, group := range s.Is().SubexpNames() {
+			groups[group] = m[i]
+		}
+		return s.As, groups
+	}
+	return "", nil
+}
+
 // Pattern is the only pattern of a name.
 func Pattern(name string) *regexp.Regexp { return of("said.txt", Sayings, name)[0].Is() }
 

@@ -10,7 +10,7 @@ import (
 )
 
 // asked is a list, kind or pattern that a program asks for by its name.
-var asked = regexp.MustCompile(`\b(?:language|read)\.(In|Set|List|Phrases|Said|SaidKind|Kinds\[[\w.]+\]|Says|Find|Pattern|Without|Sayings|Likely)[([]"([^"]+)"`)
+var asked = regexp.MustCompile(`\b(?:language|read)\.(In|Set|List|Phrases|Said|SaidKind|Kinds\[[\w.]+\]|Says|Find|Match|Pattern|Without|Sayings|Likely)[([]"([^"]+)"`)
 
 // TestNames holds that each list and pattern that is asked for is there, and that each
 // that is there is asked for.
@@ -26,7 +26,7 @@ func TestNames(t *testing.T) {
 			how, name := string(m[1]), string(m[2])
 			found := lists[name] != nil
 			switch {
-			case how == "Says" || how == "Find" || how == "Pattern" || how == "Without" || how == "Sayings" || how == "Likely":
+			case how == "Says" || how == "Find" || how == "Match" || how == "Pattern" || how == "Without" || how == "Sayings" || how == "Likely":
 				found = Sayings[name] != nil
 			case how == "SaidKind" || strings.HasPrefix(how, "Kinds"):
 				found = kinds[name] != nil
