@@ -23,7 +23,7 @@ import (
 // words with a day and a time to come, or a series of days. It comes last, when
 // nothing else was understood.
 func AboutWhen(t *talk.Turn, s string) bool {
-	if len(s) > 120 || strings.ContainsAny(s, "?\n") || read.Says("instead", s) || slices.ContainsFunc(read.Clauses(strings.ReplaceAll(s, ". ", ", ")), read.BeginsQuestion) || read.HasBeen(s) || read.TellsOfSomebody(s) || read.Says("carer-does", s) {
+	if len(s) > 120 || strings.ContainsAny(s, "?\n") || read.Says("instead", s) || slices.ContainsFunc(read.Clauses(strings.ReplaceAll(s, ". ", ", ")), read.BeginsQuestion) || read.SaysOneOf(s, "has-been") || read.TellsOfSomebody(s) || read.Says("carer-does", s) {
 		return false
 	}
 	if skip, more, ok := strings.Cut(s, ", "); ok && skipped(t, skip) {

@@ -97,7 +97,7 @@ func sayPacks(t *talk.Turn, made *talk.FoodMade) {
 	case inCooked:
 		packed, cooks = 1, true
 		first = buyText(t, &made.Scaled)
-	case weighed && !read.SaysUncooked(t.AsTyped()):
+	case weighed && !read.SaysOneOf(t.AsTyped(), "stays-raw"):
 		grams, packed, cooks = made.Grams*nutrition.Grams(yield), yield, true
 		first = msg("cooked.comes-out", "cooked", kilos(t, grams), "yield", say.Trim(yield, 2), "whose", whoseText(t, r))
 	}

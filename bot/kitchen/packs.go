@@ -253,7 +253,7 @@ func madeFor(t *talk.Turn, said []read.Sentence) {
 	}
 	if yield > 0 && yield != 1 {
 		t.LastReply().Add(msg("packs.as-cooked", "yield", say.Trim(yield, 2)))
-	} else if yield == 0 && (read.SaysCooking(t.AsTyped()) || larder.InRawWeights(*r, t.Foods) && !read.SaysUncooked(t.AsTyped()) && !recipes.AnyBone(t, r.Ingredients)) {
+	} else if yield == 0 && (read.SaysCooking(t.AsTyped()) || larder.InRawWeights(*r, t.Foods) && !read.SaysOneOf(t.AsTyped(), "stays-raw") && !recipes.AnyBone(t, r.Ingredients)) {
 		t.LastReply().Add(msg("packs.no-yield", "recipe", r.Name))
 	}
 	if guessed != "" {
@@ -319,7 +319,7 @@ func packedYield(t *talk.Turn, r *planner.Recipe) float64 {
 	if c := r.Cooking; !weighed && c.Raw > 0 && read.SaysCooking(t.AsTyped()) { // weighed before its lines changed: nearer than raw
 		yield, weighed = float64(c.Cooked)/float64(c.Raw), true
 	}
-	return say.Choose(weighed && !read.SaysUncooked(t.AsTyped()), yield, 0)
+	return say.Choose(weighed && !read.SaysOneOf(t.AsTyped(), "stays-raw"), yield, 0)
 }
 
 // saidTwice is within how long the same packs are asked about rather than counted again

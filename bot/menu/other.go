@@ -128,7 +128,7 @@ func OtherMeant(t *talk.Turn, slots map[string]string, s string) bool {
 		food = s[of[0].From:of[0].To]
 	}
 	_, until, was := read.PastSpan(slots["when"], now)
-	if was = was && until.Before(t.Date()) && (food == "" || read.HasBeen(s)); was || read.Says("away-place", s) {
+	if was = was && until.Before(t.Date()) && (food == "" || read.SaysOneOf(s, "has-been")); was || read.Says("away-place", s) {
 		fedAway(t, dogsSaid(t, ""), s)
 		return true
 	}

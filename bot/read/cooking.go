@@ -18,9 +18,6 @@ func SaysOneOf(s, list string) bool {
 // thawed in a microwave; not where it is said to be raw or off the bone.
 func SaysCooking(s string) bool { return SaysOneOf(s, "cooking") && !SaysOneOf(s, "not-cooking") }
 
-// SaysUncooked reports that a text is about food that stays raw.
-func SaysUncooked(s string) bool { return SaysOneOf(s, "stays-raw") }
-
 // CutWeights takes out of pasted lines what says of all of them that they are
 // cooked weights, and reports whether any does: "all weighed cooked" on a line of
 // its own, or in brackets after the name.

@@ -167,7 +167,6 @@ func (l *dogLine) isCapital(at int) bool {
 	return unicode.IsUpper(r)
 }
 
-// Words of lists.txt.
 var breedingWords = map[string][][]string{StagePregnant: language.Phrases("breeding:pregnant"), StageNursing: language.Phrases("breeding:nursing")}
 
 // stageAt reads "pregnant", "8 weeks pregnant", "nursing 5 pups", "not

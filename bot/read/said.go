@@ -221,10 +221,6 @@ var clauses = regexp.MustCompile(`(?:\d,\d|[^,])+,?|,`)
 
 var sentenceEnd = regexp.MustCompile(`(?:[^.!?\n]|\.\d)+[.!?\n]*`)
 
-// HasBeen reports that a text tells of what was given, which asks for no
-// reminder: "got vitamin E on Tuesday and Friday".
-func HasBeen(s string) bool { return SaysOneOf(s, "has-been") }
-
 // TellsOfSomebody reports that a text states what somebody does, did or will do,
 // which asks for no reminder: "she gets a chew every night", "Jean is gonna feed
 // them on Saturday". What is given as a medicine is something to be reminded of
@@ -233,7 +229,6 @@ func TellsOfSomebody(s string) bool {
 	return !language.Says("medicine", s) && SaysOneOf(s, "tells-of-somebody")
 }
 
-// Words of lists.txt.
 var stoolWords = language.Kinds[planner.Stool]("stool")
 
 // StoolSaid reads how a stool was: "soft", "her poo is fine today". Words such

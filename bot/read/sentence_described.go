@@ -122,7 +122,6 @@ func (m *matcher) featureAt(at int, dog bool, d *describedDog) int {
 	return 0
 }
 
-// Words of lists.txt.
 var stageWords = language.Kinds[string]("stage")
 
 // stageAt reads "pregnant", "nursing 5 pups", "a bit overweight", "no longer

@@ -174,9 +174,6 @@ func reminderParts(s string, n span.Names, now time.Time) []Reminder {
 	return nil
 }
 
-// OfDose reports that a reminder names how much of something is given.
-func (r Reminder) OfDose() bool { return language.Says("dose", r.Text) }
-
 // ownDays reports that a text says on which days.
 func ownDays(w span.When) bool { return w.Repeats || w.Monthly || !w.On.IsZero() || !w.At.IsZero() }
 

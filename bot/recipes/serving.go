@@ -80,7 +80,7 @@ func Cooks(t *talk.Turn, r *planner.Recipe) bool {
 // Raw is what so many grams of a recipe, as it is fed, weighed raw, and whether that is
 // another weight: what is cooked is told cooked, unless it is called raw.
 func Raw(t *talk.Turn, r *planner.Recipe, fed nutrition.Grams) (raw nutrition.Grams, cooked bool) {
-	if !Cooks(t, r) || read.SaysUncooked(t.AsTyped()) {
+	if !Cooks(t, r) || read.SaysOneOf(t.AsTyped(), "stays-raw") {
 		return fed, false
 	}
 	yield, _ := r.Yield()

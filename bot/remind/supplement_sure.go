@@ -234,7 +234,7 @@ func bareDose(t *talk.Turn, r read.Reminder, dose planner.Dose) bool {
 // text was one. Such a text says how often, or that it is given to a dog; a
 // recipe line says neither, or has an amount.
 func DoseWords(t *talk.Turn, s string) bool {
-	if len(s) > 160 || strings.ContainsAny(s, "?\n") || len(t.Home.Dogs) == 0 || read.HasBeen(s) || read.Says("carer-does", s) {
+	if len(s) > 160 || strings.ContainsAny(s, "?\n") || len(t.Home.Dogs) == 0 || read.SaysOneOf(s, "has-been") || read.Says("carer-does", s) {
 		return false
 	}
 	given := read.Without("dose-starts", s)
@@ -248,12 +248,12 @@ func DoseWords(t *talk.Turn, s string) bool {
 	}
 	if len(each) > 1 {
 		if !slices.ContainsFunc(each, func(r read.Reminder) bool {
-			return r.OfDose() && (r.Dog != "" || r.Pronoun || r.About == read.Giving || len(r.When.Times) > 0)
+			return read.Says("dose", r.Text) && (r.Dog != "" || r.Pronoun || r.About == read.Giving || len(r.When.Times) > 0)
 		}) {
 			return false
 		}
 		for _, r := range each {
-			if r.OfDose() || r.About != read.Anything {
+			if read.Says("dose", r.Text) || r.About != read.Anything {
 				makeReminder(t, r, s)
 			} else {
 				t.Unused(r.Thing) // "zinc 15 mg daily, from the vet"
