@@ -20,16 +20,9 @@ type lang struct {
 	urgent     []pattern // those that are tried first
 	patterns   []pattern // all, else in the order of the file
 	fits       [][]int   // by word, the patterns that it may be the first need of
-	examples   []example // what stands at the head of an intent's wordings
 	polite     [][]int16 // wordings that are dropped at the beginning of a sentence
 	closing    [][]int16 // wordings that are dropped at its end
 	fillers    wordSet   // words that are dropped anywhere
-}
-
-// example is a sentence of an intent.
-type example struct {
-	Intent Intent
-	Text   string
 }
 
 // pattern is one wording.
@@ -119,7 +112,7 @@ func compile(text string) (l *lang, err error) {
 				l.fillers.add(id)
 			}
 		case strings.HasPrefix(line, "intent "):
-			head = l.begin(line[len("intent "):])
+			head = begin(line[len("intent "):])
 		case head == nil:
 			fail("a pattern before the first intent")
 		default:
@@ -131,16 +124,13 @@ func compile(text string) (l *lang, err error) {
 }
 
 // begin reads the head of a block: "name: example" or "name urgent: example".
-// An intent that is given again goes on, and keeps its first example.
-func (l *lang) begin(head string) *pattern {
-	name, text, ok := strings.Cut(head, ": ")
+// An intent that is given again goes on.
+func begin(head string) *pattern {
+	name, _, ok := strings.Cut(head, ": ")
 	if !ok {
 		fail("%q has no example", head)
 	}
 	name, urgent := strings.CutSuffix(name, " urgent")
-	if !slices.ContainsFunc(l.examples, func(e example) bool { return e.Intent == Intent(name) }) {
-		l.examples = append(l.examples, example{Intent(name), text})
-	}
 	return &pattern{intent: Intent(name), urgent: urgent}
 }
 

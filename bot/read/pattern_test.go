@@ -213,6 +213,19 @@ func BenchmarkCompile(b *testing.B) {
 	}
 }
 
-// allExamples returns one sentence an intent, in the order of the help. Their
+// example is a sentence of an intent, as it stands at the head of its wordings.
+type example struct {
+	Intent Intent
+	Text   string
+}
+
+// allExamples returns one sentence an intent, in the order of the file. Their
 // dogs and recipes are those of the demonstration household.
-func allExamples() []example { return slices.Clone(patterns().examples) }
+func allExamples() (all []example) {
+	for _, head := range regexp.MustCompile(`(?m)^intent (\S+)(?: urgent)?: ([^#\n]+)`).FindAllStringSubmatch(language.Text("sentences.txt"), -1) {
+		if intent := Intent(head[1]); !slices.ContainsFunc(all, func(e example) bool { return e.Intent == intent }) {
+			all = append(all, example{intent, strings.TrimSpace(head[2])})
+		}
+	}
+	return all
+}

@@ -19,7 +19,6 @@ type heardLine struct {
 	Dogs    []string        `json:"dogs"`
 	Recipes []string        `json:"recipes"`
 	Carers  []string        `json:"carers"`
-	Own     []string        `json:"own"`
 	Open    string          `json:"open"`
 	Units   json.RawMessage `json:"units"` // "kg" or "lb"; or {"pounds": true, "ounces": true}
 	Now     string          `json:"now"`   // RFC 3339; empty: now
@@ -59,7 +58,7 @@ func readCommand(args []string, stdin io.Reader, stdout io.Writer) error {
 }
 
 func (l *heardLine) context() (span.Context, error) {
-	c := span.Context{Names: span.Names{Dogs: namedAll(l.Dogs), Recipes: namedAll(l.Recipes)}, Carers: namedAll(l.Carers), Own: l.Own, Open: l.Open, Now: time.Now()}
+	c := span.Context{Names: span.Names{Dogs: namedAll(l.Dogs), Recipes: namedAll(l.Recipes)}, Carers: namedAll(l.Carers), Open: l.Open, Now: time.Now()}
 	if l.Now != "" {
 		now, err := time.Parse(time.RFC3339, l.Now)
 		if err != nil {

@@ -1,7 +1,6 @@
 package rank
 
 import (
-	"bufio"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -26,7 +25,6 @@ type Wording struct {
 	Ask  bool     `json:"ask,omitempty"` // a careful reader would ask back
 	Or   []Said   `json:"or,omitempty"`  // then also likely
 	Also []string `json:"also,omitempty"`
-	Note string   `json:"note,omitempty"`
 }
 
 // Said is one statement of a message.
@@ -78,19 +76,14 @@ var answers = map[string][]string{
 
 // ReadWordings reads JSON lines.
 func ReadWordings(r io.Reader) (all []Wording, err error) {
-	lines := bufio.NewScanner(r)
-	lines.Buffer(nil, 1<<20)
-	for n := 1; lines.Scan(); n++ {
-		if len(lines.Bytes()) == 0 {
-			continue
-		}
+	for in := json.NewDecoder(r); in.More(); {
 		var w Wording
-		if err := json.Unmarshal(lines.Bytes(), &w); err != nil {
-			return nil, fmt.Errorf("line %d: %w", n, err)
+		if err := in.Decode(&w); err != nil {
+			return nil, fmt.Errorf("wording %d: %w", len(all)+1, err)
 		}
 		all = append(all, w)
 	}
-	return all, lines.Err()
+	return all, nil
 }
 
 // WordingsIn reads the files of a folder, in the order of their names.

@@ -51,15 +51,11 @@ func SplitNames(named []Named) []Name {
 
 // At is where a name that begins at a place ends, or 0.
 func (n Name) At(words []Token, at int) int {
-	if at+len(n.Words) > len(words) {
+	end := at + len(n.Words)
+	if end > len(words) || !slices.EqualFunc(n.Words, words[at:end], func(a, b Token) bool { return a.Text == b.Text }) {
 		return 0
 	}
-	for i := range n.Words {
-		if n.Words[i].Text != words[at+i].Text {
-			return 0
-		}
-	}
-	return at + len(n.Words)
+	return end
 }
 
 // LongestAt is the longest of some names that begins at a place: its id and its
@@ -168,9 +164,8 @@ func saysDate(before, after string) bool {
 // Context is the moment in which a text was typed.
 type Context struct {
 	Names  Names
-	Carers []Named  // who else feeds
-	Own    []string // the household's own foods
-	Open   string   // the question that is open, named as in language/README.md; empty where none is
+	Carers []Named // who else feeds
+	Open   string  // the question that is open, named as in language/README.md; empty where none is
 	Units  planner.Units
 	Now    time.Time // in the household's zone
 }
