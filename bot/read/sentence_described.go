@@ -44,20 +44,10 @@ func (m *matcher) yearsAt(at int) (float64, int) {
 	return m.numberAt(from)
 }
 
-// describedDog is a dog described in words.
-type describedDog struct {
-	weight    nutrition.Kilograms
-	imperial  bool
-	activity  planner.Activity
-	condition int
-	years     float64
-	stage     string
-}
-
 // describedAt reads "a 12 kg dog", "a 30 lb dog, low activity", "a 5 year
 // old dog of 12 kg". A weight and a word for dog are needed. It returns the
 // end, or 0. "puppy" is such a word and says the stage.
-func (m *matcher) describedAt(at int) (d describedDog, end int) {
+func (m *matcher) describedAt(at int) (d Sentence, end int) {
 	if language.In("owners", m.Word(at)) || m.Any(at, "a", "an", "another") {
 		at++
 	}
@@ -67,7 +57,7 @@ func (m *matcher) describedAt(at int) (d describedDog, end int) {
 		if next == 0 && (dogNouns[m.Word(i)] || !dog && m.Any(i, "female", "male")) {
 			dog, next = true, i+1
 			if m.Any(i, "puppy", "pup") {
-				d.stage = StagePuppy
+				d.Stage = StagePuppy
 			}
 		}
 		if next == 0 {
@@ -80,7 +70,7 @@ func (m *matcher) describedAt(at int) (d describedDog, end int) {
 			}
 		}
 		i = next
-		if dog && d.weight > 0 {
+		if dog && d.Weight > 0 {
 			end = i
 		}
 	}
@@ -88,32 +78,32 @@ func (m *matcher) describedAt(at int) (d describedDog, end int) {
 }
 
 // featureAt reads one feature of a description, and returns its end or 0.
-func (m *matcher) featureAt(at int, dog bool, d *describedDog) int {
-	if w, imperial, end := m.weightAt(at); end > 0 && d.weight == 0 && w > 0 {
-		d.weight, d.imperial = w, imperial
+func (m *matcher) featureAt(at int, dog bool, d *Sentence) int {
+	if w, imperial, end := m.weightAt(at); end > 0 && d.Weight == 0 && w > 0 {
+		d.Weight, d.Imperial = w, imperial
 		return end
 	}
-	if years, end := m.yearsAt(at); end > 0 && d.years == 0 {
-		d.years = years
+	if years, end := m.yearsAt(at); end > 0 && d.Years == 0 {
+		d.Years = years
 		return end
 	}
-	if a, end := m.activityAt(at); end > 0 && d.activity == "" {
-		d.activity = a
+	if a, end := m.activityAt(at); end > 0 && d.Activity == "" {
+		d.Activity = a
 		return end
 	}
 	before := m.Word(at - 1)
-	if c, end := m.conditionAt(at); end > 0 && d.condition == 0 &&
+	if c, end := m.conditionAt(at); end > 0 && d.Condition == 0 &&
 		(strings.Contains(m.Word(at), "/") || before == "condition" || before == "score" || before == "bcs") {
-		d.condition = c
+		d.Condition = c
 		return end
 	}
 	if stage, end := m.stageAt(at); end > 0 && stage != StageNone && !dogNouns[m.Word(at)] {
-		if d.stage == "" {
-			d.stage = stage
+		if d.Stage == "" {
+			d.Stage = stage
 		}
 		return end
 	}
-	if end := m.litterAt(at); end > at && dog && (d.stage == StageNursing || d.stage == StagePregnant) {
+	if end := m.litterAt(at); end > at && dog && (d.Stage == StageNursing || d.Stage == StagePregnant) {
 		return end
 	}
 	if language.In("traits", m.Word(at)) && !dog {

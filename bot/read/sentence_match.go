@@ -111,15 +111,8 @@ begin:
 }
 
 func (m *matcher) follows(at int, ids []int16) bool {
-	if at+len(ids) > len(m.Tokens) {
-		return false
-	}
-	for i, id := range ids {
-		if m.Tokens[at+i].ID != id {
-			return false
-		}
-	}
-	return true
+	end := at + len(ids)
+	return end <= len(m.Tokens) && slices.EqualFunc(m.Tokens[at:end], ids, func(w span.Token, id int16) bool { return w.ID == id })
 }
 
 // match tries one pattern.

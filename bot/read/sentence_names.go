@@ -14,7 +14,7 @@ import (
 type ref struct {
 	end   int
 	id    string
-	words describedDog
+	words *Sentence // what a dog is described by; nil where it is not
 }
 
 // isDog reports that a dog's name begins at a place.
@@ -74,7 +74,7 @@ func (m *matcher) dogsAt(at int) (to []ref) {
 		to = append(to, r)
 	}
 	if d, end := m.describedAt(at); end > 0 {
-		to = append(to, ref{end: end, words: d})
+		to = append(to, ref{end: end, words: &d})
 	}
 	switch w := m.Tokens[at].Text; {
 	case language.In("dog-pronouns", w):
@@ -218,9 +218,10 @@ func (s *Sentence) means(of slot, r ref) (settled bool) {
 	case "own":
 		s.Own = r.id
 	default:
-		s.Dog, s.Stage = r.id, r.words.stage
-		s.Weight, s.Activity, s.Condition, s.Years = cmp.Or(r.words.weight, s.Weight), r.words.activity, r.words.condition, r.words.years
-		s.Imperial = s.Imperial || r.words.imperial
+		d := cmp.Or(r.words, &Sentence{})
+		s.Dog, s.Stage = r.id, d.Stage
+		s.Weight, s.Activity, s.Condition, s.Years = cmp.Or(d.Weight, s.Weight), d.Activity, d.Condition, d.Years
+		s.Imperial = s.Imperial || d.Imperial
 		return true
 	}
 	return false

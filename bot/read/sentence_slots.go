@@ -122,12 +122,7 @@ var readers = merged(priceReaders, map[slot]func(m *matcher, at int, s *Sentence
 		s.Imperial = s.Imperial || imperial
 		return end
 	},
-	"phone": func(m *matcher, at int, s *Sentence) (end int) {
-		if end = m.phoneEnd(at); end > 0 {
-			s.Words = m.typedPhone(at, end)
-		}
-		return end
-	},
+	"phone": func(m *matcher, at int, s *Sentence) (end int) { s.Words, end = m.phoneAt(at); return end },
 })
 
 // mostKilos is from where a bare weight of a pan is taken for grams (our own
@@ -145,7 +140,7 @@ var namers = map[slot]func(m *matcher, at int) []ref{
 	"whose": (*matcher).whoseAt,
 	"described": func(m *matcher, at int) []ref {
 		if d, end := m.describedAt(at); end > 0 {
-			return []ref{{end: end, words: d}}
+			return []ref{{end: end, words: &d}}
 		}
 		return nil
 	},
@@ -263,28 +258,23 @@ func (m *matcher) bodyWeightAt(at int) (w nutrition.Kilograms, imperial bool, en
 // is rather a piece (our own choice).
 const leastSpelt = 10
 
-// phoneEnd returns where a telephone number ends, 0 where there is none.
-func (m *matcher) phoneEnd(at int) int {
+// phoneAt reads a telephone number, as typed, with the sign before it.
+func (m *matcher) phoneAt(at int) (number string, end int) {
 	digits := 0
-	for ; at < len(m.Tokens) && m.Tokens[at].IsFigure(); at++ {
-		digits += len(strings.Trim(m.Tokens[at].Text, ".,/"))
+	for end = at; end < len(m.Tokens) && m.Tokens[end].IsFigure(); end++ {
+		digits += len(strings.Trim(m.Tokens[end].Text, ".,/"))
 	}
 	if digits < fewestDigits {
-		return 0
+		return "", 0
 	}
-	return at
+	if from := m.Tokens[at].Start; from > 0 && m.Text[from-1] == '+' {
+		number = "+"
+	}
+	return number + m.typed(at, end), end
 }
 
 // fewestDigits is how many digits a telephone number has at least.
 const fewestDigits = 5
-
-// typedPhone is a telephone number as typed, with the sign before it.
-func (m *matcher) typedPhone(start, end int) string {
-	if from := m.Tokens[start].Start; from > 0 && m.Text[from-1] == '+' {
-		return "+" + m.typed(start, end)
-	}
-	return m.typed(start, end)
-}
 
 // typed returns the words of a stretch as they were typed, with single
 // spaces.

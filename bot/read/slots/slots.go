@@ -103,14 +103,7 @@ func (s *Found) is(i int, list string) bool {
 }
 
 // says is the place of the first word of a list, -1 where there is none.
-func (s *Found) says(list string) int {
-	for i := range s.Tokens {
-		if s.is(i, list) && !s.taken[i] {
-			return i
-		}
-	}
-	return -1
-}
+func (s *Found) says(list string) int { return s.saysAny(language.List(list)...) }
 
 // saysAny is the same for a few words.
 func (s *Found) saysAny(words ...string) int {
