@@ -67,19 +67,16 @@ func (m *matcher) longest(names []span.Name, at int) (ref, bool) {
 // dogsAt are what can mean a dog at a place, likeliest first: a name, a
 // description, a pronoun.
 func (m *matcher) dogsAt(at int) (to []ref) {
-	if at >= len(m.Tokens) {
-		return to
-	}
 	if r, ok := m.longest(m.dogs, at); ok {
 		to = append(to, r)
 	}
 	if d, end := m.describedAt(at); end > 0 {
 		to = append(to, ref{end: end, words: &d})
 	}
-	switch w := m.Tokens[at].Text; {
+	switch w := m.Word(at); {
 	case language.In("dog-pronouns", w):
 		to = append(to, ref{end: at + 1})
-	case language.In("owners", w) && at+1 < len(m.Tokens) && dogNouns[m.Tokens[at+1].Text]:
+	case language.In("owners", w) && dogNouns[m.Word(at+1)]:
 		to = append(to, ref{end: at + 2})
 	}
 	return to
@@ -88,11 +85,8 @@ func (m *matcher) dogsAt(at int) (to []ref) {
 // whoseAt are what can mean that something is a dog's: "Juniper's",
 // "her", "a 12 kg dog's".
 func (m *matcher) whoseAt(at int) (to []ref) {
-	if at >= len(m.Tokens) {
-		return to
-	}
 	for _, r := range m.dogsAt(at) {
-		if r.end < len(m.Tokens) && m.Tokens[r.end].Text == "'s" {
+		if m.Word(r.end) == "'s" {
 			r.end++
 			to = append(to, r)
 		}
@@ -100,10 +94,10 @@ func (m *matcher) whoseAt(at int) (to []ref) {
 	if id, end := span.PossessedAt(m.dogs, m.Tokens, at); end > 0 {
 		to = append(to, ref{end: end, id: id})
 	}
-	if language.In("whose-pronoun", m.Tokens[at].Text) {
+	if language.In("whose-pronoun", m.Word(at)) {
 		to = append(to, ref{end: at + 1})
 	}
-	if language.In("owners", m.Tokens[at].Text) && at+1 < len(m.Tokens) && m.Tokens[at+1].Text == "dogs" {
+	if language.In("owners", m.Word(at)) && m.Word(at+1) == "dogs" {
 		to = append(to, ref{end: at + 2})
 	}
 	return to
@@ -112,9 +106,6 @@ func (m *matcher) whoseAt(at int) (to []ref) {
 // recipesAt are what can mean a recipe at a place: its name, some of its
 // words and "one" or "recipe", a pronoun; and its words alone where bare.
 func (m *matcher) recipesAt(at int, bare bool) (to []ref) {
-	if at >= len(m.Tokens) {
-		return to
-	}
 	to = m.titlesAt(at, to)
 	start := at
 	if language.In("owners", m.Word(at)) || m.Word(at) == "this" {

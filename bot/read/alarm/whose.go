@@ -20,20 +20,12 @@ type dogAt struct {
 // givesName reports that a word is the name that a dog is given: "dog Raisin
 // 9 kg", "a dog called Lily".
 func givesName(text string, words []span.Token, at int) bool {
-	if at == 0 || words[at].IsFigure() {
-		return false
-	}
 	first, _ := utf8.DecodeRuneInString(text[words[at].Start:])
-	if !unicode.IsUpper(first) {
+	if at == 0 || !unicode.IsUpper(first) {
 		return false
 	}
-	switch before := words[at-1].Text; before {
-	case "called", "named":
-		return true
-	case "dog":
-		return at == 1 && at+1 < len(words) && words[at+1].IsFigure()
-	}
-	return false
+	before, weighs := words[at-1].Text, at+1 < len(words) && words[at+1].IsFigure()
+	return before == "called" || before == "named" || before == "dog" && at == 1 && weighs
 }
 
 // all reports that nothing stands beside a part of the text but words that say

@@ -149,15 +149,12 @@ func (l *lexed) isGrade(i, end int, n span.Numeral) bool {
 func (l *lexed) takeUnit(i, end int, n span.Numeral, each bool) int {
 	note, at := l.sizeAt(end)
 	u, to := l.UnitAt(at)
-	if to == 0 {
-		if note == "" || each {
-			return 0
-		}
-		l.note = note // "3 large eggs"
-		return l.add(span.Amount{Kind: span.ByCount, N: n.Whole(), Unit: "piece", From: i, To: at})
+	if to == 0 && (note == "" || each) {
+		return 0
 	}
-	if note != "" {
-		l.note = note
+	l.note = cmp.Or(note, l.note)
+	if to == 0 { // "3 large eggs"
+		return l.add(span.Amount{Kind: span.ByCount, N: n.Whole(), Unit: "piece", From: i, To: at})
 	}
 	if (u.IsGram() || u.Kind == span.ByActive) && n.Point {
 		l.Wrong(span.BadNumber, i, to)

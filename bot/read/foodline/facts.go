@@ -284,9 +284,7 @@ func (l *lexed) loose(a, b looseRun) bool {
 	if !b.isName {
 		return true
 	}
-	next := l.Word(b.to) // "5 g calcium carbonate"
-	return next == "" || !span.HasLetter(next) || next == "a" || next == "per" || next == "in" || next == "daily" || next == "every" || next == "and" ||
-		next == "twice" || next == "once" || next == "each" || next == "total" || l.IsNumber(b.to)
+	return !span.HasLetter(l.Word(b.to)) || l.Any(b.to, "a", "per", "in", "daily", "every", "and", "twice", "once", "each", "total") || l.IsNumber(b.to) // not "5 g calcium carbonate"
 }
 
 // namesMore reports that a line has words besides nutrients, quantities and

@@ -286,7 +286,7 @@ func (out *Label) takeFigure(s string, per nutrition.Grams, dry bool) *span.Prob
 		nutrient, ok := l.nutrientBeside(i, end)
 		base := per
 		if !ok || end < len(l.Tokens) {
-			own, found := l.ownBasis(i, end)
+			own, found := l.ownBasis(end)
 			switch {
 			case !found:
 			case own == 0:

@@ -92,7 +92,7 @@ func (out *Label) asFed() (all bool) {
 
 // ownBasis returns what one figure is for where it says so itself, in grams:
 // "zinc 4000 mg/kg", "15 mg zinc per 5 g"; 0 where its weight is not known.
-func (l *lexed) ownBasis(from, end int) (nutrition.Grams, bool) {
+func (l *lexed) ownBasis(end int) (nutrition.Grams, bool) {
 	at := l.After(end, "of")
 	if _, to := NutrientAt(l.Lexed, at); to > 0 {
 		at = to

@@ -129,10 +129,8 @@ func (f formatter) doseLine(d planner.Dose, name, weighed string) string {
 	if d.Grams > 0 {
 		b.WriteString(", " + span.GramsInFull(d.Grams) + weighed)
 	}
-	food := f.pantry.Food(d.Food)
-	if active, pure := nutrition.Nutrient(0), false; food != nil {
-		active, pure = activeOf(food)
-		if pure && d.Grams == 0 && len(d.Amounts) == 1 && d.Amounts[0].Nutrient == active {
+	if food := f.pantry.Food(d.Food); food != nil {
+		if active, pure := activeOf(food); pure && d.Grams == 0 && len(d.Amounts) == 1 && d.Amounts[0].Nutrient == active {
 			b.WriteString(", " + span.Plain(d.Amounts[0].Amount) + " " + active.Unit())
 			d.Amounts = nil
 		}

@@ -272,7 +272,7 @@ const (
 var UnitWords = func() map[string]Unit {
 	units := map[string]Unit{}
 	for kind, name := range []string{ByMass: "mass", ByActive: "active", ByEnergy: "energy", ByVolume: "volume", ByMeasure: "measure", ByForm: "form"} {
-		maps.Copy(units, valuesOf(func(v valueLine) Unit { return Unit{AmountKind(kind), v.figure(0), v.name, len(v.of) > 1} }, name))
+		maps.Copy(units, valuesOf(func(v valueLine) Unit { return Unit{AmountKind(kind), v.figure(), v.name, len(v.of) > 1} }, name))
 	}
 	for w := range valuesOf(valueLine.is, "measures") {
 		u := Unit{Kind: ByMeasure, Factor: 1, Name: w}

@@ -50,9 +50,9 @@ func valuesOf[T any](of func(v valueLine) T, kinds ...string) map[string]T {
 }
 
 // figure is a figure of a line: "28.35", "1/4.184", "14*453.59237".
-func (v valueLine) figure(i int) float64 {
+func (v valueLine) figure() float64 {
 	x := 1.0
-	for _, part := range strings.Split(v.of[i], "*") {
+	for _, part := range strings.Split(v.of[0], "*") {
 		over, under, _ := strings.Cut(part, "/")
 		top := language.Must(strconv.ParseFloat(over, 64))
 		bottom := language.Must(strconv.ParseFloat(cmp.Or(under, "1"), 64))
@@ -61,7 +61,7 @@ func (v valueLine) figure(i int) float64 {
 	return x
 }
 
-func (v valueLine) number() float64 { return valueLine{of: []string{v.name}}.figure(0) }
+func (v valueLine) number() float64 { return valueLine{of: []string{v.name}}.figure() }
 func (v valueLine) named() string   { return v.name }
 func (v valueLine) is() bool        { return true }
 
@@ -71,7 +71,7 @@ type span struct {
 	Days int
 }
 
-func (v valueLine) span() span { return span{v.name, int(v.figure(0))} }
+func (v valueLine) span() span { return span{v.name, int(v.figure())} }
 
 // dayPart is a part of the day, or a meal, and what times beside it are.
 type dayPart struct {
@@ -95,12 +95,12 @@ var (
 	TimeUnits   = valuesOf(valueLine.span, "span", "age")
 	Periods     = valuesOf(func(v valueLine) int { return v.span().Days }, "span")
 	Cadences    = valuesOf(valueLine.span, "cadence")
-	Weekdays    = valuesOf(func(v valueLine) time.Weekday { return time.Weekday(v.figure(0)) }, "weekday")
-	MonthNames  = valuesOf(func(v valueLine) time.Month { return time.Month(v.figure(0)) }, "month")
+	Weekdays    = valuesOf(func(v valueLine) time.Weekday { return time.Weekday(v.figure()) }, "weekday")
+	MonthNames  = valuesOf(func(v valueLine) time.Month { return time.Month(v.figure()) }, "month")
 	DayWords    = valuesOf(valueLine.span, "day")
 	Weekends    = valuesOf(valueLine.is, "period")
 	PartsOfDay  = valuesOf(func(v valueLine) dayPart {
-		return dayPart{Name: v.name, at: planner.At(int(v.figure(0)), 0), half: v.of[1]}
+		return dayPart{Name: v.name, at: planner.At(int(v.figure()), 0), half: v.of[1]}
 	}, "part")
 	MealsByName = valuesOf(func(v valueLine) dayPart {
 		return dayPart{Name: v.name, meal: Meal(strings.Trim(v.of[0], "-")), half: v.of[1]}

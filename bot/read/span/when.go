@@ -137,10 +137,8 @@ func (w *WhenReader) takeMonthly() {
 			end = i + 1
 		case w.Any(i, "every", "each", "a", "per") && w.Any(i+1, "month"):
 			end = i + 2
-		case w.Any(i, "of") && w.Any(i+1, "the", "each", "every") && w.Any(i+2, "month"):
-			end = i + 3
-		case w.Any(i, "of") && w.Any(i+1, "month"):
-			end = i + 2
+		case w.Any(i, "of") && w.Any(w.After(i+1, "the", "each", "every"), "month"):
+			end = w.After(i+1, "the", "each", "every") + 1
 		case w.Any(i, "every", "each"):
 			n, to := w.NumberAt(i + 1)
 			if to == 0 || !w.Any(to, "months", "month", "mths", "mth") || n.Value < 2 || n.Value > planner.MostMonths || n.Value != float64(int(n.Value)) {
@@ -192,10 +190,8 @@ func (w *WhenReader) nthAt(i int) (int, int) {
 	// "the second bag" is no day: a word counts where nothing follows that it
 	// could belong to.
 	last := i+1 >= len(w.Tokens) || w.Tokens[i+1].Used
-	if i < len(w.Tokens) && last && !w.Tokens[i].Used && (w.Any(i-1, "on", "the") || i+1 < len(w.Tokens) && w.Tokens[i+1].Text == "of") {
-		if n := ordinals[w.Word(i)]; n > 0 {
-			return n, i + 1
-		}
+	if n := ordinals[w.Word(i)]; n > 0 && last && (w.Any(i-1, "on", "the") || i+1 < len(w.Tokens) && w.Tokens[i+1].Text == "of") {
+		return n, i + 1
 	}
 	n, end := DigitsOf(w.figures(i)), i+1
 	if n < 1 || n > 31 {
@@ -212,11 +208,9 @@ func (w *WhenReader) nthAt(i int) (int, int) {
 
 // takeRepeats takes how often: "every 3 days", "Sundays", "twice a week".
 func (w *WhenReader) takeRepeats() {
-	w.TakeCadence(false)
-	if w.Code != "" || !w.Often.Named {
-		return
+	if w.TakeCadence(false); w.Code == "" && w.Often.Named {
+		w.Repeats, w.Cadence, w.PerDay = true, w.Often.Cadence, int(w.Often.Times)
 	}
-	w.Repeats, w.Cadence, w.PerDay = true, w.Often.Cadence, int(w.Often.Times)
 }
 
 // takeIn takes "in 2 hours", "in 30 minutes", "in a week".
