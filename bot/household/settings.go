@@ -208,8 +208,8 @@ func saysLater(s string) bool {
 
 // PlaceHeard says the place that was taken from what was told of a dog.
 func PlaceHeard(t *talk.Turn) string {
-	zone, ok := span.PlaceTold(t.Event.Text)
-	return say.Where(ok && zone == t.Home.Zone, msg("place.heard", "place", PlaceOf(zone)))
+	zone := span.PlaceTold(t.Event.Text)
+	return say.Where(zone != "" && zone == t.Home.Zone, msg("place.heard", "place", PlaceOf(zone)))
 }
 
 // AdoptHome takes the household's place from what is told of its first dog, and
@@ -218,7 +218,7 @@ func AdoptHome(t *talk.Turn, line string) {
 	if len(t.Home.Dogs) > 0 {
 		return
 	}
-	if zone, ok := span.PlaceTold(line); ok && t.Home.Zone == talk.DefaultZoneName {
+	if zone := span.PlaceTold(line); zone != "" && t.Home.Zone == talk.DefaultZoneName {
 		t.Home.Zone, t.Changed = zone, true
 	}
 	for _, w := range strings.FieldsFunc(strings.ToLower(line), func(r rune) bool { return !unicode.IsLetter(r) }) {

@@ -111,9 +111,7 @@ func (l *dogLine) open() int {
 		case next > 0:
 			end = next
 		case dogNouns[l.Word(end)]:
-			if end == l.growingAt(end)-1 {
-				l.growing = end
-			}
+			l.growingAt(end)
 			end++
 		default:
 			if end == kind && at == 0 && !isCalled(l.Word(end)) {

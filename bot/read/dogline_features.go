@@ -157,11 +157,8 @@ func (l *dogLine) bareAgeAt(at int) (birth, int) {
 	if at == 0 || at >= len(l.Tokens) || !l.Tokens[at].IsFigure() {
 		return birth{}, 0
 	}
-	switch before := l.Word(at - 1); {
-	case before == "aged", before == "age":
-	case l.Tokens[at].Comma && language.Says("weight", l.Text): // "a boxer, 7, 29 kilos"
-	case (before == "is" || before == "shes" || before == "hes" || before == "'s") && language.Says("weight", l.Text):
-	default:
+	told := l.Tokens[at].Comma || l.Any(at-1, "is", "shes", "hes", "'s") // "a boxer, 7, 29 kilos"
+	if !l.Any(at-1, "aged", "age") && !(told && language.Says("weight", l.Text)) {
 		return birth{}, 0
 	}
 	if next := l.Word(at + 1); !l.clauseEnds(at+1) && next != "and" && next != "weighs" && next != "weighing" {

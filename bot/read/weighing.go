@@ -330,9 +330,8 @@ func LastWeight(s string, names span.Names, u planner.Units, now time.Time) stri
 		}
 	}
 	if m := language.Pattern("mended-weight").FindStringSubmatch(s); m != nil {
-		_, _, dogs := DogsNamed(m[1], names)
+		from, to, dogs := DogsNamed(m[1], names)
 		if _, err := span.BodyWeight(m[2], u); err == nil && len(dogs) == 1 {
-			from, to, _ := DogsNamed(m[1], names)
 			return m[1][from:to] + " " + m[2]
 		}
 	}

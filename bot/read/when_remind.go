@@ -180,33 +180,30 @@ func ownDays(w span.When) bool { return w.Repeats || w.Monthly || !w.On.IsZero()
 // dogIn finds the dog that a text names, and returns the text without it:
 // "Juniper vitamin E", "vitamin E to Juniper", "her vitamin E" (no dog).
 func dogIn(s string, n span.Names) (id, rest string) {
-	m := &matcher{Lexed: span.WordsOf(s)}
-	m.dogs = span.SplitNames(n.Dogs)
-	for i := range m.Tokens {
-		id, end := span.LongestAt(m.dogs, m.Tokens, i)
+	l, dogs := span.WordsOf(s), span.SplitNames(n.Dogs)
+	for i := range l.Tokens {
+		id, end := span.LongestAt(dogs, l.Tokens, i)
 		if end == 0 {
-			if id, end = span.PossessedAt(m.dogs, m.Tokens, i); end == 0 {
-				continue
-			}
+			id, end = span.PossessedAt(dogs, l.Tokens, i)
+		}
+		if end == 0 {
+			continue
 		}
 		from := i
-		if end < len(m.Tokens) && m.Tokens[end].Text == "'s" {
-			end++
-		}
-		for from > 0 && (m.Tokens[from-1].Text == "to" || m.Tokens[from-1].Text == "for") {
+		for l.Any(from-1, "to", "for") {
 			from--
 		}
 		behind := ""
-		if end < len(m.Tokens) {
-			behind = s[m.Tokens[end].Start:]
+		if end = l.After(end, "'s"); end < len(l.Tokens) {
+			behind = s[l.Tokens[end].Start:]
 		}
-		return id, span.JoinFields(s[:m.Tokens[from].Start] + " " + behind)
+		return id, span.JoinFields(s[:l.Tokens[from].Start] + " " + behind)
 	}
-	if len(m.Tokens) > 1 && (language.In("dog-pronouns", m.Tokens[0].Text) || language.In("whose-pronoun", m.Tokens[0].Text)) {
-		return "", span.JoinFields(s[m.Tokens[1].Start:])
+	if len(l.Tokens) > 1 && (language.In("dog-pronouns", l.Word(0)) || language.In("whose-pronoun", l.Word(0))) {
+		return "", span.JoinFields(s[l.Tokens[1].Start:])
 	}
-	if last := len(m.Tokens) - 2; last > 0 && m.Tokens[last].Text == "to" && language.In("dog-pronouns", m.Tokens[last+1].Text) {
-		return "", span.JoinFields(s[:m.Tokens[last].Start])
+	if last := len(l.Tokens) - 2; last > 0 && l.Any(last, "to") && language.In("dog-pronouns", l.Word(last+1)) {
+		return "", span.JoinFields(s[:l.Tokens[last].Start])
 	}
 	return "", s
 }

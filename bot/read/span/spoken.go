@@ -83,8 +83,7 @@ func (w *WhenReader) minutesAt(i int) (minute, sign, end int) {
 	if !ok {
 		return 0, 0, i
 	}
-	at++
-	at = w.After(at, "minutes", "min")
+	at = w.After(at+1, "minutes", "min")
 	if hour, end := w.hourAt(at); minute == 30 && end > 0 && w.timeEnds(end) && (hour >= LeastBareHour || w.Any(i-1, "at", "@", "around")) {
 		return minute, 1, at // "half seven" is half past in English
 	}

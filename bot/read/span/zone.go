@@ -65,21 +65,15 @@ func Zone(s string) (string, error) {
 func PlaceIn(s string) (string, error) {
 	s, _, _ = strings.Cut(language.Without("place-tail", s), ". ")
 	zone, err := Zone(s)
-	if err == nil {
-		return zone, nil
-	}
-	if zone, ok := placeAfter("place-lead", s); ok {
-		return zone, nil
-	}
-	if zone, ok := placeAtEnds(s); ok {
-		return zone, nil
+	if found := cmp.Or(zone, placeAfter("place-lead", s), placeAtEnds(s)); found != "" {
+		return found, nil
 	}
 	return "", err
 }
 
 // placeAtEnds is the zone of the places that a few words begin or end with:
 // "Lisbon Portugal", "same as London". None where these differ ("Paris, Georgia").
-func placeAtEnds(s string) (string, bool) {
+func placeAtEnds(s string) string {
 	words := strings.Fields(s)
 	var all []string
 	for n := 1; n < len(words) && len(words) <= 4; n++ {
@@ -90,13 +84,13 @@ func placeAtEnds(s string) (string, bool) {
 		}
 	}
 	if len(all) == 0 || slices.ContainsFunc(all, func(zone string) bool { return zone != all[0] }) {
-		return "", false
+		return ""
 	}
-	return all[0], true
+	return all[0]
 }
 
-// PlaceTold is the zone of the place where somebody says to live.
-func PlaceTold(s string) (string, bool) { return placeAfter("lives-lead", s) }
+// PlaceTold is the zone of the place where somebody says to live; empty where nobody does.
+func PlaceTold(s string) string { return placeAfter("lives-lead", s) }
 
 // PlaceSaid is what the place is called where somebody says to live, the whole text where
 // it says no such thing; and whether it does.
@@ -109,16 +103,16 @@ func PlaceSaid(s string) (name string, said bool) {
 }
 
 // placeAfter finds a place of up to three words after a lead, a pattern of said.txt.
-func placeAfter(lead, s string) (string, bool) {
+func placeAfter(lead, s string) string {
 	for _, m := range language.Pattern(lead).FindAllStringIndex(s, -1) {
 		words := strings.Fields(s[m[1]:])
 		for n := min(3, len(words)); n > 0; n-- {
 			if zone, err := Zone(strings.Trim(strings.Join(words[:n], " "), " .,!?")); err == nil {
-				return zone, true
+				return zone
 			}
 		}
 	}
-	return "", false
+	return ""
 }
 
 // NearPlaces returns up to k places that Zone knows and whose names come
