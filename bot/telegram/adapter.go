@@ -260,9 +260,7 @@ func (a *Adapter) start(ctx context.Context) error {
 	if err := a.client.setCommands(ctx); err != nil {
 		a.o.Log.Warn("the menu of commands was not set", "error", err.Error())
 	}
-	if err := a.draw(ctx); err != nil {
-		a.check(err) // it looks again now and then
-	}
+	a.check(a.draw(ctx)) // it looks again now and then
 	return nil
 }
 
@@ -301,9 +299,7 @@ func (a *Adapter) untilDone(ctx context.Context, name string, call func(context.
 // waitsFor is how long a call still has to wait.
 func (a *Adapter) waitsFor(ctx context.Context, name string) (left time.Duration) {
 	data, err := store.Look(ctx, a.store, func(snap store.Snapshot) ([]byte, error) { return snap.Adapter(Prefix + name) })
-	if err != nil {
-		a.check(err)
-	}
+	a.check(err)
 	if until, err := time.Parse(time.RFC3339Nano, string(data)); err == nil {
 		left = until.Sub(a.o.Now())
 	}

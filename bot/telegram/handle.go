@@ -94,8 +94,7 @@ func (a *Adapter) insist(e talk.Event, u *update) error {
 		case err == nil:
 			return nil
 		case code == store.Damaged:
-			a.check(err)
-			return err
+			return a.check(err)
 		case code == store.Full, code == store.Busy, code == store.ReadOnly, code == store.Lost:
 			a.check(err)
 			a.unkept(u, err)
@@ -147,11 +146,9 @@ func (a *Adapter) say(j job, text string) {
 	id := Prefix + strconv.FormatInt(j.update.ID, 10)
 	now := a.o.Now()
 	out := store.Enqueue{Chat: j.chat, Topic: j.update.topic(), Event: id, At: now, Expires: now.Add(24 * time.Hour), Body: body}
-	if err := a.store.Commit(a.ended, store.Commit{Event: id, At: now, Writes: []store.Write{out}}); err != nil {
-		a.check(err)
-		return
+	if a.check(a.store.Commit(a.ended, store.Commit{Event: id, At: now, Writes: []store.Write{out}})) == nil {
+		a.o.Wake(j.chat)
 	}
-	a.o.Wake(j.chat)
 }
 
 // flood tells somebody who writes far more at once than is read. It goes past
@@ -181,9 +178,7 @@ func (a *Adapter) move(u *update) error {
 	if u.Message.MigrateFrom != 0 {
 		from, to = chat{ID: u.Message.MigrateFrom}, u.Message.Chat
 	}
-	err := a.o.Move(a.ended, from.name(), to.name())
-	if err != nil {
-		a.check(err)
+	if err := a.check(a.o.Move(a.ended, from.name(), to.name())); err != nil {
 		return err
 	}
 	a.o.Log.Info("a group became another chat", "from", from.ID, "to", to.ID)
@@ -248,8 +243,7 @@ func (a *Adapter) membership(m *memberNow) error {
 		if a.o.Groups == nil || !m.Chat.group() || !m.out() {
 			return nil
 		}
-		if err := a.o.Groups.LeftGroup(a.ended, m.Chat.name(), chat{ID: m.New.User.ID}.name(), now); err != nil {
-			a.check(err)
+		if err := a.check(a.o.Groups.LeftGroup(a.ended, m.Chat.name(), chat{ID: m.New.User.ID}.name(), now)); err != nil {
 			return err
 		}
 		a.o.Wake(m.Chat.name())
@@ -271,9 +265,7 @@ func (a *Adapter) stillIn(e talk.Event, p user) {
 	}
 	ctx, now := a.ended, a.o.Now()
 	group, err := a.o.Groups.GroupOf(ctx, e.Chat, e.Person)
-	if err != nil {
-		a.check(err)
-	}
+	a.check(err)
 	id, ok := chatID(group)
 	if !ok || !a.asked.first(e.Person, now, askAgain) {
 		return
@@ -288,9 +280,7 @@ func (a *Adapter) stillIn(e talk.Event, p user) {
 	default:
 		err = a.o.Groups.StillIn(ctx, group, e.Person, now)
 	}
-	if err != nil {
-		a.check(err)
-	}
+	a.check(err)
 }
 
 // outOf asks whether a person is not in a group.

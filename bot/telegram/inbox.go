@@ -46,9 +46,7 @@ func (a *Adapter) takeLocked(ctx context.Context, us []received) error {
 		}
 		return err
 	}
-	if err := a.draw(ctx); err != nil {
-		a.check(err) // they are stored, and come with the next
-	}
+	a.check(a.draw(ctx)) // they are stored, and come with the next
 	return nil
 }
 
@@ -98,9 +96,7 @@ func (a *Adapter) keepLooking(ctx context.Context) {
 		a.taking.Lock()
 		err := a.draw(ctx)
 		a.taking.Unlock()
-		if err != nil {
-			a.check(err)
-		}
+		a.check(err)
 	}
 }
 
@@ -166,9 +162,7 @@ func (a *Adapter) homesOf(ctx context.Context, us []received) []home {
 		}
 		homes[i].lane = cmp.Or(homes[i].lane, c.name())
 	}
-	if err != nil {
-		a.check(err)
-	}
+	a.check(err)
 	return homes
 }
 
@@ -193,11 +187,7 @@ func (a *Adapter) block(ctx context.Context, name string, since time.Time) error
 
 // commit keeps something that rests on nothing.
 func (a *Adapter) commit(ctx context.Context, w ...store.Write) error {
-	err := a.store.Commit(ctx, store.Commit{Writes: w})
-	if err != nil {
-		a.check(err)
-	}
-	return err
+	return a.check(a.store.Commit(ctx, store.Commit{Writes: w}))
 }
 
 // finish counts an update that needs nothing more and has it taken out of the
@@ -231,14 +221,15 @@ func (a *Adapter) reap() {
 	}
 }
 
-// check logs a failure of the store and ends the adapter where the store
-// cannot be used any more.
-func (a *Adapter) check(err error) {
-	if errors.Is(err, context.Canceled) {
-		return
+// check logs a failure of the store, if there is one, ends the adapter where the
+// store cannot be used any more, and passes the failure on.
+func (a *Adapter) check(err error) error {
+	if err == nil || errors.Is(err, context.Canceled) {
+		return err
 	}
 	a.o.Log.Error("the store failed", "code", string(store.CodeOf(err)), "error", err.Error())
 	if store.CodeOf(err) == store.Damaged {
 		a.end(fmt.Errorf("telegram: %w", err)) // which nothing here can mend
 	}
+	return err
 }
