@@ -318,7 +318,12 @@ func PutRight(t *talk.Turn, s string) bool {
 	var told []string
 	for _, d := range t.Living() {
 		for _, fact := range Facts(t, d) {
-			if slices.Contains(strings.Fields(strings.TrimSuffix(fact, "/9")), right[3]) && strings.Contains(fact, strings.TrimSpace(right[2])) {
+			words := strings.Fields(strings.TrimSuffix(fact, "/9"))
+			if t.Talk.Kind == "dog" && right[2] == "" && slices.Contains(words, right[1]) { // it was put right as it was told
+				showDog(t, d, msg("dog.as-told"))
+				return true
+			}
+			if slices.Contains(words, right[3]) && strings.Contains(fact, strings.TrimSpace(right[2])) {
 				of, told = append(of, d), append(told, strings.Replace(fact, right[3], right[1], 1))
 			}
 		}

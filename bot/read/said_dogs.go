@@ -178,7 +178,7 @@ func Spelled(s string, n span.Names) string {
 // evening's meal dinner: "Pip's tea". A meal says which half of the day its time is of:
 // "breakfast at eight".
 func plainly(s string, n span.Names) string {
-	s = language.Without("hurried", s)
+	s = language.Without("hurried", figured(s))
 	for _, m := range language.Pattern("meal-clock").FindAllStringSubmatch(s, -1) {
 		if first, clock, ok := span.Halves(m[2]); ok && m[3] == "" && clock < planner.At(22, 0) {
 			if strings.HasPrefix(strings.ToLower(m[1]), "br") {
@@ -200,6 +200,24 @@ func plainly(s string, n span.Names) string {
 		return whose
 	})
 	return language.Without("tea-meal", s)
+}
+
+// figured writes as figures the number words of a body condition, "seven out of nine", and
+// those of what puts something right: "no, three meals not two".
+func figured(s string) string {
+	write := func(said string) string {
+		return language.Pattern("figure-word").ReplaceAllStringFunc(said, func(word string) string {
+			n, err := span.Number(word)
+			if err != nil {
+				return word
+			}
+			return span.Plain(n)
+		})
+	}
+	if language.Says("corrects-told", s) {
+		return write(s)
+	}
+	return language.Pattern("score-words").ReplaceAllStringFunc(s, write)
 }
 
 // OwnersMarked writes the sign before the s where what is a dog's, or a dog is, is told
