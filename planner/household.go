@@ -76,6 +76,15 @@ func FirstOf[T any](all []T, is func(*T) bool) *T {
 	return nil
 }
 
+// FirstOrAdded is the first of some that is as it says, or a new one that is added to them.
+func FirstOrAdded[T any](all *[]T, is func(*T) bool, added T) *T {
+	if first := FirstOf(*all, is); first != nil {
+		return first
+	}
+	*all = append(*all, added)
+	return &(*all)[len(*all)-1]
+}
+
 // Recipe returns a recipe of the household, nil where it has none of that id.
 func (h *Household) Recipe(id string) *Recipe {
 	return FirstOf(h.Recipes, func(r *Recipe) bool { return r.ID == id && id != "" })

@@ -148,11 +148,7 @@ type Change struct {
 // all is set: those of the first in their order, then those that the second adds.
 func Changes(was, is Recipe, all bool) (changes []Change) {
 	at := func(food string) *Change {
-		if c := FirstOf(changes, func(c *Change) bool { return c.Food == food }); c != nil {
-			return c
-		}
-		changes = append(changes, Change{Food: food})
-		return &changes[len(changes)-1]
+		return FirstOrAdded(&changes, func(c *Change) bool { return c.Food == food }, Change{Food: food})
 	}
 	for _, in := range was.Ingredients {
 		at(in.Food).Was += in.Grams

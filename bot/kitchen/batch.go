@@ -303,11 +303,9 @@ func runsOf(t *talk.Turn, of []*planner.Dog, from planner.Date, days float64) (r
 		}
 		for _, id := range order {
 			names[id] = true
-			i := slices.IndexFunc(runs, func(r run) bool { return r.recipe == id && r.days == on[id] })
-			if i < 0 {
-				i, runs = len(runs), append(runs, run{recipe: id, days: on[id]})
-			}
-			runs[i].dogs = append(runs[i].dogs, d)
+			same := func(r *run) bool { return r.recipe == id && r.days == on[id] }
+			its := planner.FirstOrAdded(&runs, same, run{recipe: id, days: on[id]})
+			its.dogs = append(its.dogs, d)
 		}
 	}
 	return runs, len(names)

@@ -33,11 +33,9 @@ func stocks(t *talk.Turn) []larder.Stock {
 // shelves are all of them, in the order in which they were begun.
 func shelves(t *talk.Turn) (all []shelf) {
 	for _, s := range stocks(t) {
-		i := slices.IndexFunc(all, func(f shelf) bool { return f.recipe == s.Lot.Recipe && f.dog == s.Lot.Dog })
-		if i < 0 {
-			i, all = len(all), append(all, shelf{recipe: s.Lot.Recipe, dog: s.Lot.Dog})
-		}
-		all[i].stocks = append(all[i].stocks, s)
+		own := func(f *shelf) bool { return f.recipe == s.Lot.Recipe && f.dog == s.Lot.Dog }
+		its := planner.FirstOrAdded(&all, own, shelf{recipe: s.Lot.Recipe, dog: s.Lot.Dog})
+		its.stocks = append(its.stocks, s)
 	}
 	for _, f := range all {
 		slices.SortStableFunc(f.stocks, func(a, b larder.Stock) int { return b.Lot.UseBy.DaysTo(a.Lot.UseBy) })

@@ -104,11 +104,7 @@ type piece struct {
 // piecesOf are the foods of a recipe in their order.
 func piecesOf(r planner.Recipe) (all []piece) {
 	of := func(food string) *piece {
-		if p := pieceIn(all, food); p != nil {
-			return p
-		}
-		all = append(all, piece{food: food})
-		return &all[len(all)-1]
+		return planner.FirstOrAdded(&all, func(p *piece) bool { return p.food == food }, piece{food: food})
 	}
 	for _, in := range r.Ingredients {
 		p := of(in.Food)

@@ -1,8 +1,6 @@
 package portions
 
 import (
-	"slices"
-
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
@@ -105,28 +103,20 @@ func (b *Bowl) take(o Bowl, at []int) {
 		b.Meals[m] += o.Meals[i]
 	}
 	for _, row := range o.Rows {
-		mine := rowOf(&b.Rows, func(r BowlRow) bool { return r.Food == row.Food }, BowlRow{Food: row.Food, Meals: make([]nutrition.Grams, len(b.Meals))})
+		none := BowlRow{Food: row.Food, Meals: make([]nutrition.Grams, len(b.Meals))}
+		mine := planner.FirstOrAdded(&b.Rows, func(r *BowlRow) bool { return r.Food == row.Food }, none)
 		mine.Day += row.Day
 		for i, m := range at {
 			mine.Meals[m] += row.Meals[i]
 		}
 	}
 	for _, row := range o.Tiny {
-		mine := rowOf(&b.Tiny, func(r TinyRow) bool { return r.Food == row.Food }, TinyRow{Food: row.Food, Meals: make([]nutrition.Grams, len(b.Meals))})
+		none := TinyRow{Food: row.Food, Meals: make([]nutrition.Grams, len(b.Meals))}
+		mine := planner.FirstOrAdded(&b.Tiny, func(r *TinyRow) bool { return r.Food == row.Food }, none)
 		mine.Day += row.Day
 		mine.Week += row.Week
 		for i, m := range at {
 			mine.Meals[m] += row.Meals[i]
 		}
 	}
-}
-
-// rowOf is the row that is meant, which is added where there is none.
-func rowOf[R any](rows *[]R, is func(R) bool, fresh R) *R {
-	i := slices.IndexFunc(*rows, is)
-	if i < 0 {
-		i = len(*rows)
-		*rows = append(*rows, fresh)
-	}
-	return &(*rows)[i]
 }
