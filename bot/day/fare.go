@@ -1,6 +1,7 @@
 package day
 
 import (
+	"cmp"
 	"strings"
 
 	"bowlwright/bot/bowls"
@@ -91,17 +92,22 @@ func (m *mealBowl) mix(t *talk.Turn, tr *planner.Transition, r *planner.Recipe, 
 	return ""
 }
 
-// foodBeside parts a treat of so many kcal from the food that is told behind it by its
-// amount: "a dental chew, 70 kcal, and 15 g cheese".
+// foodBeside parts a treat of so many kcal from the food that is told behind it, or before,
+// by its amount: "a dental chew, 70 kcal, and 15 g cheese".
 func foodBeside(t *talk.Turn, s string, said read.TreatSaid) (treat, food read.TreatSaid) {
 	all := read.Clauses(s)
-	last := all[len(all)-1]
-	head, ok := read.Treat(strings.TrimSpace(s[:strings.LastIndex(s, last)]), t.Names())
-	_, refused, weighs := recipes.ServingOf(t, read.WithoutBit(last))
-	if len(all) < 2 || said.Each == 0 || !ok || head.Each == 0 || !weighs || refused != nil {
-		return said, food
+	for _, part := range []string{all[len(all)-1], all[0]} {
+		told, _ := read.Treat(part, t.Names())
+		rest := cmp.Or(told.Rest, read.WithoutBit(part))
+		before, behind, _ := strings.Cut(s, part)
+		head, ok := read.Treat(strings.Trim(before+behind, " ,;"), t.Names())
+		_, refused, weighs := recipes.ServingOf(t, rest)
+		if len(all) > 1 && said.Each > 0 && told.Each == 0 && ok && head.Each > 0 && (before != "" || head.What != "") && weighs && refused == nil {
+			head.Dog = said.Dog
+			return head, read.TreatSaid{Dog: said.Dog, Rest: rest}
+		}
 	}
-	return head, read.TreatSaid{Dog: said.Dog, Rest: read.WithoutBit(last)}
+	return said, food
 }
 
 // treatVerbs are what buttons about a dog's treats do.

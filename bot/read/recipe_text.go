@@ -18,6 +18,8 @@ type LinePart struct {
 	Amount string
 	New    string // of SwapPart what comes in, and
 	More   string // how much of it, where that is said
+	Was    string // how much there was before, where that is said
+	behind bool   // the word for what is to be done stands behind the food
 }
 
 // LineKind is what is done to a line.
@@ -45,8 +47,9 @@ func LineParts(s string) (all []LinePart) {
 		if text == "" {
 			continue
 		}
-		p := linePart(text)
-		if p.Verb {
+		p := linePart(language.Without("line-was", text))
+		p.Was = language.Find("line-was", text)
+		if p.Verb || p.Kind == DropPart && !p.behind {
 			lead = p.Kind
 		}
 		switch {
@@ -57,6 +60,9 @@ func LineParts(s string) (all []LinePart) {
 			p.Kind = lead
 		case p.Amount != "" && p.More == "":
 			p.Kind = SetPart
+		}
+		for i := len(all) - 1; i >= 0 && p.behind && all[i].Kind == BareLine && all[i].Amount == ""; i-- {
+			all[i].Kind = DropPart // "the pasta and the rice are out"
 		}
 		all = append(all, p)
 	}
@@ -80,7 +86,7 @@ func linePart(text string) LinePart {
 	kind, of := language.Match("line-change", text)
 	said := func(group string) string { return strings.TrimSpace(of[group]) }
 	return LinePart{
-		Text: text, Kind: LineKind(kind), Verb: said("verb") != "",
+		Text: text, Kind: LineKind(kind), Verb: said("verb") != "", behind: said("behind") != "",
 		Food: said("food"), Amount: said("amount"), New: said("new"), More: said("more"),
 	}
 }

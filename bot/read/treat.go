@@ -21,10 +21,12 @@ type TreatSaid struct {
 
 // Treat reads "treat 40 kcal", "two biscuits of 15 kcal", "Juniper had a
 // 30 kcal chew", "treat 10 g cheddar", and reports whether a text is of that
-// kind. Kcal stand for each piece unless the text says "in total".
+// kind. Kcal stand for each piece unless the text says "in total", or what they make:
+// "12 kcal each, so 24".
 func Treat(text string, names span.Names) (TreatSaid, bool) {
-	typed := strings.TrimSpace(span.Clean(text))
+	typed := strings.TrimSpace(language.Without("treat-sum", span.Clean(text)))
 	s, dog := withoutName(typed, names)
+	sum := language.Says("kcal-of-all", s)
 	l := &treatReader{span.Lex(s)}
 	if len(l.Tokens) == 0 || len(l.Tokens) > 24 || strings.ContainsAny(s, "?\n") || language.In("asks-of", l.Word(0)) {
 		return TreatSaid{}, false
@@ -42,7 +44,7 @@ func Treat(text string, names span.Names) (TreatSaid, bool) {
 			l.Use(i, i+1)
 		}
 	}
-	if noun < 0 {
+	if noun < 0 && !sum {
 		return TreatSaid{}, false
 	}
 	kcal, at := l.takeKcal()
@@ -51,7 +53,7 @@ func Treat(text string, names span.Names) (TreatSaid, bool) {
 			return TreatSaid{}, false
 		}
 		said.Each = kcal
-	} else if w := l.Word(0); w != "treat" && w != "treats" && w != "snack" && !(verb && said.Dog != "") {
+	} else if w := l.Word(0); w != "treat" && w != "treats" && w != "snack" && !(verb && said.Dog != "") || noun < 0 {
 		return TreatSaid{}, false
 	}
 	if said.Each == 0 {
@@ -59,7 +61,7 @@ func Treat(text string, names span.Names) (TreatSaid, bool) {
 		return said, true
 	}
 	said.Pieces = l.takePieces(noun)
-	if said.Pieces > 0 && (HasName(s, "total") || said.Pieces < 1 && at > noun) { // "half a chew, about 30 kcal"
+	if said.Pieces > 0 && (sum || said.Pieces < 1 && at > noun) { // "half a chew, about 30 kcal"
 		said.Each /= nutrition.Kcal(said.Pieces)
 	}
 	said.What = l.whatTreat()

@@ -17,10 +17,14 @@ import (
 // LineChanges takes a text that changes lines of one recipe, several at once or in words
 // that no sentence has: "turkey to 300 g in Stew, 100 g heart added, no rice". All of it is
 // done, or nothing where a part is not clear.
-func LineChanges(t *talk.Turn, s string) bool {
-	if s = read.Without("line-lead", s); !t.Home.Units.Ounces && !read.Says("many-lines", s) { // "make the potatoes 400 and add 15 g kelp"
-		s = read.Without("line-bare", s)
-	}
+func LineChanges(t *talk.Turn, s string) bool { return changesLines(t, s, false) }
+
+// LinesMeant takes such a text that very likely changes a recipe, also where it begins with
+// no word for that: "peas out, rice 200 g instead of 300".
+func LinesMeant(t *talk.Turn, s string) bool { return changesLines(t, s, true) }
+
+func changesLines(t *talk.Turn, s string, surely bool) bool {
+	s = withUnits(t, read.Without("line-lead", s))
 	id, text, ok := read.OfRecipe(s, t.Names().Recipes)
 	r, named := talk.TheRecipe(t, nil), id != ""
 	if named {
@@ -35,8 +39,9 @@ func LineChanges(t *talk.Turn, s string) bool {
 		return true
 	}
 	parts := read.LineParts(text)
+	surely = surely || whole && slices.Contains(draftEdits, is.Intent) // "no more rice or peas"
 	there := slices.DeleteFunc(slices.Clone(parts), func(p read.LinePart) bool { return p.Kind == read.AddPart })
-	if len(parts) == 0 || is.Intent == read.AddRecipe || !named && !parts[0].Verb || whole && len(parts) == 1 && (parts[0].Kind != read.SwapPart || parts[0].Amount == "") && is.Intent != read.ScaleRecipe ||
+	if len(parts) == 0 || is.Intent == read.AddRecipe || !named && !surely && !parts[0].Verb && !isWas(t, r, parts[0]) || whole && len(parts) == 1 && (parts[0].Kind != read.SwapPart || parts[0].Amount == "") && is.Intent != read.ScaleRecipe ||
 		whole && is.Intent == read.AddLines && len(there) == 0 {
 		return false
 	}
@@ -45,16 +50,19 @@ func LineChanges(t *talk.Turn, s string) bool {
 	}
 	now := *r
 	now.Ingredients, now.Doses = slices.Clone(r.Ingredients), slices.Clone(r.Doses)
-	no, done := "", 0
+	no, done, open := "", 0, []string(nil)
 	for _, p := range parts {
 		if p.Kind != read.AddPart && p.Amount == "" && len(FindAllIn(t, r, p.Food)) == 0 && KeyIn(t, r, p.Food) == "" {
 			return false // it says something besides
 		}
-		if why := changeLine(t, &now, p); why != "" {
+		switch why := changeLine(t, &now, p); {
+		case why == "":
+			done++
+		case p.Kind == read.AddPart && len(t.RecipeText(p.Food).Problems) == 1 && t.RecipeText(p.Food).Problems[0].Code == span.AmbiguousFood:
+			open = append(open, p.Food)
+		default:
 			no = cmp.Or(no, why)
-			continue
 		}
-		done++
 	}
 	switch {
 	case no != "" && len(parts) == 1 && parts[0].Kind == read.SwapPart && len(FindAllIn(t, r, parts[0].Food)) == 1: // by which spinach?
@@ -62,14 +70,34 @@ func LineChanges(t *talk.Turn, s string) bool {
 		grams, _ := gramsOf(t, FindAllIn(t, r, p.Food)[0], p.More)
 		t.GoTo(read.Sentence{Intent: read.Swap, Recipe: r.ID, FoodList: []string{p.Food, p.New}, Grams: grams})
 		return true
-	case done == 0 || len(parts) == 1 && no != "":
+	case done == 0 || len(parts) == 1 && len(open)+len(no) > 0:
 		return false
 	case no != "":
 		t.Say(say.Para(no))
 		return true
 	}
-	KeepRecipe(t, RecipeDraft{ID: r.ID, Name: r.Name, Ingredients: now.Ingredients, Doses: now.Doses, Days: r.Days}, say.Capital(ChangesText(t, *r, now))+".")
+	d, said := RecipeDraft{ID: r.ID, Adds: true, Name: r.Name, Ingredients: now.Ingredients, Doses: now.Doses, Days: r.Days, Open: open}, say.Capital(ChangesText(t, *r, now))+"."
+	if len(open) > 0 { // which sweet potato?
+		goOnWithRecipe(t, d, nil, []string{said, msg("recipe.not-yet", "recipe", r.Name)})
+	} else {
+		KeepRecipe(t, d, said)
+	}
 	return true
+}
+
+// withUnits puts grams to the bare amounts of a text that changes lines, where the household
+// has grams: "make the potatoes 400 and add 15 g kelp".
+func withUnits(t *talk.Turn, s string) string {
+	if t.Home.Units.Ounces || read.Says("many-lines", s) {
+		return s
+	}
+	return read.Without("line-bare", s)
+}
+
+// isWas reports that a recipe has as much of a food as a part of a text says that it had.
+func isWas(t *talk.Turn, r *planner.Recipe, p read.LinePart) bool {
+	key := KeyIn(t, r, p.Food)
+	return key != "" && p.Was == say.Trim(float64(r.Grams(key)), 0)
 }
 
 // changeLine does to a recipe what a part of a text says, and says why it cannot.

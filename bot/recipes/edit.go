@@ -197,6 +197,9 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 	if r := talk.Likeliest(t, s); !ok && r.Intent == "recipe.set" && !talk.IsLine(t, s) { // "make liver 80"
 		got, ok = t.Understand(r.InFull())
 	}
+	if parts := read.LineParts(withUnits(t, s)); len(parts) > 1 && (!ok || slices.Contains(draftEdits, got.Intent)) && !strings.Contains(s, "\n") && !namesDog(t, s) && changesDraft(t, d, parts) {
+		return true
+	}
 	if own := ownFoodOf(t, got.Own); own != nil && got.Intent == read.RemoveOwn { // of the draft, not of the foods
 		got.Intent, got.Food = read.DropLine, own.Name
 	}
@@ -216,30 +219,20 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 		}
 		got.Food, in = got.FoodList[0], got.FoodList[1]
 	}
+	if drops := []read.LinePart{{Kind: read.DropPart, Food: got.Food, Text: s}}; got.Intent == read.DropLine && changesDraft(t, d, drops) {
+		return true
+	}
 	open := slices.IndexFunc(d.Open, func(o string) bool { return names(o, got.Food) })
-	lines := &planner.Recipe{Ingredients: slices.Clone(d.Ingredients), Doses: slices.Clone(d.Doses)}
+	lines := &planner.Recipe{Ingredients: slices.Clone(d.Ingredients), Doses: d.Doses}
 	f := FindIn(t, lines, got.Food)
 	i := slices.IndexFunc(lines.Ingredients, func(in planner.Ingredient) bool { return f != nil && in.Food == f.Key })
-	d.Ingredients, d.Open, d.Doses = lines.Ingredients, slices.Clone(d.Open), lines.Doses
-	gone, drops := "", got.Intent == read.DropLine
+	d.Ingredients, d.Open = lines.Ingredients, slices.Clone(d.Open)
 	switch {
-	case drops && open >= 0:
-		d.Open = slices.DeleteFunc(d.Open, func(o string) bool {
-			out := names(o, got.Food) && (got.Food != lastLine || gone == "")
-			if out {
-				gone = strings.TrimPrefix(gone+"; "+say.Short(o), "; ")
-			}
-			return out
-		})
 	case open >= 0 && (f == nil || got.Intent == read.FatOfLine || got.Food == lastLine): // of which that is asked
 		line := openChanged(t, d.Open[open], got, in)
 		d.Open = slices.Delete(d.Open, open, open+1)
 		takePaste(t, d, line)
 		return true
-	case f == nil && drops && KeyIn(t, lines, got.Food) != "":
-		dose := slices.IndexFunc(d.Doses, func(o planner.Dose) bool { return o.Food == KeyIn(t, lines, got.Food) })
-		gone = DoseText(t, d.Doses[dose])
-		d.Doses = slices.Delete(d.Doses, dose, dose+1)
 	case f == nil && !surely && (!t.Foods.Find(got.Food).Known() || fixed == s):
 		return false // "Pip was 19 kg"
 	case f == nil && !surely && got.Grams > 0: // "no, only once carrots 100 g", where there are none yet
@@ -263,18 +256,61 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 	default:
 		at, now := lineAt(lines, f.Key, s)
 		is := amountSet(now, got)
-		out := d.Ingredients[max(at, i)]
-		if drops || is <= 0 {
-			is, out.Grams = 0, now
-			gone, d.Out = f.Name, append(slices.DeleteFunc(d.Out, func(o planner.Ingredient) bool { return o.Food == f.Key }), out)
+		if is <= 0 {
+			return changesDraft(t, d, []read.LinePart{{Kind: read.DropPart, Food: got.Food, Text: s}})
 		}
 		setGrams(lines, f.Key, at, is)
-		if d.Ingredients = lines.Ingredients; is > 0 {
-			goOnWithRecipe(t, d, []string{msg("recipe.line", "amount", say.ExactMass(is, t.Home.Units), "food", f.Name)}, nil)
+		d.Ingredients = lines.Ingredients
+		goOnWithRecipe(t, d, []string{msg("recipe.line", "amount", say.ExactMass(is, t.Home.Units), "food", f.Name)}, nil)
+	}
+	return true
+}
+
+// changesDraft does what parts of a text do to the lines typed so far, or to those that are
+// open: "no pasta or rice", "carrots 100 g and the peas out". It reports whether each was about
+// one of them, and one is left out.
+func changesDraft(t *talk.Turn, d RecipeDraft, parts []read.LinePart) bool {
+	is := planner.Recipe{Ingredients: slices.Clone(d.Ingredients), Doses: slices.Clone(d.Doses)}
+	d.Open, d.Out = slices.Clone(d.Open), slices.Clone(d.Out)
+	var notes, gone []string
+	for _, p := range parts {
+		key, n := KeyIn(t, &is, p.Food), len(d.Open)
+		at, was := lineAt(&is, key, p.Text)
+		if p.Kind == read.DropPart {
+			d.Open = slices.DeleteFunc(d.Open, func(o string) bool {
+				out := names(o, p.Food) && (p.Food != lastLine || len(gone) == 0)
+				if out {
+					gone = append(gone, say.Short(o))
+				}
+				return out
+			})
+		}
+		dose := planner.FirstOf(is.Doses, func(o *planner.Dose) bool { return o.Food == key })
+		switch {
+		case len(d.Open) < n:
+		case p.Kind == read.DropPart && len(FindAllIn(t, &is, p.Food)) > 1: // of two livers
+			goOnWithRecipe(t, d, nil, []string{msg("recipe.which-out", "food", say.Short(p.Food))})
 			return true
+		case key == "", p.Kind != read.DropPart && changeLine(t, &is, p) != "":
+			return false
+		case p.Kind != read.DropPart:
+			notes = append(notes, msg("recipe.line", "amount", say.ExactMass(is.Grams(key), t.Home.Units), "food", t.FoodName(key)))
+		case was == 0:
+			gone = append(gone, DoseText(t, *dose))
+			is.Drop(key)
+		default:
+			line := is.Ingredients[max(at, slices.IndexFunc(is.Ingredients, func(in planner.Ingredient) bool { return in.Food == key }))]
+			line.Grams = was
+			d.Out = append(slices.DeleteFunc(d.Out, func(o planner.Ingredient) bool { return o.Food == key }), line)
+			gone = append(gone, t.FoodName(key))
+			setGrams(&is, key, at, 0)
 		}
 	}
-	goOnWithRecipe(t, d, nil, []string{msg("recipe.dropped", "line", gone)})
+	if len(gone) == 0 {
+		return false
+	}
+	d.Ingredients, d.Doses = is.Ingredients, is.Doses
+	goOnWithRecipe(t, d, notes, []string{msg("recipe.dropped", "line", strings.Join(gone, "; "))})
 	return true
 }
 
