@@ -170,7 +170,7 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		askNextDogStep(t, draft)
 		return
 	case in.Press == "" && s.Name != "name" && s.Name != "units" && draft.putRight(t, in.Text):
-		putRightSaid(t, draft, s)
+		putRightSaid(t, &was, draft, s)
 		return
 	case in.Press == "" && read.IsBreed(in.Text) && (s.Name != "name" || strings.Contains(in.Text, " ")):
 		draft.Dog.StoresCopper = draft.Dog.StoresCopper || read.StoresCopper(in.Text)
@@ -237,7 +237,7 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	if in.Press == "" && !s.Free {
 		draft.fill(t, in.Text) // "5 years, neutered" answers two questions
 	}
-	if asked != "" && !t.Aside(asked) {
+	if asked != "" && !draft.putRight(t, asked) && !t.Aside(asked) {
 		t.Unused(asked)
 	}
 	askNextDogStep(t, draft)
@@ -255,14 +255,14 @@ const fewWords = 2
 
 // putRightSaid goes on after something was put right: it says what is kept now, if
 // nothing was said, and asks again.
-func putRightSaid(t *talk.Turn, draft dogDraft, s *talk.Step[planner.Dog]) {
+func putRightSaid(t *talk.Turn, was *planner.Dog, draft dogDraft, s *talk.Step[planner.Dog]) {
 	if len(t.Replies) > 0 {
 		draft.renew(t)
 		t.Again(func() { s.Ask(t, &draft.Dog) })
 		return
 	}
 	askNextDogStep(t, draft)
-	t.LastReply().Begin(msg("dog.changed-to", "dog", draft.Dog.Name, "facts", say.BodyWeight(draft.Dog.Weight, t.Home.Units)))
+	t.LastReply().Begin(msg("dog.changed-to", "dog", draft.Dog.Name, "facts", cmp.Or(strings.Join(newFacts(t, was, &draft.Dog), ", "), say.BodyWeight(draft.Dog.Weight, t.Home.Units))))
 }
 
 // ageUnits are the units of an age, as they are typed.

@@ -88,3 +88,15 @@ func TestDogsTold(t *testing.T) {
 		t.Errorf("foods are dogs: %+v", dogs)
 	}
 }
+
+func TestScoreInWords(t *testing.T) {
+	for text, want := range map[string]int{
+		"quite thin to look at but thats normal for the breed": 3, "she's skinny but the vet says thats fine": 3, "thin, but that's normal for her": 3, "quite thin but normal for a whippet": 3,
+		"a bit chubby but thats normal for a lab": 6, "slightly overweight but vet said ok": 6, "thin but normal": 3, "vet says she's a bit thin, but thats fine": 4, "shes slim but normal": 4,
+		"normal": 5, "normal for a whippet": 5, "she was thin but normal now": 5, "not too thin, about right": 5, "not thin, normal for the breed": 5, "the vet says normal weight": 5, "normal, vet says thats fine": 5,
+	} {
+		if got := ScoreInWords(text); got != want {
+			t.Errorf("%q: %d, want %d", text, got, want)
+		}
+	}
+}
