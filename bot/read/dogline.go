@@ -33,7 +33,6 @@ func DogLine(text string, u planner.Units, now time.Time) (planner.Dog, []span.P
 	return l.dog, l.problems
 }
 
-// dogLine is the reading of one line.
 type dogLine struct {
 	matcher
 	now          time.Time

@@ -123,7 +123,6 @@ func FoodShares(s string) (all []FoodShare, ok bool) {
 	return sharesOf(all)
 }
 
-// sharesOf tidies the names.
 func sharesOf(all []FoodShare) (named []FoodShare, ok bool) {
 	for _, f := range all {
 		w := " " + f.What + " "

@@ -156,7 +156,6 @@ func AwaySpan(text, words string, now time.Time) (from, until planner.Date, ok b
 // nearer).
 const yearlessBack = 183
 
-// wasSaid is a day that was.
 type wasSaid struct {
 	planner.Date
 	ahead    bool // it is to come
@@ -233,7 +232,6 @@ func calendarText(s string) (c span.CalendarDay, weekday *time.Weekday, ok bool)
 	return c, weekday, end > 0 && end == len(l.Tokens)
 }
 
-// weekdayNamed reports that a text names a day of the week.
 func weekdayNamed(s string) bool {
 	return slices.ContainsFunc(strings.Fields(s), func(w string) bool {
 		_, ok := span.Weekdays[strings.Trim(w, ",.")]

@@ -53,7 +53,6 @@ func (s *wordSet) join(t *wordSet) {
 	}
 }
 
-// hasOne reports that one of some words is in the set.
 func (s *wordSet) hasOne(ids []int16) bool {
 	return slices.ContainsFunc(ids, func(id int16) bool { return s.has(id) })
 }

@@ -36,7 +36,6 @@ func (m *matcher) past(list string, at int) int {
 	return at
 }
 
-// clauseEnds reports that a clause ends before a token.
 func (m *matcher) clauseEnds(at int) bool {
 	return at >= len(m.Tokens) || m.Tokens[at].Comma || m.Tokens[at].Stop
 }

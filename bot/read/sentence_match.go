@@ -115,7 +115,6 @@ func (m *matcher) follows(at int, ids []int16) bool {
 	return end <= len(m.Tokens) && slices.EqualFunc(m.Tokens[at:end], ids, func(w span.Token, id int16) bool { return w.ID == id })
 }
 
-// match tries one pattern.
 func (m *matcher) match(p *pattern) (Sentence, bool) {
 	if slices.ContainsFunc(p.needs, func(one *wordSet) bool { return !one.hasOne(m.present) }) {
 		return Sentence{}, false

@@ -30,6 +30,8 @@ const (
 // known reports that there is such a slot.
 func (s slot) known() bool { return readers[s] != nil || namers[s] != nil || stretches[s] != nil }
 
+var readMass = measured(func(s *Sentence) *nutrition.Grams { return &s.Grams }, (*matcher).massAt)
+
 // readers are of the slots that can end in one place only: each sets what it
 // reads at a place and returns its end, 0 where it reads nothing.
 var readers = merged(priceReaders, map[slot]func(m *matcher, at int, s *Sentence) (end int){
@@ -74,21 +76,13 @@ var readers = merged(priceReaders, map[slot]func(m *matcher, at int, s *Sentence
 		}
 		return end
 	},
-	"mass": func(m *matcher, at int, s *Sentence) (end int) {
-		imperial := false
-		s.Grams, imperial, end = m.massAt(at)
-		s.Imperial = s.Imperial || imperial
-		return end
-	},
+	"mass": readMass,
 	"size": func(m *matcher, at int, s *Sentence) (end int) {
-		imperial := false
-		if s.Grams, imperial, end = m.massAt(at); end == 0 {
-			if each := span.DigitsOf(m.Word(at)); each > 0 && m.Word(at+1) == "s" { // "the 340s"
-				s.Grams, end = nutrition.Grams(each), at+2
-			}
+		if each := span.DigitsOf(m.Word(at)); each > 0 && m.Word(at+1) == "s" { // "the 340s"
+			s.Grams = nutrition.Grams(each)
+			return at + 2
 		}
-		s.Imperial = s.Imperial || imperial
-		return end
+		return readMass(m, at, s)
 	},
 	"packs": func(m *matcher, at int, s *Sentence) (end int) {
 		n, end := m.NumberAt(at)
@@ -110,20 +104,20 @@ var readers = merged(priceReaders, map[slot]func(m *matcher, at int, s *Sentence
 		}
 		return end
 	},
-	"weight": func(m *matcher, at int, s *Sentence) (end int) {
-		imperial := false
-		s.Weight, imperial, end = m.bodyWeightAt(at)
-		s.Imperial = s.Imperial || imperial
-		return end
-	},
-	"kilos": func(m *matcher, at int, s *Sentence) (end int) {
-		imperial := false
-		s.Weight, imperial, end = m.weightAt(at)
-		s.Imperial = s.Imperial || imperial
-		return end
-	},
-	"phone": func(m *matcher, at int, s *Sentence) (end int) { s.Words, end = m.phoneAt(at); return end },
+	"weight": measured(func(s *Sentence) *nutrition.Kilograms { return &s.Weight }, (*matcher).bodyWeightAt),
+	"kilos":  measured(func(s *Sentence) *nutrition.Kilograms { return &s.Weight }, (*matcher).weightAt),
+	"phone":  func(m *matcher, at int, s *Sentence) (end int) { s.Words, end = m.phoneAt(at); return end },
 })
+
+// measured is a reader of an amount that goes to a field of a sentence, which notes in which
+// units it was typed.
+func measured[T any](field func(s *Sentence) *T, read func(m *matcher, at int) (T, bool, int)) func(m *matcher, at int, s *Sentence) int {
+	return func(m *matcher, at int, s *Sentence) int {
+		amount, imperial, end := read(m, at)
+		*field(s), s.Imperial = amount, s.Imperial || imperial
+		return end
+	}
+}
 
 // mostKilos is from where a bare weight of a pan is taken for grams (our own
 // choice).

@@ -232,7 +232,6 @@ func (r *switchReader) takeTarget() {
 	}
 }
 
-// takeDog takes the first dog that is named.
 func (r *switchReader) takeDog() {
 	for i := range r.Tokens {
 		if r.Tokens[i].Used {

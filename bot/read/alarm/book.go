@@ -172,7 +172,6 @@ func (b *alarmBook) wordings(list string) wordings {
 // levelNames are the levels as signs.txt has them.
 var levelNames = map[string]Level{"watch": Watch, "today": VetToday, "now": VetNow}
 
-// elementEnd parts the elements of a sign.
 var elementEnd = regexp.MustCompile(` [+>] `)
 
 // sign reads "now: belly + hard > after - unless", or "today now: ..." where a

@@ -27,7 +27,6 @@ const (
 	perForm              // per capsule, per teaspoon, per millilitre
 )
 
-// phrase is a name of a nutrient.
 type phrase struct {
 	words    []string
 	nutrient nutrition.Nutrient

@@ -164,7 +164,6 @@ func (l *lexed) trouble(code span.Code, part string) *span.Problem {
 	return &p
 }
 
-// ingredient makes an ingredient of a line.
 func (l *lexed) ingredient(f *nutrition.Food, line Line) (Line, *span.Problem) {
 	g, p := l.weigh(f, &line)
 	if p != nil {

@@ -178,7 +178,7 @@ func (l *lexed) onlyQualifier() bool {
 	return tells
 }
 
-// key returns the key or the name that is typed in brackets or quotation
+// name returns the key or the name that is typed in brackets or quotation
 // marks, with whether it is a key.
 func (l *lexed) name() (name string, isKey bool) {
 	for _, t := range l.Tokens {

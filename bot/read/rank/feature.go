@@ -70,7 +70,6 @@ func hashOf(sort byte, parts ...string) uint32 {
 	return h
 }
 
-// seen collects features.
 type seen struct {
 	out  []Feature
 	mark int // where the present group of features begins
@@ -134,7 +133,6 @@ func parts(s *seen, part []seenToken) {
 	s.group()
 }
 
-// kinds are the kinds of the lexicon that are there.
 func kinds(s *seen, sort byte, part []seenToken) {
 	var has []string
 	for i := range part {

@@ -227,7 +227,6 @@ func (s *Found) dose(intent string) string {
 	return q.text()
 }
 
-// kcal is an energy.
 func (s *Found) kcal(intent string) string {
 	q := s.one(span.ByEnergy)
 	if q == nil && !s.has(span.ByEnergy) && intent != "scale.to" {

@@ -231,7 +231,6 @@ func (s *Found) everyDog() string {
 	return ""
 }
 
-// countsDogs reports that a number is that of the dogs.
 func (s *Found) countsDogs(i int) bool {
 	n, end := s.numeral(i)
 	return end > 0 && n == float64(len(s.c.Names.Dogs)) && n > 1

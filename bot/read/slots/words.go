@@ -127,10 +127,8 @@ func (s *Found) age(intent string) string {
 	return ""
 }
 
-// sexWordsSaid are words for the sex of a dog and for what was done to it.
-var sexSaid = map[string]string{"male": "male", "boy": "male", "lad": "male", "female": "female", "girl": "female", "bitch": "female", "lass": "female"}
-
-var doneSaid = map[string]string{"neutered": "neutered", "castrated": "neutered", "spayed": "spayed", "speyed": "spayed", "entire": "entire", "intact": "intact", "desexed": "neutered"}
+// sexSaid and doneSaid are words for the sex of a dog and for what was done to it.
+var sexSaid, doneSaid = language.Kinds[string]("sex-said"), language.Kinds[string]("done-said")
 
 func (s *Found) sex(string) string {
 	var all []string

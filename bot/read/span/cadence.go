@@ -103,7 +103,6 @@ func (l *Lexed) CadenceAt(i int, alone bool) (cadence, int) {
 	return l.countedAt(i)
 }
 
-// weekParts are the days of the parts of a week.
 var weekParts = map[string][]time.Weekday{
 	"weekday": {1, 2, 3, 4, 5}, "weekdays": {1, 2, 3, 4, 5}, "workday": {1, 2, 3, 4, 5},
 	"weekend": {time.Sunday, time.Saturday}, "weekends": {time.Sunday, time.Saturday},

@@ -4,6 +4,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bowlwright/bot/read/language"
 	"bowlwright/planner"
 )
 
@@ -185,9 +186,7 @@ func (w *WhenReader) clockEnds(i int) bool {
 		return true
 	}
 	t := &w.Tokens[i]
-	return t.Kind == SignToken && !strings.ContainsAny(t.Text, "%/") ||
-		w.Any(i, "and", "on", "every", "each", "from", "until", "till", "to", "for", "daily", "in", "with", "o'clock", "oclock", "h", "hrs",
-			"today", "tomorrow", "starting", "tonight", "now", "then", "next", "this", "the", "weekly", "monthly", "twice", "once") ||
+	return t.Kind == SignToken && !strings.ContainsAny(t.Text, "%/") || language.In("clock-ends", w.Word(i)) ||
 		w.isWeekday(i) && w.Word(i) != "sun" || w.saysAtHour(i)
 }
 
