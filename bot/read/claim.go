@@ -32,10 +32,7 @@ func KcalEach(s string, names span.Names) (each []Sentence) {
 	for _, m := range slices.Backward(at) {
 		bound = bound[:m.From] + "#" + bound[m.To:]
 	}
-	of := DogKcal
-	if language.Says("names-vet", bound) {
-		of = VetKcal
-	}
+	of := span.Choose(language.Says("names-vet", bound), VetKcal, DogKcal)
 	if !language.Says("kcal-each", bound) || of == DogKcal && !language.Says("kcal-said", bound) {
 		return nil
 	}

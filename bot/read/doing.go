@@ -97,10 +97,7 @@ func doing(all []rank.Ranked, open string, enough, alone bool) Doing {
 			best.P += r.P // "leave it": an answer, or what it says
 		}
 	}
-	writes := writesFrom
-	if !alone {
-		writes = partsFrom
-	}
+	writes := span.Choose(alone, writesFrom, partsFrom)
 	switch {
 	case urgentIn(all) >= UrgentFrom && CostOf(best.Intent) == Urgent:
 		return Act
@@ -109,10 +106,7 @@ func doing(all []rank.Ranked, open string, enough, alone bool) Doing {
 	}
 	switch CostOf(best.Intent) {
 	case Reads, Urgent:
-		from := readsFrom
-		if best.Intent == "health.signs" {
-			from = askedFrom // it is noted
-		}
+		from := span.Choose(best.Intent == "health.signs", askedFrom, readsFrom) // a sign is noted
 		if best.P >= from && best.P-next.P >= clearBy {
 			return Act
 		}

@@ -312,10 +312,7 @@ func ToldMeal(s string, n span.Names, u planner.Units) (m MealTold, ok bool) {
 	if mass := language.Pattern("told-mass").FindStringIndex(rest); mass != nil {
 		told := strings.TrimSpace(rest[mass[0]:mass[1]])
 		if m.Grams = MassIn(told); m.Grams == 0 {
-			unit := " g"
-			if u.Ounces {
-				unit = " oz"
-			}
+			unit := span.Choose(u.Ounces, " oz", " g")
 			m.Text = strings.Replace(m.Text, told, told+unit, 1)
 			m.Grams = MassIn(told + unit)
 		}

@@ -4,6 +4,8 @@ import (
 	"math/bits"
 	"slices"
 	"strings"
+
+	"bowlwright/bot/read/span"
 )
 
 // parse reads a pattern: choices of sequences of words, (groups),
@@ -95,10 +97,7 @@ func (c *compiler) part() *node {
 // group reads "(...)", or "[...]" which may be absent.
 func (c *compiler) group() *node {
 	optional := c.text[c.at] == '['
-	end := byte(')')
-	if optional {
-		end = ']'
-	}
+	end := span.Choose[byte](optional, ']', ')')
 	c.at++
 	n := c.choice()
 	if c.at == len(c.text) || c.text[c.at] != end {

@@ -130,13 +130,10 @@ func CutWeights(text string) (rest string, cooked bool) {
 
 // LessCooking is a text without its words of cooking.
 func LessCooking(s string) string {
-	var kept []string
-	for _, w := range strings.Fields(s) {
-		if bare := span.SplitWords(w); len(bare) == 1 && language.In("cooking", bare[0].Text) {
-			continue
-		}
-		kept = append(kept, w)
-	}
+	kept := slices.DeleteFunc(strings.Fields(s), func(w string) bool {
+		bare := span.SplitWords(w)
+		return len(bare) == 1 && language.In("cooking", bare[0].Text)
+	})
 	return strings.TrimRight(strings.Join(kept, " "), " ,;:-(")
 }
 

@@ -108,10 +108,7 @@ func DueAnswer(s string, n span.Names, now time.Time) (DueSaid, bool) {
 	var said DueSaid
 	from, to, dogs := DogsNamed(s, n)
 	said.Dogs = dogs
-	rest := s
-	if len(dogs) > 0 {
-		rest = s[:from] + " " + s[to:]
-	}
+	rest := span.Choose(len(dogs) > 0, s[:from]+" "+s[to:], s)
 	rest, _ = span.BindNames(rest, n)
 	w, err := span.WhenText(rest, now)
 	if err == nil && !w.At.IsZero() {

@@ -168,10 +168,7 @@ func HadOfEach(s string, n span.Names) (all []Had) {
 		}
 	}
 	for _, m := range names {
-		dogs := []string{m.ID}
-		if m.ID == "" {
-			dogs = allOf(n.Dogs)
-		}
+		dogs := span.Choose(m.ID == "", allOf(n.Dogs), []string{m.ID})
 		switch last := len(all) - 1; {
 		case language.Says("counts-next", s[:m.From]): // a biscuit, and no dog
 			continue

@@ -298,10 +298,7 @@ func WithFigure(text, right string) string {
 		return math.Abs(math.Log(number(told) / number(cmp.Or(was, is))))
 	}
 	slices.SortStableFunc(all, func(a, b []int) int { return cmp.Compare(off(a), off(b)) })
-	nearest := 0.0
-	if was == "" {
-		nearest = likeFigure
-	}
+	nearest := span.Choose(was == "", likeFigure, 0)
 	if len(all) == 0 || !(off(all[0]) <= nearest) || len(all) > 1 && !(off(all[1]) > 3*off(all[0])) {
 		return ""
 	}

@@ -199,12 +199,8 @@ func DateOfStamp(s string) (planner.Date, bool) {
 	return planner.DateOf(at), true
 }
 
-func Choose[T any](b bool, yes, no T) T {
-	if b {
-		return yes
-	}
-	return no
-}
+// Choose is the first of two values where something is so, else the second.
+func Choose[T any](so bool, yes, no T) T { return span.Choose(so, yes, no) }
 
 // Where is a text that is said where something is so, else nothing.
 func Where(b bool, text string) string { return Choose(b, text, "") }

@@ -222,10 +222,7 @@ func (h *hearing) dangers(a *Alarm) {
 		switch {
 		case h.had(e) && (!a.Wrong || h.says("took-back-not")) && (!back || h.shout || h.told(e)): // not "the garlic was only a question"
 			had = append(had, e)
-			level := VetNow
-			if language.In("can-wait", e.Key) {
-				level = VetToday
-			}
+			level := span.Choose(language.In("can-wait", e.Key), VetToday, VetNow)
 			a.Level, a.Frail = max(a.Level, level), max(a.Frail, level)
 		case h.asks(e) && (e.asks || e.kind == kindFood):
 			asked = append(asked, e)
@@ -261,10 +258,7 @@ type found struct {
 // rank puts last what can wait sooner, and what may be but the wrapping of
 // another danger.
 func (f found) rank() int {
-	if f.Key == blocking || language.In("can-wait", f.Key) {
-		return 1
-	}
-	return 0
+	return span.Choose(f.Key == blocking || language.In("can-wait", f.Key), 1, 0)
 }
 
 // things are the dangers that a text names, and does not deny.

@@ -47,10 +47,7 @@ const manyPieces = 5
 func (h *hearing) several(place int) bool {
 	for at := max(0, place-3); at < place; at++ {
 		w := h.words[at]
-		n := span.NumberWords[w.Text]
-		if w.IsFigure() {
-			n = w.Num.Whole()
-		}
+		n := span.Choose(w.IsFigure(), w.Num.Whole(), span.NumberWords[w.Text])
 		if n >= manyPieces && h.samePart(at, place) && !language.In("before-clock", h.textAt(at-1)) {
 			return true
 		}

@@ -160,10 +160,7 @@ func (b *alarmBook) wordings(list string) wordings {
 			ph = append(ph, t)
 		}
 		must(len(ph) > 0, list)
-		key := ph[0].text
-		if ph[0].least > 0 || ph[0].prefix {
-			key = anyBeginning
-		}
+		key := span.Choose(ph[0].least > 0 || ph[0].prefix, anyBeginning, ph[0].text)
 		p[key], b.first[key] = append(p[key], ph), true
 	}
 	return p

@@ -94,10 +94,7 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 
 // clock reports that a number at a place is an hour, with no unit behind it.
 func clock(words []span.Token, at int) bool {
-	hour := span.NumberWords[words[at].Text]
-	if words[at].IsFigure() {
-		hour = words[at].Num.Whole()
-	}
+	hour := span.Choose(words[at].IsFigure(), words[at].Num.Whole(), span.NumberWords[words[at].Text])
 	return hour > 0 && hour <= 24 && (at+1 == len(words) || words[at].Stop || language.In("after-clock", words[at+1].Text))
 }
 

@@ -74,10 +74,7 @@ func (l *lexed) takeAmount(i int) int {
 		return 0
 	}
 	if l.first(i) || l.last(end) {
-		fewest := fewestGrams
-		if l.first(i) && l.plural(end) {
-			fewest = fewestOdd
-		}
+		fewest := span.Choose(l.first(i) && l.plural(end), fewestOdd, fewestGrams)
 		if l.Tokens[i].Kind == span.NumberToken && n.Value >= float64(fewest) {
 			l.Wrong(span.BareNumber, i, end)
 		}

@@ -182,10 +182,8 @@ func wholePiece(form string) bool {
 
 // factor is by how much a strength is to be multiplied for a day's dose.
 func (b *doseLine) factor() float64 {
-	if b.each || !b.all && wholePiece(b.d.Form) && b.d.Count > 0 {
-		return b.count * b.times
-	}
-	return b.times
+	ofEach := b.each || !b.all && wholePiece(b.d.Form) && b.d.Count > 0
+	return span.Choose(ofEach, b.count*b.times, b.times)
 }
 
 // takeStrength takes IU and masses that are named with no nutrient.

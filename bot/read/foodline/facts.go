@@ -271,10 +271,7 @@ func (l *lexed) adjacent(from, to int) bool {
 // loose reports that a pair outside of brackets is a fact and not a part of a
 // food's name.
 func (l *lexed) loose(a, b looseRun) bool {
-	name := a
-	if b.isName {
-		name = b
-	}
+	name := span.Choose(b.isName, b, a)
 	switch name.n {
 	case nutrition.Energy, nutrition.Water, nutrition.Protein, nutrition.Fat, nutrition.Carbohydrate, nutrition.Ash, nutrition.Fibre,
 		nutrition.Sodium, nutrition.Chloride, nutrition.SaturatedFat, nutrition.Cholesterol:

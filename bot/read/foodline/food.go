@@ -288,10 +288,7 @@ func (l *lexed) weigh(f *nutrition.Food, line *Line) (nutrition.Grams, *span.Pro
 // shownEnd is the end of an amount with the word of its form, which is not a
 // part of it.
 func (l *lexed) shownEnd(a span.Amount) int {
-	if a.Kind == span.ByForm && a.To < len(l.Tokens) {
-		return a.To + 1
-	}
-	return a.To
+	return span.Choose(a.Kind == span.ByForm && a.To < len(l.Tokens), a.To+1, a.To)
 }
 
 // within reports that two amounts are the same but for a part of them.

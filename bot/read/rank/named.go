@@ -86,10 +86,7 @@ func (t *text) nameFeatures(at int) []Feature {
 	s.group()
 	t.nextToName(&s, at, shape, known)
 	for i := max(0, at-6); i < min(len(t.tokens), at+7); i++ {
-		where := "before"
-		if i > at {
-			where = "behind"
-		}
+		where := span.Choose(i > at, "behind", "before")
 		if i != at {
 			s.add(nameNear, where, t.tokens[i].as)
 			for _, k := range t.tokens[i].roles() {

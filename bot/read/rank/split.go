@@ -188,12 +188,10 @@ func (m *Model) Statements(in *Input) (all []Statement) {
 		return nil
 	}
 	starts := m.cut(t, in.Open)
+	ends := append(starts[1:], len(t.tokens))
 	open := in.Open
 	for i, from := range starts {
-		to := len(t.tokens)
-		if i+1 < len(starts) {
-			to = starts[i+1]
-		}
+		to := ends[i]
 		s := Statement{From: t.tokens[from].from}
 		last := to
 		for last > from+1 && i+1 < len(starts) && joints[t.tokens[last-1].as] && t.tokens[last-1].as != "?" && t.tokens[last-1].as != "!" {

@@ -138,20 +138,14 @@ func (m *Model) align(w *Wording, rows *[]Example) (joints []Example) {
 	if len(starts) < 2 {
 		return joints
 	}
+	ends := append(starts[1:], len(t.tokens))
 	for k, at := range starts {
-		to := len(t.tokens)
-		if k+1 < len(starts) {
-			to = starts[k+1]
-		}
 		open := w.Open
 		if k > 0 && w.Means(w.Says[0].Intent) == "answer" {
 			open = ""
 		}
-		intent := w.Says[k].Intent
-		if open != "" {
-			intent = w.Means(intent)
-		}
-		*rows = append(*rows, Example{t.features(at, to, open), map[string]float64{intent: 1}})
+		intent := span.Choose(open != "", w.Means(w.Says[k].Intent), w.Says[k].Intent)
+		*rows = append(*rows, Example{t.features(at, ends[k], open), map[string]float64{intent: 1}})
 	}
 	return joints
 }

@@ -156,10 +156,8 @@ func (q *quantity) text() string {
 }
 
 func plural(w string) string {
-	if strings.HasSuffix(w, "ch") || strings.HasSuffix(w, "x") || strings.HasSuffix(w, "sh") {
-		return w + "es"
-	}
-	return w + "s"
+	hissed := strings.HasSuffix(w, "ch") || strings.HasSuffix(w, "x") || strings.HasSuffix(w, "sh")
+	return w + span.Choose(hissed, "es", "s")
 }
 
 // one is the quantity of some kinds that a text names: none where it names

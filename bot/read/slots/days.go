@@ -124,10 +124,7 @@ func (s *Found) dateAt(i int) (string, int) {
 		return "", 0
 	}
 	month := slices.IndexFunc(s.Tokens[i:end], func(t span.Token) bool { return span.MonthNames[t.Text] > 0 })
-	year := ""
-	if c.Year > 0 {
-		year = strconv.Itoa(c.Year)
-	}
+	year := span.Choose(c.Year > 0, strconv.Itoa(c.Year), "")
 	lead := s.Any(i-1, "on", "since", "until", "till", "til", "from", "by", "in", "before")
 	switch {
 	case month >= 0 && c.Day == 0 && lead:

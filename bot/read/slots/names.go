@@ -211,10 +211,7 @@ func (s *Found) everyDog() string {
 	if len(s.c.Names.Dogs) < 2 {
 		return ""
 	}
-	pair := "all"
-	if len(s.c.Names.Dogs) == 2 {
-		pair = "both"
-	}
+	pair := span.Choose(len(s.c.Names.Dogs) == 2, "both", "all")
 	for i := range s.Tokens {
 		switch w, next := s.Word(i), s.Word(i+1); {
 		case len(s.c.Names.Dogs) > 2 && w == "both": // which two is not said

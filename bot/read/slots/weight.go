@@ -23,10 +23,7 @@ func (s *Found) body(bare bool) string {
 	if q == nil || q.n < 0 && q.unit == "" || q.unit == "mg" || q.unit == "µg" || q.n == 0 || q.n > 400 && q.unit != "g" {
 		return ""
 	}
-	sign := ""
-	if q.n > 0 {
-		sign = s.change(q)
-	}
+	sign := span.Choose(q.n > 0, s.change(q), "")
 	small := q.unit == "g" && q.n < 1000 || q.unit == "oz"
 	if sign == "" && q.n > 0 && (small || s.says("self-words") >= 0 && q.n > 35) {
 		return ""
@@ -41,10 +38,7 @@ func (s *Found) body(bare bool) string {
 }
 
 func (s *Found) bodyUnit() string {
-	if s.c.Units.Pounds {
-		return "lb"
-	}
-	return "kg"
+	return span.Choose(s.c.Units.Pounds, "lb", "kg")
 }
 
 // carried is the weight of a dog that somebody stood on a scale with: what the one of

@@ -60,10 +60,7 @@ func (s *Found) nutrient(string) (value string) {
 
 // part is how much of a meal was eaten.
 func (s *Found) part(string) string {
-	left := ""
-	if s.saysAny("left", "leaves", "leaving", "remaining", "remains", "leave") >= 0 {
-		left = " left"
-	}
+	left := span.Choose(s.saysAny("left", "leaves", "leaving", "remaining", "remains", "leave") >= 0, " left", "")
 	if q := s.one(byShare); q != nil {
 		return q.text() + left
 	}
@@ -104,10 +101,7 @@ func (s *Found) who(string) string {
 
 // by is whose word it is.
 func (s *Found) by(string) string {
-	if s.saysAny("vet", "vets", "doctor", "doc", "dr", "nutritionist") >= 0 {
-		return "vet"
-	}
-	return ""
+	return span.Choose(s.saysAny("vet", "vets", "doctor", "doc", "dr", "nutritionist") >= 0, "vet", "")
 }
 
 // age is a span of years, months or weeks that a dog has lived.

@@ -181,10 +181,7 @@ func (l *Lexed) everyAt(i int) (cadence, int) {
 	if c, end := l.weekdaysAt(i); end > 0 {
 		return c, end
 	}
-	n := ordinals[l.Word(i)]
-	if l.Any(i, "other", "alternate") {
-		n = 2
-	}
+	n := Choose(l.Any(i, "other", "alternate"), 2, ordinals[l.Word(i)])
 	if n > 1 {
 		if p := PeriodOf(l.Word(i + 1)); p > 0 {
 			return everyDays(n * p), i + 2

@@ -17,10 +17,7 @@ type Numeral struct {
 
 // Whole returns the number with a doubtful comma read for thousands.
 func (n Numeral) Whole() float64 {
-	if n.thousands > 0 {
-		return n.thousands
-	}
-	return n.Value
+	return Choose(n.thousands > 0, n.thousands, n.Value)
 }
 
 // parseNumber reads digits with their points, commas and slashes, with a

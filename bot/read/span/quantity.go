@@ -330,10 +330,7 @@ func (l *Lexed) UnitAt(i int) (Unit, int) {
 
 // afterPoint steps over the point of an abbreviation: "oz.", "tbsp.".
 func (l *Lexed) afterPoint(i int) int {
-	if i > 0 && l.Any(i, ".") && l.Tokens[i-1].End == l.Tokens[i].Start {
-		return i + 1
-	}
-	return i
+	return Choose(i > 0 && l.Any(i, ".") && l.Tokens[i-1].End == l.Tokens[i].Start, i+1, i)
 }
 
 // In returns a number in a unit's base: grams, kcal, millilitres or how many.
@@ -343,8 +340,5 @@ func (l *Lexed) afterPoint(i int) int {
 func (u Unit) In(n Numeral) float64 {
 	large := u.Kind == ByMass && u.Factor > 100 || u.Kind == ByVolume && u.Factor > 100 || u.Kind == ByEnergy && u.Name == "mj" ||
 		u.Kind == ByMeasure
-	if large {
-		return n.Value * u.Factor
-	}
-	return n.Whole() * u.Factor
+	return Choose(large, n.Value, n.Whole()) * u.Factor
 }

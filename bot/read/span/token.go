@@ -215,10 +215,7 @@ func digitsEnd(s string, word Token) int {
 // nameEnd is the end of a quoted name or a bracketed key that begins at a byte, 0 where
 // it is not closed or empty.
 func nameEnd(s string, at int) int {
-	closing := "\""
-	if s[at] == '[' {
-		closing = "]"
-	}
+	closing := Choose(s[at] == '[', "]", `"`)
 	if n := strings.Index(s[at+1:], closing); n > 0 && strings.TrimSpace(s[at+1:at+1+n]) != "" {
 		return at + n + 2
 	}

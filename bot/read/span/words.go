@@ -65,6 +65,14 @@ const FewestLetters = 5
 // at its beginning.
 const MostRunes = 500
 
+// Choose is the first of two values where something is so, else the second.
+func Choose[T any](so bool, yes, no T) T {
+	if so {
+		return yes
+	}
+	return no
+}
+
 // AddNew adds to some values those of others that are not among them yet.
 func AddNew[T comparable](all []T, more ...T) []T {
 	for _, v := range more {

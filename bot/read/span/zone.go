@@ -165,10 +165,7 @@ func editDistance(a, b string, most int) int {
 		row := make([]int, len(b)+1)
 		row[0] = i
 		for j := 1; j <= len(b); j++ {
-			wrong := 1
-			if a[i-1] == b[j-1] {
-				wrong = 0
-			}
+			wrong := Choose(a[i-1] == b[j-1], 0, 1)
 			row[j] = min(last[j]+1, row[j-1]+1, last[j-1]+wrong)
 			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
 				row[j] = min(row[j], before[j-2]+1)
