@@ -313,6 +313,34 @@ func WithFigure(text, right string) string {
 // their ratio: about a factor of 1.7 (our own choice).
 const likeFigure = 0.55
 
+// WithDay is a text with the day that another puts in the place of one of its own: of that
+// which is named, or the only one; empty where it does not.
+func WithDay(text, right string) string {
+	day := language.Pattern("a-day")
+	said, told := day.FindAllString(right, -1), day.FindAllStringIndex(text, -1)
+	is, was := 0, -1
+	switch language.Without("day-right", day.ReplaceAllString(right, "@")) {
+	case "not-is":
+		is, was = 1, 0
+	case "is-not":
+		was = 1
+	case "is":
+	default:
+		return ""
+	}
+	if was >= 0 {
+		told = slices.DeleteFunc(told, func(m []int) bool { return !strings.EqualFold(text[m[0]:m[1]], said[was]) })
+	}
+	if len(told) != 1 {
+		return ""
+	}
+	head := strings.TrimSuffix(text[:told[0][0]], "on ")
+	if !language.Says("needs-no-on", head+"@"+said[is]) {
+		head += "on "
+	}
+	return head + said[is] + text[told[0][1]:]
+}
+
 // LastWeight is a text that names a dog and its weight with the weight that is
 // meant, and no more: "Juniper 19.5, no 19.4" with its last one, "Juniper 19.4,
 // has she lost weight?" with that before the question, and so with the day. Any other text it leaves

@@ -12,7 +12,7 @@ import (
 	"bowlwright/planner"
 )
 
-// said is a text with a figure, which one that follows may put right.
+// said is a text with a figure or a day, which one that follows may put right.
 type said struct {
 	At   time.Time `json:"at"`
 	Last string    `json:"last"`           // the change that was the last then
@@ -27,13 +27,13 @@ const Correctable = 15 * time.Minute
 // longestSaid is how long a text is at most that is said again (our own choice).
 const longestSaid = 120
 
-// keepSaid keeps what was typed where it has a figure.
+// keepSaid keeps what was typed where it has a figure or a day.
 func (t *Turn) keepSaid(text string) {
 	made := 0
 	if t.again != "" {
 		text, made = t.again, t.Talk.Said.Made
 	}
-	if t.Event.Press != "" || len(text) > longestSaid || t.again == "" && read.Says("figure-right", text) || !strings.ContainsAny(text, "0123456789") {
+	if t.Event.Press != "" || len(text) > longestSaid || t.again == "" && read.Says("figure-right", text) || !strings.ContainsAny(text, "0123456789") && !read.Says("a-day", text) {
 		return
 	}
 	t.Talk.Said = &said{t.Event.At, t.LastChange().ID, made, text}
@@ -80,8 +80,8 @@ func AskOfOther(t *Turn, s string) bool {
 	return true
 }
 
-// SayAgain takes a figure in place of one that was told just before: "not 14, 14.5",
-// "i meant 550". What that did is taken back, and it is said again with this one.
+// SayAgain takes a figure or a day in place of one that was told just before: "not 14,
+// 14.5", "i meant Saturday". What that did is taken back, and it is said again with this one.
 func SayAgain(t *Turn, s string) bool {
 	was := t.Talk.Said
 	if was == nil || t.again != "" || t.Event.At.Sub(was.At) > Correctable || t.Talk.Kind != "" {
@@ -90,7 +90,7 @@ func SayAgain(t *Turn, s string) bool {
 	if _, _, of := DogsIn(t, t.AsTyped()); slices.ContainsFunc(of, func(d *planner.Dog) bool { return !read.HasName(was.Text, d.Name) }) {
 		return false
 	}
-	text := read.WithFigure(was.Text, s)
+	text := cmp.Or(read.WithFigure(was.Text, s), read.WithDay(was.Text, s))
 	last := t.LastChange()
 	if text == "" || last.ID != was.Last {
 		return false
@@ -104,9 +104,9 @@ func SayAgain(t *Turn, s string) bool {
 	}
 	t.Event.Text, t.again = text, text
 	t.RouteWords(text)
-	if t.lost != "" || len(t.Replies) == 0 { // it means nothing with this figure
+	if t.vague || t.lost != "" || len(t.Replies) == 0 { // it means nothing with this one
 		t.Home, t.notes, t.Changed, t.Before, t.Replies = home, notes, false, nil, nil
-		t.Event.Text, t.again, t.lost = typed, "", ""
+		t.Event.Text, t.again, t.lost, t.vague = typed, "", "", false
 		return false
 	}
 	t.Replies[0].Begin(msg("taken-as", "text", say.Short(text)))
