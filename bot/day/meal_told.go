@@ -21,7 +21,7 @@ func MealTold(t *talk.Turn, s string) bool {
 	if len(m.Dogs) > 0 {
 		of = slices.DeleteFunc(of, func(d *planner.Dog) bool { return !slices.Contains(m.Dogs, d.ID) })
 	}
-	if of = slices.DeleteFunc(of, func(d *planner.Dog) bool { return sex != "" && d.Sex != "" && d.Sex != sex }); len(of) != 1 { // "Moose ate hers"
+	if of = slices.DeleteFunc(of, func(d *planner.Dog) bool { return !talk.MayBe(d, sex) }); len(of) != 1 { // "Moose ate hers"
 		return false
 	}
 	d := of[0]

@@ -191,7 +191,11 @@ func (l *fullLine) fill(slots map[string]string) (text string, ok bool) {
 	return text, ok
 }
 
-// holds reports that one of the words of a condition stands in a value.
+// holds reports that one of the words of a condition stands in a value, and none that is
+// not to ("-put").
 func (l *fullLine) holds(value string) bool {
-	return slices.ContainsFunc(span.SplitWords(value), func(w span.Token) bool { return slices.Contains(l.words, w.Text) })
+	has := func(lead string) bool {
+		return slices.ContainsFunc(span.SplitWords(value), func(w span.Token) bool { return slices.Contains(l.words, lead+w.Text) })
+	}
+	return has("") && !has("-")
 }

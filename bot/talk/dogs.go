@@ -144,13 +144,13 @@ func TheDog(t *Turn) *planner.Dog {
 // only other that is.
 func (t *Turn) himOrHer(last *planner.Dog) *planner.Dog {
 	said := read.SexSaid(t.AsTyped())
-	if said == "" || last != nil && (last.Sex == "" || last.Sex == said) || t.Event.Press != "" {
+	if said == "" || last != nil && MayBe(last, said) || t.Event.Press != "" {
 		return last
 	}
 	var fits *planner.Dog
 	for i := range t.Home.Dogs {
 		switch d := &t.Home.Dogs[i]; {
-		case d.Sex != said && d.Sex != "":
+		case !MayBe(d, said):
 		case fits != nil:
 			return nil
 		default:
@@ -158,6 +158,11 @@ func (t *Turn) himOrHer(last *planner.Dog) *planner.Dog {
 		}
 	}
 	return fits
+}
+
+// MayBe reports that a dog may be the "him" or "her" of a text; where it says neither, any.
+func MayBe(d *planner.Dog, said planner.Sex) bool {
+	return said == "" || d.Sex == "" || d.Sex == said
 }
 
 // TalkedOf is the dog last spoken of, however long ago, else the only one. It

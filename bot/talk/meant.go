@@ -189,7 +189,7 @@ func (t *Turn) ofWhich(r read.Reading, s string) bool {
 // does does what a reading says: by its sentence in full, else as the rooms
 // answer its intent.
 func (t *Turn) does(r read.Reading, s string) bool {
-	unsure := r.Intent == "undo" && (len(t.Offered("undo")) == 0 || t.LastChange().Kind == "did.sign") // not said in so many words: of what was not just done, or of a sign
+	unsure := r.Intent == "undo" && t.Event.Press == "" && (len(t.Offered("undo")) == 0 || t.LastChange().Kind == "did.sign") // not said in so many words: of what was not just done, or of a sign
 	if unsure || t.early(r) || r.Intent == "fed.log" && read.IsQuestion(s) {
 		return false
 	}

@@ -26,7 +26,20 @@ func DangerAsked(t *talk.Turn, s string) bool {
 		return true
 	}
 	sayAsked(t, a.Asked, a.Also, s)
+	if a.Ordered {
+		t.LastReply().Add(msg("urgent.not-in"))
+		leaveOut(t, s)
+	}
 	return true
+}
+
+// leaveOut does the rest of what is to become of the food: "add onion gravy to the pot and take out the
+// peas".
+func leaveOut(t *talk.Turn, s string) {
+	rest := slices.DeleteFunc(read.Clauses(s), func(c string) bool { return t.Alarm(c).Named != "" })
+	if text := strings.Join(rest, " and "); text != "" && !t.Aside(text) {
+		t.Unused(text)
+	}
 }
 
 // sayAsked refuses what is dangerous, and answers for the other foods that are asked

@@ -98,7 +98,23 @@ func heard(t *talk.Turn, s string) alarm.Alarm {
 	} else if !a.Both && !a.Every && a.Eaten == nil { // who ate another's is not said by whose it is
 		a.Dogs = whoseMedicine(t, s)
 	}
+	if d := t.Dog(strings.Join(a.Dogs, " ")); d != nil && a.Signs && a.Eaten == nil {
+		a.Dogs = []string{shownBy(t, d, s).ID}
+	}
 	return a
+}
+
+// shownBy is the dog that shows a sign where a text names only one: not Rex in "she puked and
+// Rex ate his dinner", but the only other.
+func shownBy(t *talk.Turn, named *planner.Dog, s string) *planner.Dog {
+	for _, part := range read.Clauses(s) {
+		sex := read.SexSaid(part)
+		of := slices.DeleteFunc(t.Living(), func(d *planner.Dog) bool { return !talk.MayBe(d, sex) })
+		if a := t.Alarm(part); a.Signs && len(a.Dogs) == 0 && !talk.MayBe(named, sex) && len(of) == 1 {
+			return of[0]
+		}
+	}
+	return named
 }
 
 // whoseMedicine is the dog that has the medicine of a reminder that a text names, where

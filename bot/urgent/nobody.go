@@ -75,7 +75,7 @@ func toldWrongly(t *talk.Turn, a alarm.Alarm, s string, of []*planner.Dog, own b
 		for _, e := range dogs.UnseenSigns(t, d, toldDays) {
 			was := t.Alarm(e.Text)
 			lately := (e.Person == t.Event.Person || !own) && (off || t.Event.At.Sub(e.Entered) <= mostGoingOn) && !was.Held()
-			fits := lately && a.Wrong && a.Named == "" && (off || !was.Signs) && (strings.Contains(strings.ToLower(e.Text), what) || was.Eaten != nil && read.In("medicines", was.Eaten.Key) && alarm.NamesMedicine(what))
+			fits := lately && a.Wrong && (off || a.Named == "" && !was.Signs) && (strings.Contains(strings.ToLower(e.Text), what) || was.Eaten != nil && read.In("medicines", was.Eaten.Key) && alarm.NamesMedicine(what))
 			if !slices.ContainsFunc(wrong, func(w planner.Entry) bool { return w.ID == e.ID }) && (fits || own && onlyAte(was, a.Unhad)) {
 				wrong = append(wrong, e)
 			}

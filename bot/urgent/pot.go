@@ -45,12 +45,23 @@ func potTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 		out := t.Say(say.Whole(msg("pot.away")), say.Whole(kitchen.SpoiledText(t)), say.Whole(msg("refuse."+a.Pot.Key)), say.Whole(msg("urgent.if-eaten")), say.Whole(household.NumbersText(t)))
 		out.Offer(t.UndoButton())
 		t.Tell(talk.Others(t), say.Reply{Body: []say.Block{say.Whole(msg("pot.warn", "text", say.Short(s), "day", talk.DayOf(t, t.Date())))}})
+	case was != nil && (a.Named == was.Key && read.Says("pot-never", s) || a.Named == "" && read.Says("pot-nothing", s)) && !read.Says("pot-was", s):
+		takePotBack(t)
 	case was != nil && (a.Named == was.Key || a.Named == "" && a.Nobody):
 		t.Say(say.Whole(msg("pot.away")), say.Whole(msg("urgent.if-eaten")), say.Whole(household.NumbersText(t)))
 	default:
 		return false
 	}
 	return true
+}
+
+// takePotBack takes back what was told of a pot, in which nothing of it ever was.
+func takePotBack(t *talk.Turn) {
+	back := say.Whole(msg("pot.back", "text", say.Short(t.Home.Spoiled.Text)))
+	t.Mutate("did.pot-not", "")
+	t.Home.Spoiled = nil
+	t.Say(back).Offer(t.UndoButton())
+	t.Tell(talk.Others(t), say.Reply{Body: []say.Block{back}})
 }
 
 // warnPot says of food that was fed or packed that it may be of a spoiled pot.

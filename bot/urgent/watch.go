@@ -86,7 +86,7 @@ func sayWatch(t *talk.Turn, a alarm.Alarm, s string) {
 		sex := read.SexSaid(told)
 		a.Dogs = slices.DeleteFunc(slices.Clone(a.Dogs), func(id string) bool {
 			d := t.Dog(id)
-			return len(t.Alarm(told).Dogs) > 0 && !slices.Contains(t.Alarm(told).Dogs, id) || sex != "" && d != nil && d.Sex != "" && d.Sex != sex
+			return len(t.Alarm(told).Dogs) > 0 && !slices.Contains(t.Alarm(told).Dogs, id) || d != nil && !talk.MayBe(d, sex)
 		})
 	}
 	of := dogsMeant(t, a)

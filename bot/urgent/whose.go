@@ -212,7 +212,7 @@ func staysUrgent(t *talk.Turn, a alarm.Alarm, s string) bool {
 		return false // "1 kg thigh without skin" calms nobody
 	}
 	d, e, ate := openOf(t, a)
-	if d == nil {
+	if d == nil || len(a.Dogs) == 0 && !talk.MayBe(d, read.SexSaid(s)) {
 		return false
 	}
 	was := toldWhen(t, e, say.Short(e.Text))
@@ -291,7 +291,7 @@ func recordsBeside(t *talk.Turn, clause string) bool {
 // meant only where they share a note.
 func theOneSeen(t *talk.Turn, open []*planner.Dog, s string) []*planner.Dog {
 	sex := read.SexSaid(s)
-	unfit := func(d *planner.Dog) bool { return sex != "" && d.Sex != "" && d.Sex != sex }
+	unfit := func(d *planner.Dog) bool { return !talk.MayBe(d, sex) }
 	fits := slices.DeleteFunc(slices.Clone(open), unfit)
 	if living := slices.DeleteFunc(dogs.AskedOf(t, &planner.Reminder{}), unfit); len(fits) == 0 && len(living) == 1 {
 		fits = living

@@ -31,7 +31,8 @@ type Alarm struct {
 	Frail    Level    // for a puppy, and a tiny, old or ill dog; never less
 	Signs    bool     // the dog shows something
 	Eaten    *Danger  // what it got hold of, the worst of it
-	Asked    *Danger  // what is only asked about, and is no food of the table
+	Asked    *Danger  // what is only asked about, and is no food of the table, or is to be fed
+	Ordered  bool     // it is to be put into the dogs' food
 	Food     *Danger  // the same of a food that is refused
 	Alone    *Danger  // what is all that is said
 	Also     []Danger // what is named beside the one of these, for another reason
@@ -125,7 +126,7 @@ func (a Alarm) Eats(key string) bool { return a.Eaten != nil && a.Eaten.Key == k
 // length and errs towards hearing one.
 func In(text string, n span.Names) Alarm {
 	text, _ = span.FirstRunes(text, span.MostRunes*4)
-	text = language.Without("keeps-on", text)
+	text = language.Without("wont-stop", text)
 	if len(span.Mentions(text, n.Recipes)) > 0 {
 		text, _ = span.BindNames(text, span.Names{Recipes: slices.DeleteFunc(slices.Clone(n.Recipes), func(r span.Named) bool {
 			return r.Name == text || In(r.Name, span.Names{}).Named == ""
@@ -220,6 +221,9 @@ func (h *hearing) dangers(a *Alarm) {
 			a.Alone = &e.Danger
 		}
 		switch {
+		case h.ordered(e):
+			e.asks, a.Ordered = true, true
+			asked = slices.Insert(asked, 0, e)
 		case h.had(e) && (!a.Wrong || h.says("took-back-not")) && (!back || h.shout || h.told(e)): // not "the garlic was only a question"
 			had = append(had, e)
 			level := span.Choose(language.In("can-wait", e.Key), VetToday, VetNow)
@@ -373,8 +377,8 @@ func (h *hearing) near(list string, e found, most int) bool {
 			left--
 		}
 	}
-	for at := e.start + 1; at < min(len(h.words), e.end+most); at++ {
-		if near(at) {
+	for at := e.start + 1; at < min(len(h.words), e.end+most); at++ { // but "plays with the slipper and ate his dinner"
+		if near(at) && !(e.kind == kindThing && h.next(list, "own-meal", at) > 0) {
 			return true
 		}
 	}

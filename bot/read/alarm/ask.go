@@ -133,15 +133,15 @@ func (h *hearing) goesOn() bool {
 }
 
 // neverHad reports that what is named at a place was not eaten or given: "never
-// gave her paracetamol". "Did not eat all of it" is none.
+// gave her paracetamol", "ate no sock". "Did not eat all of it" is none.
 func (h *hearing) neverHad(at int) bool {
 	begin := at - 1
 	for begin > 0 && language.In("between", h.words[begin].Text) {
 		begin--
 	}
 	for ; begin >= 0 && begin >= at-4; begin-- {
-		for _, list := range []string{"eaten", "eats", "taken", "given"} {
-			if end := h.at(list, begin); end > 0 && h.denied(begin) && h.pastWhose(end) >= at {
+		for _, list := range []string{"eaten", "eats", "taken", "given", "touched"} {
+			if end := h.at(list, begin); end > 0 && (h.denied(begin) || h.textAt(end) == "no") && h.pastWhose(end) >= at {
 				return true
 			}
 		}
@@ -229,10 +229,25 @@ func (h *hearing) inPot(a *Alarm) {
 				in = in || h.at("pot", i) > 0
 			}
 		}
-		if told := !h.question && !h.says("modal") && !h.says("recipe-told") && !h.neverIn && !h.denied(all[0].start); in && told && !a.HadPot && !a.Signs && len(a.Dogs) == 0 {
+		if told := !a.Ordered && !h.question && !h.says("modal") && !h.says("recipe-told") && !h.neverIn && !h.denied(all[0].start); in && told && !a.HadPot && !a.Signs && len(a.Dogs) == 0 {
 			a.Pot = &all[0].Danger
 		}
 	}
+}
+
+// ordered reports that a danger is to be put into the dogs' food: "tell Ann to put in a spoon
+// of onion gravy". The verb next before it says so.
+func (h *hearing) ordered(e found) bool {
+	for at := e.start; e.kind == kindFood && at >= 0 && (at == e.start || !h.words[at].Stop); at-- {
+		if h.at("leaves-out", at) > 0 || at > 0 && h.at("leaves-out", at-1) > at {
+
+			return false
+		}
+		if h.at("to-put", at) > 0 || h.at("puts", at) > 0 && h.says("orders") {
+			return !h.denied(at) && !h.past(at) && !h.some(func(i int) bool { return i >= e.end && h.at("eaten", i) > 0 && !h.denied(i) })
+		}
+	}
+	return false
 }
 
 // corrected reports that what ends at a place was named by mistake for a food
