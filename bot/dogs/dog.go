@@ -111,6 +111,7 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	}
 	draft.renew(t)
 	was := draft.Dog
+	in.Text = otherNamed(t, &was, in.Text)
 	if name := read.NameLed(in.Text); s.Name == "name" && name != "" {
 		in.Text = name
 	} else if s.Name != "name" {
@@ -149,6 +150,7 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		in.Text, asked = first, rest
 	}
 	score, or := read.ScoreSaid(in.Text)
+	ofScore := s.Name == "condition" || s.Name == "health" || read.Says("of-condition", in.Text)
 	switch {
 	case in.Press == "" && talk.Pasted(t, in.Text): // before "lean" is a dog's
 		t.Again(func() { s.Ask(t, &draft.Dog) })
@@ -185,6 +187,11 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 			t.Aside(asked)
 		}
 		return
+	case s.Name == "health" && in.Press == "" && read.Says("score-not", in.Text): // of the condition told last
+		draft.Dog.Condition = 0
+		delete(draft.Done, "condition")
+		askNextDogStep(t, draft)
+		return
 	case s.Name == "health" && in.Press == "" && draft.beside(t, in.Text):
 		echo(t, &was, &draft.Dog)
 		return
@@ -195,7 +202,7 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	case s.Name == "health" && (noNote(t, draft.Dog.Name, in.Text) && t.Aside(in.Text) || factsIf(t, in.Text, func(told planner.Dog) bool { return told.Health == "" && !read.SaysWell(in.Text) })): // "she's 9 and spayed"
 		t.Again(func() { dogAgain(t, draft) })
 		return
-	case in.Press == "" && s.Name != "name" && draft.others(t, in.Text):
+	case in.Press == "" && s.Name != "name" && (draft.others(t, in.Text) || ofScore && draft.others(t, read.Without("score-had", in.Text))):
 		return
 	case (s.Name != "condition" || or == 0) && (ofAnother(t, &draft.Dog, s, in) || interrupted(t, s, &draft.Dog, in)):
 		return

@@ -1,6 +1,7 @@
 package dogs
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -66,6 +67,19 @@ func toldOfEach(t *talk.Turn, s string, asked *planner.Dog) (told []read.Told) {
 		t.Unused(both)
 	}
 	return told
+}
+
+// otherNamed puts its name for the only dog of the other sex than the one that is asked
+// about, where a text speaks of it: "she" is not Bruno.
+func otherNamed(t *talk.Turn, asked *planner.Dog, s string) string {
+	others := slices.DeleteFunc(t.Living(), func(d *planner.Dog) bool { return d.Sex == "" || d.Sex == asked.Sex })
+	if asked.Sex == "" || len(others) != 1 || len(span.Mentions(s, t.Names().Dogs)) > 0 {
+		return s
+	}
+	return read.Pattern("pronoun-" + string(others[0].Sex)).ReplaceAllStringFunc(s, func(said string) string {
+		_, is, _ := strings.Cut(said, " ")
+		return others[0].Name + " " + cmp.Or(is, "is")
+	})
 }
 
 // takeTold keeps what was told of one of several dogs, or begins with it where it is new.

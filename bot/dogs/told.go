@@ -382,6 +382,8 @@ func takeFacts(t *talk.Turn, d *planner.Dog, told planner.Dog) {
 	case talk.Unfit(t, changed):
 	case !reflect.DeepEqual(changed, *d):
 		ChangeDog(t, d.ID, changed)
+	case told.Condition == 0 && read.Says("shape-denied", t.AsTyped()): // "he is not very thin"
+		t.GoTo(read.Sentence{Intent: read.AskScore, Dog: d.ID})
 	case told.Ideal+told.AdultWeight == 0 && len(t.Replies) == 0: // else its weight was said
 		showDog(t, d, msg("dog.as-told"))
 	}
