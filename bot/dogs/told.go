@@ -198,7 +198,7 @@ func DogFacts(t *talk.Turn, s string) bool {
 		t.Talk.Dog = d.ID
 		t.SayMsg("dog.breed", "dog", d.Name)
 		return true
-	case !ok || d == nil && talk.TalkedOf(t) == nil || read.In("of-giving", first) || led != s && told.Health != "":
+	case !ok || d == nil && talk.TalkedOf(t) == nil || read.In("of-giving", first) || read.Says("ate-told", told.Health) || led != s && told.Health != "":
 		return false
 	case d == nil:
 		talk.WhichDog(t)

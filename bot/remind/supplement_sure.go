@@ -281,11 +281,8 @@ func DoseWords(t *talk.Turn, s string) bool {
 // MedicineWords takes "Bruno gets benazepril 5 mg at 8 and 20" for a reminder to be
 // made, where nothing else was understood. It is no note on health.
 func MedicineWords(t *talk.Turn, s string) bool {
-	if strings.ContainsAny(s, "?\n") {
-		return false
-	}
 	r, err := read.ReminderText(s, t.Names(), t.Event.At)
-	if err != nil || r.Dog == "" || len(r.When.Times) == 0 && r.When.Meal == "" || !read.Says("medicine", r.Text) || r.About != read.Giving && r.About != read.Anything {
+	if strings.ContainsAny(s, "?\n") || read.Says("ate-told", s) || err != nil || r.Dog == "" || len(r.When.Times) == 0 && r.When.Meal == "" || !read.Says("medicine", r.Text) || r.About != read.Giving && r.About != read.Anything {
 		return false
 	}
 	if w := &r.When; !w.Repeats && !w.Monthly && w.On.IsZero() && w.At.IsZero() {
