@@ -79,7 +79,7 @@ func rooms() *talk.Registry {
 			{Hear: dogs.EachTold, Of: aDog},
 			{Hear: dogs.NamedDog, Of: aDog},
 		},
-		Dose: []talk.Hearer{{Hear: remind.SameFor}, {Hear: remind.RanOut}, {Hear: remind.DoseWords, Of: aDose}},
+		Dose: []talk.Hearer{{Hear: recipes.LabelWords}, {Hear: remind.SameFor}, {Hear: remind.RanOut}, {Hear: remind.DoseWords, Of: aDose}},
 		Rest: []talk.Hearer{
 			{Hear: weighing.BareWeight},
 			{Hear: recipes.PastedRecipe},

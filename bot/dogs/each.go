@@ -76,7 +76,8 @@ func otherNamed(t *talk.Turn, asked *planner.Dog, s string) string {
 	if asked.Sex == "" || len(others) != 1 || len(span.Mentions(s, t.Names().Dogs)) > 0 {
 		return s
 	}
-	return read.Pattern("pronoun-"+string(others[0].Sex)).ReplaceAllStringFunc(s, func(said string) string {
+	pronoun := say.Choose(others[0].Sex == planner.Female, read.Pattern("pronoun-female"), read.Pattern("pronoun-male"))
+	return pronoun.ReplaceAllStringFunc(s, func(said string) string {
 		_, is, _ := strings.Cut(said, " ")
 		return others[0].Name + " " + cmp.Or(is, "is")
 	})

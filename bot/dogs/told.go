@@ -356,7 +356,8 @@ func takeFacts(t *talk.Turn, d *planner.Dog, told planner.Dog) {
 	if slices.Contains(illness.In(told.Health), illness.Medicine) || read.Says("medicine", told.Health) {
 		told.Meals = 0 // "apoquel 16 mg once a day"
 	}
-	if n := told.Condition; n == read.ScoreInWords(t.AsTyped()) && (n > ideal && n <= d.Condition || n < ideal && d.Condition > 0 && n >= d.Condition) {
+	said := told.Condition
+	if n := said; n == read.ScoreInWords(t.AsTyped()) && (n > ideal && n <= d.Condition || n < ideal && d.Condition > 0 && n >= d.Condition) {
 		told.Condition = 0 // "just overweight" of one that is scored 8
 	}
 	changed := *d
@@ -382,7 +383,7 @@ func takeFacts(t *talk.Turn, d *planner.Dog, told planner.Dog) {
 	case talk.Unfit(t, changed):
 	case !reflect.DeepEqual(changed, *d):
 		ChangeDog(t, d.ID, changed)
-	case told.Condition == 0 && read.Says("shape-denied", t.AsTyped()): // "he is not very thin"
+	case said == 0 && (d.Condition < ideal && read.Says("thin-denied", t.AsTyped()) || d.Condition > ideal && read.Says("fat-denied", t.AsTyped())): // "he is not very thin"
 		t.GoTo(read.Sentence{Intent: read.AskScore, Dog: d.ID})
 	case told.Ideal+told.AdultWeight == 0 && len(t.Replies) == 0: // else its weight was said
 		showDog(t, d, msg("dog.as-told"))

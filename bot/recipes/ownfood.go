@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/read"
 	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
@@ -95,12 +96,30 @@ func foodDialogue(t *talk.Turn, d foodDraft, in talk.Answer) {
 		addFood(t, in.Value())
 		return
 	}
-	if p, ok := partNamed(in.Value()); ok {
+	p, ok := partSaid(t, d.Label, in)
+	switch {
+	case ok:
 		t.EndDialogue()
 		keepFood(t, *d.Label, p)
-		return
+	case len(t.Replies) > 0: // more of its label
+		t.Ask("food", "part", d)
+	default:
+		elsewhere(t, in, func() { askPart(t, *d.Label, "part") })
 	}
-	elsewhere(t, in, func() { askPart(t, *d.Label, "part") })
+}
+
+// partSaid is the part that an answer names, after more figures of the label are taken that it
+// tells: "other, and calcium is 18000 mg". Where it tells those alone it is asked again.
+func partSaid(t *talk.Turn, l *foodline.Label, in talk.Answer) (nutrition.Part, bool) {
+	first, _, _ := strings.Cut(in.Value(), ",")
+	p, ok := partNamed(strings.TrimSpace(first))
+	if more, _ := foodline.LabelText("more: " + in.Text); len(more.Per100) > 0 && in.Press == "" {
+		maps.Copy(l.Per100, more.Per100)
+		if !ok {
+			askPart(t, *l, t.Talk.Step)
+		}
+	}
+	return p, ok
 }
 
 // elsewhere answers what is no answer as something else where it is that, a weigh-in,
@@ -164,10 +183,11 @@ func foodAgain(t *talk.Turn, d foodDraft) {
 func askLabel(t *talk.Turn, d RecipeDraft, head string) {
 	t.Ask("recipe", "label", d)
 	t.Say(say.Para(head), say.Para(msg("ask.recipe-label", "food", say.Short(openProblem(t, d).Part)))).
-		Offer(t.Answer(msg("button.drop-line"), "lines", "drop"), t.StopButton())
+		Offer(t.Answer(msg("button.drop-line"), "label", "drop"), t.StopButton())
 }
 
-// takeLabel takes what the label says, and asks where the food is counted.
+// takeLabel takes what the label says, and asks where the food is counted. What has no
+// figure of a label is about the recipe: the line is left out, the recipe saved.
 func takeLabel(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	p := openProblem(t, d)
 	switch {
@@ -178,9 +198,9 @@ func takeLabel(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		goOnWithRecipe(t, d, nil, nil)
 		return
 	}
-	label, problems := foodline.LabelText(p.Part + ": " + in.Text)
-	if whole, wrong := foodline.LabelText(in.Text); len(problems) > 0 && len(wrong) == 0 { // with its name
-		label, problems = whole, nil
+	label, problems := foodline.LabelText("food: " + in.Text)
+	if whole, wrong := foodline.LabelText(in.Text); len(problems) > 0 && len(wrong) < len(problems) { // with its name
+		label, problems = whole, wrong
 	}
 	switch {
 	case len(problems) == 0:
@@ -188,11 +208,28 @@ func takeLabel(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		d.Label = &label
 		t.Ask("recipe", "label-part", d)
 		askPart(t, label, "label-part")
-	case t.Asked(in.Text): // a weigh-in, "fed", "today"
-		t.Again(func() { askLabel(t, d, "") })
-	default:
+	case len(label.Per100) > 0 || t.Talk.Step != "label":
 		askLabel(t, d, say.ProblemsText(problems))
+	default:
+		t.Talk.Step = "lines"
+		recipeDialogue(t, d, in)
 	}
+}
+
+// LabelWords takes a label that is told with its food's name: of a new food, or of one of the
+// household's own.
+func LabelWords(t *talk.Turn, s string) bool {
+	label := foodline.LabelIn(s)
+	for _, f := range t.Home.Foods {
+		if rest := s[min(len(s), len(f.Name)):]; strings.EqualFold(s[:len(s)-len(rest)], f.Name) && !strings.HasPrefix(rest, ":") {
+			label = f.Name + ": " + read.Without("label-has", rest)
+		}
+	}
+	if label == "" || !foodline.HasFigures(s) || t.Talk.Kind == "recipe" {
+		return false
+	}
+	addFood(t, label)
+	return true
 }
 
 // labelTyped takes a label that was typed where a line is open or more lines are
@@ -211,9 +248,12 @@ func labelTyped(t *talk.Turn, d RecipeDraft, text string) bool {
 
 // takeLabelPart keeps the food and takes its line again.
 func takeLabelPart(t *talk.Turn, d RecipeDraft, in talk.Answer) {
-	part, ok := partNamed(in.Value())
+	part, ok := partSaid(t, d.Label, in)
 	if !ok {
-		elsewhere(t, in, func() { askPart(t, *d.Label, "label-part") })
+		t.Ask("recipe", "label-part", d)
+		if len(t.Replies) == 0 {
+			elsewhere(t, in, func() { askPart(t, *d.Label, "label-part") })
+		}
 		return
 	}
 	f := OwnFood(t, *d.Label, part)

@@ -84,10 +84,6 @@ func namesLine(t *talk.Turn, before, line string) bool {
 // PastedRecipe takes a text of several recipe lines as a recipe, without a
 // command.
 func PastedRecipe(t *talk.Turn, s string) bool {
-	if label := foodline.LabelIn(s); label != "" && foodline.HasFigures(s) {
-		addFood(t, label)
-		return true
-	}
 	got := t.RecipeText(s)
 	if before, lines, two := strings.Cut(s, ". "); two && strings.HasPrefix(got.Name, before) && talk.Sentence(t, before) {
 		if first, rest := talk.CutWord(lines); strings.EqualFold(first, "recipe") {

@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 )
@@ -162,7 +163,7 @@ func (t *Turn) RouteWords(clean string) {
 	}
 }
 
-// opensAsOne reports that a text is one recipe or dog, whatever its lines may mean
+// opensAsOne reports that a text is one recipe, label or dog, whatever its lines may mean
 // alone: "recipe Stew: 1 kg thigh, 3 eggs, and eggshell powder 10 g", or the same
 // without the word.
 func (t *Turn) opensAsOne(s string) bool {
@@ -172,7 +173,7 @@ func (t *Turn) opensAsOne(s string) bool {
 	}
 	got := t.RecipeText(s)
 	_, _, dogs := read.DogsNamed(got.Name, t.Names())
-	return got.Name != "" && len(dogs) == 0 && len(got.Lines) > 1
+	return foodline.HasFigures(s) || got.Name != "" && len(dogs) == 0 && len(got.Lines) > 1
 }
 
 // exact answers what fits a wording, or a reader of one kind of statement.

@@ -37,13 +37,16 @@ type Label struct {
 // which must be said. What the label does not say is not in Per100: it is not
 // known, not nothing.
 func LabelText(text string) (Label, []span.Problem) {
-	text = strings.TrimSpace(span.Clean(text))
+	text = strings.TrimSpace(language.Without("label-said", span.Clean(text)))
 	if _, cut := span.FirstRunes(text, 2000); cut {
 		return Label{}, []span.Problem{span.NewProblem(span.TooLong, text)}
 	}
 	name, rest, ok := strings.Cut(text, ":")
 	if first, after, lines := strings.Cut(text, "\n"); lines && (!ok || len(first) < len(name)) {
 		name, rest, ok = first, after, true
+	}
+	if first, figures, _ := strings.Cut(text, ","); !ok && !strings.ContainsAny(first, "0123456789") && HasFigures(figures) {
+		name, rest, ok = first, figures, true // "Mineral powder, calcium 18 %, phosphorus 6 %"
 	}
 	if !ok {
 		return Label{}, []span.Problem{span.NewProblem(span.NoFood, text)}
@@ -84,6 +87,9 @@ func LabelText(text string) (Label, []span.Problem) {
 			problems = append(problems, span.NewProblem(span.WhichBasis, f))
 			continue
 		}
+		if !strings.ContainsAny(f, "0123456789") && !namesNutrient(f) && HasFigures(rest) {
+			continue // "for cooked food"
+		}
 		if p := out.takeFigure(f, per, dry); p != nil {
 			problems = append(problems, *p)
 		}
@@ -107,10 +113,8 @@ func LabelIn(s string) string {
 	if ok && !strings.ContainsAny(head, "0123456789\n") && HasFigures(s) { // "Venison trim: 129 kcal, protein 21 g"
 		return s
 	}
-	if !ok || !strings.Contains(strings.ToLower(head), " per ") {
-		return ""
-	}
-	if l, problems := LabelText(s); len(problems) > 0 || l.PerSay == "" {
+	l, problems := LabelText(s)
+	if len(problems) > 0 || ok && (l.PerSay == "" || !strings.Contains(strings.ToLower(head), " per ")) {
 		return ""
 	}
 	return s
@@ -118,7 +122,7 @@ func LabelIn(s string) string {
 
 // HasFigures reports that a text has the figures of a label, and is no recipe.
 func HasFigures(s string) bool {
-	return language.Says("energy-figure", s) && language.Says("macro-figure", s)
+	return language.Says("energy-figure", s) && language.Says("macro-figure", s) || language.Says("mineral-figures", s)
 }
 
 // labelParts are the figures of a label: its lines, and what stands between
@@ -333,6 +337,17 @@ func (l *lexed) shareAt(i int, per float64) (fact, int) {
 		return fact{n: n.Value * per / 100, unit: span.UnitWords["g"]}, at + 1
 	}
 	return l.quantityAt(i)
+}
+
+// namesNutrient reports that a text has the name of a nutrient.
+func namesNutrient(s string) bool {
+	l := plainLine(s)
+	for i := range l.Tokens {
+		if _, to := NutrientAt(l.Lexed, i); to > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // nutrientBeside returns the nutrient that is named right after a quantity, or
