@@ -27,7 +27,7 @@ func Today(t *talk.Turn) {
 	switch {
 	case len(t.Home.Dogs) == 0:
 		t.SayMsg("today.no-dogs").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
-	case slices.ContainsFunc(t.Home.Reminders, ofDay) && !bowls.NamesMeal(t):
+	case slices.ContainsFunc(t.Home.Reminders, ofDay) && !bowls.NamesMeal(t) && !read.Says("grams-asked", t.AsTyped()):
 		sayDay(t)
 	default:
 		_, _, named := talk.DogsIn(t, t.AsTyped())

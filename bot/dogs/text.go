@@ -169,7 +169,7 @@ func WhyDog(t *talk.Turn, d *planner.Dog) {
 	}
 	assumed := msg("why.assumed", "what", say.ListOf(n.Assumed, func(a string) string { return msg("assumed." + a) }))
 	t.Say(say.Para(NeedText(t, *d, n)), say.TableBlock(rows), say.Para(NeedEquation(n)), say.Para(msg("ideal-from."+n.IdealFrom)), say.Para(say.Where(len(n.Assumed) > 0, assumed)),
-		say.Para(sinceText(t, d)), say.Para(msg("why.spread")), say.Whole(GateText(*d, n))).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.Button(msg("button.edit"), "dog", "edit", d.ID))
+		say.Para(sinceText(t, d)), say.Waits(msg("why.spread")), say.Whole(GateText(*d, n))).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.Button(msg("button.edit"), "dog", "edit", d.ID))
 }
 
 func idealText(n planner.Need, u planner.Units) string {
