@@ -125,8 +125,7 @@ func FoodShares(s string) (all []FoodShare, ok bool) {
 
 func sharesOf(all []FoodShare) (named []FoodShare, ok bool) {
 	for _, f := range all {
-		w := " " + f.What + " "
-		f.What = strings.Trim(CutOther(w), " .,!:;-/")
+		f.What = strings.Trim(CutOther(" "+f.What+" "), " .,!:;-/")
 		if f.Share <= 0 || f.Share >= 1 {
 			return nil, false
 		}

@@ -106,10 +106,7 @@ func (m *matcher) featureAt(at int, dog bool, d *Sentence) int {
 	if end := m.litterAt(at); end > at && dog && (d.Stage == StageNursing || d.Stage == StagePregnant) {
 		return end
 	}
-	if language.In("traits", m.Word(at)) && !dog {
-		return at + 1
-	}
-	return 0
+	return span.Choose(language.In("traits", m.Word(at)) && !dog, at+1, 0)
 }
 
 var stageWords = language.Kinds[string]("stage")
@@ -163,10 +160,7 @@ func (m *matcher) litterAt(at int) int {
 	if _, end := m.numberAt(from); end > 0 {
 		from = end
 	}
-	if m.Any(from, "pup", "pups", "puppy", "puppies") {
-		return from + 1
-	}
-	return at
+	return span.Choose(m.Any(from, "pup", "pups", "puppy", "puppies"), from+1, at)
 }
 
 // timesADayAt reads how many meals: "twice a day", "3 times daily", "two

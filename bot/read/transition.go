@@ -148,10 +148,8 @@ func (r *switchReader) takeDays() {
 		if end == 0 {
 			continue
 		}
-		r.Days = int(days)
-		if days != float64(int(days)) || days <= 0 || days > mostDays {
-			r.Days = -1
-		}
+		whole := days == float64(int(days)) && days > 0 && days <= mostDays
+		r.Days = span.Choose(whole, int(days), -1)
 		for r.Any(i-1, "like", "about", "around", "maybe", "roughly") { // "over like a week"
 			i--
 		}

@@ -302,10 +302,7 @@ func WithFigure(text, right string) string {
 	if len(all) == 0 || !(off(all[0]) <= nearest) || len(all) > 1 && !(off(all[1]) > 3*off(all[0])) {
 		return ""
 	}
-	end := all[0][1]
-	if bare { // its unit stays
-		end = all[0][3]
-	}
+	end := span.Choose(bare, all[0][3], all[0][1]) // the unit stays behind a bare figure
 	return text[:all[0][0]] + is + text[end:]
 }
 

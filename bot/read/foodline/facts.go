@@ -56,9 +56,9 @@ var phrases = func() map[string][]phrase {
 	return all
 }()
 
-// NutrientAt reads the name of a nutrient at a token and returns the token
+// nutrientAt reads the name of a nutrient at a token and returns the token
 // after it, or 0.
-func NutrientAt(l *span.Lexed, i int) (nutrition.Nutrient, int) {
+func nutrientAt(l *span.Lexed, i int) (nutrition.Nutrient, int) {
 	if n, ok := letters[l.Word(i)]; ok && l.Tokens[i].Inside && l.Any(i-1, "iu") {
 		return n, i + 1
 	}
@@ -119,7 +119,7 @@ func (l *lexed) takeFacts() {
 // "iodine 600 µg/g", "600 mcg/g iodine", "120 kcal per 100 g". It returns the
 // tokens of the nutrient's name and the token after the fact, or 0.
 func (l *lexed) factAt(i int) (f fact, name [2]int, end int) {
-	if n, at := NutrientAt(l.Lexed, i); at > 0 {
+	if n, at := nutrientAt(l.Lexed, i); at > 0 {
 		name = [2]int{i, at}
 		at = l.AfterAll(at, ":", "=", "of", "content")
 		if f, at = l.quantityAt(at); at == 0 {
@@ -134,7 +134,7 @@ func (l *lexed) factAt(i int) (f fact, name [2]int, end int) {
 		return fact{}, name, 0
 	}
 	at = l.After(at, "of")
-	if n, to := NutrientAt(l.Lexed, at); to > 0 {
+	if n, to := nutrientAt(l.Lexed, at); to > 0 {
 		f.nutrient = n
 		end = l.perAt(to, &f)
 		return f, [2]int{at, to}, end
@@ -142,12 +142,9 @@ func (l *lexed) factAt(i int) (f fact, name [2]int, end int) {
 	if end = l.perAt(at, &f); end == 0 || f.unit.Kind == span.ByMass && f.unit.Factor >= 1 {
 		return fact{}, name, 0 // "250 g/9 oz" says a weight twice
 	}
-	f.nutrient = nutrition.NutrientCount
-	if f.unit.Kind == span.ByEnergy {
-		f.nutrient = nutrition.Energy
-	}
+	f.nutrient = span.Choose(f.unit.Kind == span.ByEnergy, nutrition.Energy, nutrition.NutrientCount)
 	after := l.After(end, "of")
-	if n, to := NutrientAt(l.Lexed, after); to > 0 {
+	if n, to := nutrientAt(l.Lexed, after); to > 0 {
 		f.nutrient, name, end = n, [2]int{after, to}, to
 	}
 	return f, name, end
@@ -213,7 +210,7 @@ func (l *lexed) takeLooseFacts(others bool) {
 	var runs []looseRun
 	for i := 0; i < len(l.Tokens); i++ {
 		r := looseRun{from: i}
-		if r.n, r.to = NutrientAt(l.Lexed, i); r.to > 0 {
+		if r.n, r.to = nutrientAt(l.Lexed, i); r.to > 0 {
 			r.isName = true
 		} else if r.f, r.to = l.quantityAt(i); r.to == 0 {
 			continue
@@ -271,8 +268,7 @@ func (l *lexed) adjacent(from, to int) bool {
 // loose reports that a pair outside of brackets is a fact and not a part of a
 // food's name.
 func (l *lexed) loose(a, b looseRun) bool {
-	name := span.Choose(b.isName, b, a)
-	switch name.n {
+	switch span.Choose(b.isName, b, a).n {
 	case nutrition.Energy, nutrition.Water, nutrition.Protein, nutrition.Fat, nutrition.Carbohydrate, nutrition.Ash, nutrition.Fibre,
 		nutrition.Sodium, nutrition.Chloride, nutrition.SaturatedFat, nutrition.Cholesterol:
 		return false
@@ -293,7 +289,7 @@ func (l *lexed) namesMore() bool {
 		if l.Word(i) == "" || l.Tokens[i].Kind != span.WordToken {
 			continue
 		}
-		if _, end := NutrientAt(l.Lexed, i); end > 0 {
+		if _, end := nutrientAt(l.Lexed, i); end > 0 {
 			i = end - 1
 			continue
 		}
@@ -376,6 +372,6 @@ func SubjectAt(l *span.Lexed, at int) (s nutrition.Subject, end int) {
 	if notAsked[l.Word(at)] {
 		return 0, 0
 	}
-	n, end := NutrientAt(l, at)
+	n, end := nutrientAt(l, at)
 	return nutrition.Subject(n), end
 }

@@ -137,7 +137,7 @@ func (l *lexed) labelled() bool {
 		return true
 	}
 	for i := range l.Tokens {
-		_, end := NutrientAt(l.Lexed, i)
+		_, end := nutrientAt(l.Lexed, i)
 		if end > 0 && (l.Any(end+1, "%") || l.IsNumber(end) && l.Any(end+2, "%")) {
 			return true
 		}

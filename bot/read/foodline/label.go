@@ -343,7 +343,7 @@ func (l *lexed) shareAt(i int, per float64) (fact, int) {
 func namesNutrient(s string) bool {
 	l := plainLine(s)
 	for i := range l.Tokens {
-		if _, to := NutrientAt(l.Lexed, i); to > 0 {
+		if _, to := nutrientAt(l.Lexed, i); to > 0 {
 			return true
 		}
 	}
@@ -354,11 +354,11 @@ func namesNutrient(s string) bool {
 // before it.
 func (l *lexed) nutrientBeside(from, end int) (nutrition.Nutrient, bool) {
 	end = l.After(end, "of")
-	if n, to := NutrientAt(l.Lexed, end); to > 0 {
+	if n, to := nutrientAt(l.Lexed, end); to > 0 {
 		return n, true
 	}
 	for i := range from {
-		if n, to := NutrientAt(l.Lexed, i); to > 0 && l.adjacent(to, from) {
+		if n, to := nutrientAt(l.Lexed, i); to > 0 && l.adjacent(to, from) {
 			return n, true
 		}
 	}

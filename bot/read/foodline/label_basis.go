@@ -63,7 +63,7 @@ func openFigure(s string) (nutrition.Nutrient, bool) {
 			continue
 		}
 		l := plainLine(name)
-		if n, end := NutrientAt(l.Lexed, 0); end > 0 && end == len(l.Tokens) {
+		if n, end := nutrientAt(l.Lexed, 0); end > 0 && end == len(l.Tokens) {
 			return n, true
 		}
 	}
@@ -96,7 +96,7 @@ func (out *Label) asFed() (all bool) {
 // "zinc 4000 mg/kg", "15 mg zinc per 5 g"; 0 where its weight is not known.
 func (l *lexed) ownBasis(end int) (nutrition.Grams, bool) {
 	at := l.After(end, "of")
-	if _, to := NutrientAt(l.Lexed, at); to > 0 {
+	if _, to := nutrientAt(l.Lexed, at); to > 0 {
 		at = to
 	}
 	if !l.Any(at, "per", "/") {
@@ -120,7 +120,7 @@ func (l *lexed) nutrientAfterBasis(end int) (nutrition.Nutrient, bool) {
 	if at == 0 {
 		return 0, false
 	}
-	n, to := NutrientAt(l.Lexed, at)
+	n, to := nutrientAt(l.Lexed, at)
 	return n, to > 0
 }
 

@@ -138,7 +138,7 @@ func (p *piece) judge(line string) {
 // supplement of its own: the "EPA 180 mg" after fish oil.
 func (l *lexed) onlyNutrient() bool {
 	for i := range l.Tokens {
-		n, end := NutrientAt(l.Lexed, i)
+		n, end := nutrientAt(l.Lexed, i)
 		if end == 0 {
 			continue
 		}

@@ -79,8 +79,7 @@ func (b *doseLine) saltMass(x float64, pure bool) (float64, *span.Problem) {
 	case pure && b.massOf == span.OfSalt:
 		return x * b.salt.Share, nil
 	case !pure: // into what holds as much of the element
-		element := span.Choose(b.massOf == span.OfSalt, x*b.salt.Share, x)
-		return element / saltShareOf(b.salt.food), nil
+		return span.Choose(b.massOf == span.OfSalt, x*b.salt.Share, x) / saltShareOf(b.salt.food), nil
 	}
 	return x, nil
 }

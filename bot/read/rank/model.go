@@ -119,8 +119,7 @@ func (w *Weights) ranked(p []float64) []Ranked {
 // Knows reports that a word is one of the wordings or the lexicon, or near
 // enough to one.
 func (m *Model) Knows(word string) bool {
-	mended := m.speller.mend(plainWord(word))
-	return m.speller.knows([]byte(mended))
+	return m.speller.knows([]byte(m.speller.mend(plainWord(word))))
 }
 
 // Rank returns what a text that says one thing means, likeliest first.

@@ -68,10 +68,7 @@ func (t *text) nameFeatures(at int) []Feature {
 	is := &t.tokens[at]
 	shape, known := "small", "known"
 	if first, _ := utf8.DecodeRuneInString(t.in.Text[is.from:]); unicode.IsUpper(first) {
-		shape = "capital"
-		if at == 0 || strings.Contains(".!?\n", t.tokens[at-1].as) {
-			shape = "begins"
-		}
+		shape = span.Choose(at == 0 || strings.Contains(".!?\n", t.tokens[at-1].as), "begins", "capital")
 	}
 	if is.as == unknown {
 		known = "unknown"

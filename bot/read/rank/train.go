@@ -140,10 +140,7 @@ func (m *Model) align(w *Wording, rows *[]Example) (joints []Example) {
 	}
 	ends := append(starts[1:], len(t.tokens))
 	for k, at := range starts {
-		open := w.Open
-		if k > 0 && w.Means(w.Says[0].Intent) == "answer" {
-			open = ""
-		}
+		open := span.Choose(k > 0 && w.Means(w.Says[0].Intent) == "answer", "", w.Open)
 		intent := span.Choose(open != "", w.Means(w.Says[k].Intent), w.Says[k].Intent)
 		*rows = append(*rows, Example{t.features(at, ends[k], open), map[string]float64{intent: 1}})
 	}

@@ -1,11 +1,13 @@
 package rank
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
-	"io"
 	"io/fs"
 	"slices"
+
+	"bowlwright/bot/read/span"
 )
 
 // Input is a text and what is known of the moment in which it was typed.
@@ -57,10 +59,7 @@ func SameAsAnswer(open, a, b string) bool {
 // Means is what a statement of the message is to be read as: where a question
 // is open, its answer, though another intent says the same.
 func (w *Wording) Means(intent string) string {
-	if slices.Contains(answers[w.Open], intent) {
-		return "answer"
-	}
-	return intent
+	return span.Choose(slices.Contains(answers[w.Open], intent), "answer", intent)
 }
 
 // answers are the intents that say the same as the answer to a question.
@@ -74,19 +73,7 @@ var answers = map[string][]string{
 	"remove.sure": {"yes", "no"},
 }
 
-// ReadWordings reads JSON lines.
-func ReadWordings(r io.Reader) (all []Wording, err error) {
-	for in := json.NewDecoder(r); in.More(); {
-		var w Wording
-		if err := in.Decode(&w); err != nil {
-			return nil, fmt.Errorf("wording %d: %w", len(all)+1, err)
-		}
-		all = append(all, w)
-	}
-	return all, nil
-}
-
-// WordingsIn reads the files of a folder, in the order of their names.
+// WordingsIn reads the files of a folder, a wording a line, in the order of their names.
 func WordingsIn(files fs.FS) (all []Wording, err error) {
 	names, err := fs.Glob(files, "*.jsonl")
 	if err != nil {
@@ -94,16 +81,17 @@ func WordingsIn(files fs.FS) (all []Wording, err error) {
 	}
 	slices.Sort(names)
 	for _, name := range names {
-		f, err := files.Open(name)
+		text, err := fs.ReadFile(files, name)
 		if err != nil {
 			return nil, err
 		}
-		some, err := ReadWordings(f)
-		f.Close()
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", name, err)
+		for in := json.NewDecoder(bytes.NewReader(text)); in.More(); {
+			var w Wording
+			if err := in.Decode(&w); err != nil {
+				return nil, fmt.Errorf("%s, wording %d of all: %w", name, len(all)+1, err)
+			}
+			all = append(all, w)
 		}
-		all = append(all, some...)
 	}
 	return all, nil
 }

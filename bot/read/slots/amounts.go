@@ -1,6 +1,7 @@
 package slots
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -142,9 +143,11 @@ func (s *Found) numeral(i int) (n float64, end int) {
 	return x.Whole(), end
 }
 
-// text is a quantity as a value: "27 kg", "2 pumps", "3".
+// text is a quantity as a value: "27 kg", "2 pumps", "3"; empty for none.
 func (q *quantity) text() string {
 	switch {
+	case q == nil:
+		return ""
 	case q.unit == "":
 		return span.Plain(q.n)
 	case q.unit == "iu":
@@ -216,13 +219,7 @@ func (s *Found) count(intent string) string {
 // dose is how much of a supplement.
 func (s *Found) dose(intent string) string {
 	q := s.one(span.ByForm, span.ByMeasure, span.ByMass, span.ByVolume, span.ByActive)
-	if q == nil {
-		q = s.one(span.ByForm, span.ByMeasure)
-	}
-	if q == nil {
-		return ""
-	}
-	return q.text()
+	return cmp.Or(q, s.one(span.ByForm, span.ByMeasure)).text()
 }
 
 func (s *Found) kcal(intent string) string {

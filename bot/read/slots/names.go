@@ -222,10 +222,7 @@ func (s *Found) everyDog() string {
 			return pair
 		}
 	}
-	if len(span.AllNamed(strings.ToLower(s.Text))) > 0 {
-		return pair
-	}
-	return ""
+	return span.Choose(len(span.AllNamed(strings.ToLower(s.Text))) > 0, pair, "")
 }
 
 func (s *Found) countsDogs(i int) bool {

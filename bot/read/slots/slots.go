@@ -35,10 +35,9 @@ type stretch struct {
 
 var slotsOfIntent = func() map[string][]string {
 	m := map[string][]string{}
-	for line := range strings.Lines(language.Text("slots.txt")) {
-		if intent, names, ok := strings.Cut(line, ": "); ok && line[0] != '#' {
-			m[intent] = strings.Fields(names)
-		}
+	for _, line := range language.Lines("slots.txt") {
+		intent, names, _ := strings.Cut(line, ": ")
+		m[intent] = strings.Fields(names)
 	}
 	return m
 }()

@@ -113,6 +113,5 @@ func (s *Found) corrected() string {
 
 // target is the weight that a goal is to reach.
 func (s *Found) target(string) string {
-	v := s.body(!s.has(bySpan))
-	return strings.TrimLeft(v, "+")
+	return strings.TrimLeft(s.body(!s.has(bySpan)), "+")
 }

@@ -56,8 +56,7 @@ func (w *WhenReader) takeSpans() {
 				w.Code, w.Part = "", ""
 			}
 		case w.Any(i, "from", "starting", "beginning", "start", "between", "since"):
-			at := w.After(i+1, "on", "from")
-			w.takeFrom(i, at)
+			w.takeFrom(i, w.After(i+1, "on", "from"))
 		}
 		if w.Code != "" {
 			return
