@@ -30,16 +30,12 @@ type Money struct {
 var priceReaders = map[slot]func(m *matcher, at int, s *Sentence) (end int){
 	"sum": func(m *matcher, at int, s *Sentence) (end int) { s.Money, end = m.moneyAt(at); return end },
 	"price": func(m *matcher, at int, s *Sentence) (end int) {
-		if s.Money, end = m.moneyAt(at); !m.pricedAt(at) {
-			return 0
-		}
-		return end
+		s.Money, end = m.moneyAt(at)
+		return span.Choose(m.pricedAt(at), end, 0)
 	},
 	"decimal": func(m *matcher, at int, s *Sentence) (end int) {
-		if s.Money, end = m.moneyAt(at); !m.pricedAt(at) && !strings.Contains(s.Money.Sum, ".") {
-			return 0
-		}
-		return end
+		s.Money, end = m.moneyAt(at)
+		return span.Choose(m.pricedAt(at) || strings.Contains(s.Money.Sum, "."), end, 0)
 	},
 	"rate": (*matcher).rateAt,
 	"held": func(m *matcher, at int, s *Sentence) (end int) {

@@ -38,10 +38,8 @@ var readers = merged(priceReaders, map[slot]func(m *matcher, at int, s *Sentence
 	"days":   func(m *matcher, at int, s *Sentence) (end int) { s.Days, end = m.daysAt(at); return end },
 	"period": func(m *matcher, at int, s *Sentence) (end int) { s.Days, end = m.periodAt(at); return end },
 	"weeks": func(m *matcher, at int, s *Sentence) (end int) {
-		if s.Days, end = m.periodAt(at); s.Days < span.DaysPerWeek {
-			return 0
-		}
-		return end
+		s.Days, end = m.periodAt(at)
+		return span.Choose(s.Days >= span.DaysPerWeek, end, 0)
 	},
 	"kcal":    func(m *matcher, at int, s *Sentence) (end int) { s.Kcal, end = m.energyAt(at); return end },
 	"factor":  func(m *matcher, at int, s *Sentence) (end int) { s.Factor, end = m.factorAt(at); return end },
@@ -64,17 +62,13 @@ var readers = merged(priceReaders, map[slot]func(m *matcher, at int, s *Sentence
 	"activity":  func(m *matcher, at int, s *Sentence) (end int) { s.Activity, end = m.activityAt(at); return end },
 	"condition": func(m *matcher, at int, s *Sentence) (end int) { s.Condition, end = m.conditionAt(at); return end },
 	"score": func(m *matcher, at int, s *Sentence) (end int) {
-		if s.Condition, end = m.conditionAt(at); end == at+1 && !strings.Contains(m.Word(at), "/") {
-			return 0
-		}
-		return end
+		s.Condition, end = m.conditionAt(at)
+		return span.Choose(end > at+1 || strings.Contains(m.Word(at), "/"), end, 0)
 	},
 	"lost": func(m *matcher, at int, s *Sentence) (end int) { s.Factor, end = m.partAt(at); return end },
 	"number": func(m *matcher, at int, s *Sentence) (end int) {
-		if s.Factor, end = m.factorAt(at); m.Word(end-1) == "percent" {
-			return 0 // "by 20 %" may mean to a fifth or by a fifth
-		}
-		return end
+		s.Factor, end = m.factorAt(at)
+		return span.Choose(m.Word(end-1) == "percent", 0, end) // "by 20 %" may mean to a fifth or by a fifth
 	},
 	"mass": readMass,
 	"size": func(m *matcher, at int, s *Sentence) (end int) {

@@ -80,10 +80,7 @@ func (h *hearing) owners(named []string) (of []string) {
 	if len(of) == 0 {
 		signs(Watch)
 	}
-	if len(of) == 0 {
-		return named
-	}
-	return of
+	return span.Choose(len(of) == 0, named, of)
 }
 
 // nearest are the dogs that are named last before a place, joined by nothing

@@ -51,10 +51,7 @@ func (l *Lexed) Any(i int, words ...string) bool {
 // After returns the token after a word that is one of some, where such stands at a
 // place, else the place.
 func (l *Lexed) After(i int, words ...string) int {
-	if l.Any(i, words...) {
-		return i + 1
-	}
-	return i
+	return Choose(l.Any(i, words...), i+1, i)
 }
 
 // AfterAll returns the token after all words of some that stand in a row at a place.

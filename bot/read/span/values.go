@@ -141,10 +141,7 @@ func PlaceOf(text string, of int) int {
 
 // HalfOf is the half of the day that a part of it or a meal lies in.
 func HalfOf(w string) string {
-	if DayWords[w].Name == "tonight" {
-		return "night"
-	}
-	return cmp.Or(PartsOfDay[w].half, MealsByName[w].half)
+	return Choose(DayWords[w].Name == "tonight", "night", cmp.Or(PartsOfDay[w].half, MealsByName[w].half))
 }
 
 // PeriodOf is how many days a word is that a cadence is told by, 0 for none:
