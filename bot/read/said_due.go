@@ -1,7 +1,6 @@
 package read
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -57,7 +56,15 @@ func SentencesOf(s string) (all []string) {
 	return append(all, strings.TrimRight(s[from:], " .!;\n"))
 }
 
-// lastAt is where the last of what a pattern finds begins, or -1.
+// firstAt is where the first of what a pattern finds begins, or -1, and lastAt where the
+// last does.
+func firstAt(name, s string) int {
+	if m := language.Pattern(name).FindStringIndex(s); m != nil {
+		return m[0]
+	}
+	return -1
+}
+
 func lastAt(name, s string) int {
 	at := -1
 	for _, m := range language.Pattern(name).FindAllStringIndex(s, -1) {
@@ -230,7 +237,7 @@ func (p Part) Of(times []planner.Clock) []planner.Clock {
 // is today where none is named; named reports whether one is.
 func DayAsked(s string, now time.Time) (day planner.Date, part Part, named bool) {
 	day = planner.DateOf(now)
-	first, last := partAsked(language.Pattern("first-part"), s), partAsked(language.Pattern("last-part"), s)
+	first, last := firstAt("first-part", s), firstAt("last-part", s)
 	switch { // of both it is the one said first: "no dinner tonight, vet in the morning"
 	case first >= 0 && (last < 0 || first < last):
 		part = FirstPart
@@ -308,14 +315,6 @@ func MealsFed(s string, now time.Time) []FedDay {
 		}
 	}
 	return all
-}
-
-// partAsked is where a text first names a part of the day, -1 where it does not.
-func partAsked(part *regexp.Regexp, s string) int {
-	if at := part.FindStringIndex(s); at != nil {
-		return at[0]
-	}
-	return -1
 }
 
 // SaysShe reports that a text speaks of the dog under discussion: "has she

@@ -24,7 +24,6 @@ func ReadLexicon(files fs.FS) (*Lexicon, error) {
 	if err != nil {
 		return nil, err
 	}
-	slices.Sort(names)
 	l := &Lexicon{of: make(map[string][]string, 32768), words: make(map[string]bool, 16384), longest: make(map[string]int, 16384)}
 	for _, name := range names {
 		text, err := fs.ReadFile(files, name)

@@ -79,7 +79,6 @@ func WordingsIn(files fs.FS) (all []Wording, err error) {
 	if err != nil {
 		return nil, err
 	}
-	slices.Sort(names)
 	for _, name := range names {
 		text, err := fs.ReadFile(files, name)
 		if err != nil {
