@@ -180,11 +180,8 @@ func (m *Model) nameExamples(w *Wording) (all []Example) {
 		if s.typed == "" {
 			continue
 		}
-		means := noName
-		if named[slices.IndexFunc(tokens, func(x span.Token) bool { return x.Start == s.from })] {
-			means = aName
-		}
-		all = append(all, Example{t.nameFeatures(at), means})
+		token := slices.IndexFunc(tokens, func(x span.Token) bool { return x.Start == s.from })
+		all = append(all, Example{t.nameFeatures(at), span.Choose(named[token], aName, noName)})
 	}
 	return all
 }

@@ -95,9 +95,7 @@ func (s *Found) meansName(i int, word string) bool {
 	_, number := span.NumberWords[word]
 	_, day := span.Weekdays[word]
 	switch {
-	case strings.HasSuffix(s.Span(i, i+1), "'s"):
-		return true
-	case !month && !number && !day:
+	case strings.HasSuffix(s.Span(i, i+1), "'s"), !month && !number && !day:
 		return true
 	case s.is(i-1, "calendar-leads") || s.is(i+1, "calendar-ends") || i+1 < len(s.Tokens) && s.Tokens[i+1].Kind == span.NumberToken:
 		return false
