@@ -71,7 +71,7 @@ func (m *matcher) dogsAt(at int) (to []ref) {
 		to = append(to, r)
 	}
 	if d, end := m.describedAt(at); end > 0 {
-		to = append(to, ref{end: end, words: &d})
+		to = append(to, ref{end: end, words: new(d)})
 	}
 	switch w := m.Word(at); {
 	case language.In("dog-pronouns", w):

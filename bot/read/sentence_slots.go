@@ -128,7 +128,7 @@ var namers = map[slot]func(m *matcher, at int) []ref{
 	"whose": (*matcher).whoseAt,
 	"described": func(m *matcher, at int) []ref {
 		if d, end := m.describedAt(at); end > 0 {
-			return []ref{{end: end, words: &d}}
+			return []ref{{end: end, words: new(d)}}
 		}
 		return nil
 	},
