@@ -54,7 +54,7 @@ func pauseWords(t *talk.Turn, words string, d *planner.Dog) {
 	}
 	p.Text, p.Keeps = say.Cut(r.When.Note, 40), read.Says("keeps-doses", words)
 	p.But = strings.Join(say.Each(but, func(r *planner.Reminder) string { return r.ID }), " ")
-	if thing := pausedThing(rest); thing != "" && pauseOne(t, thing, p, d) {
+	if thing := pausedThing(rest); pauseEach(t, rest, p, d) || thing != "" && pauseOne(t, thing, p, d) {
 		return
 	}
 	pauseOrAsk(t, p)
@@ -140,6 +140,9 @@ func pauseDialogue(t *talk.Turn, in talk.Answer) {
 		return
 	}
 	w, err := spanText(in.Value(), t)
+	if in.Press == "" && w.Rest != "" && (w.Repeats || len(w.Times) > 0) && t.Aside(in.Text) { // "vitamin E every 3 days at 18:00"
+		return
+	}
 	if w.Until.IsZero() && w.Days == 0 && !w.On.IsZero() {
 		w.Until, w.On = w.On, planner.Date{} // "Monday": until then
 	}

@@ -73,15 +73,19 @@ func isGiven(t *talk.Turn, r *planner.Reminder) bool {
 }
 
 // resting are the reminders that some words are about, of a dog where one is named: by
-// all of the words, else those of what is given by the first that is about any.
+// all of the words, else those of what is given by the first that is about any. The "pill"
+// is any, but the "heart pill" is no other.
 func resting(t *talk.Turn, thing string, d *planner.Dog) (found []*planner.Reminder) {
-	for i, words := range append([]string{thing}, strings.Fields(thing)...) {
+	names := strings.Fields(thing)
+	bare := len(names) > 0 && read.In("dose-forms", names[0])
+	names = slices.DeleteFunc(names, func(w string) bool { return !bare && read.In("dose-forms", w) })
+	for i, words := range append([]string{thing}, names...) {
 		found = slices.DeleteFunc(About(t, words), func(r *planner.Reminder) bool { return d != nil && r.Dog != d.ID || i > 0 && !isGiven(t, r) })
 		if len(found) > 0 {
 			return found
 		}
 	}
-	if read.Says("medicine", thing) { // "the tablet", of whatever name
+	if bare && read.Says("medicine", thing) { // "the tablet", of whatever name
 		var dogs []string
 		if d != nil {
 			dogs = []string{d.ID}
@@ -97,6 +101,27 @@ func pausedThing(words string) string {
 		return read.In("pause-fillers", strings.NewReplacer("'", "", "’", "").Replace(w))
 	})
 	return strings.Join(kept, " ")
+}
+
+// pauseEach lets each of several reminders rest that words name one by one, and reports
+// whether they do: "the joint tablet and the vitamin E until Monday".
+func pauseEach(t *talk.Turn, words string, p planner.Pause, d *planner.Dog) bool {
+	var each []*planner.Reminder
+	for _, part := range strings.Split(words, " and ") {
+		found := resting(t, pausedThing(part), d)
+		if len(found) != 1 || slices.Contains(each, found[0]) {
+			return false
+		}
+		each = append(each, found[0])
+	}
+	if len(each) < 2 || p.Until.IsZero() {
+		return false
+	}
+	for _, r := range each {
+		p.Reminder, p.Dog = r.ID, r.Dog
+		pauseFor(t, p)
+	}
+	return true
 }
 
 // pauseOne lets the one reminder rest that some words are about, or asks which;
