@@ -190,6 +190,9 @@ func answerAtePart(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 	}
 	e.Text = say.Short(t.Event.Text)
 	note := say.Where(cooked, msg("part.cooked", "amount", amount))
+	if s.Grams > 0 && recipes.CookedUnknown(t, m.Recipe) {
+		note = msg("part.as-raw", "recipe", m.Recipe.Name)
+	}
 	if left { // of the grams that are told none were eaten
 		share = 1 - share
 		e.Text, note = say.Percent(share), msg("part.left", "amount", amount)

@@ -87,6 +87,12 @@ func Raw(t *talk.Turn, r *planner.Recipe, fed nutrition.Grams) (raw nutrition.Gr
 	return fed / nutrition.Grams(yield), true
 }
 
+// CookedUnknown reports that grams are told cooked of a recipe of which nobody knows what it
+// weighs then.
+func CookedUnknown(t *talk.Turn, r *planner.Recipe) bool {
+	return read.SaysCooking(t.AsTyped()) && !Cooks(t, r) && !larder.InCookedWeights(*r, t.Foods)
+}
+
 // sulphite is the key of what sausages may have in them.
 const sulphite = "sulphite"
 
