@@ -53,8 +53,8 @@ func LineParts(s string) (all []LinePart) {
 			lead = p.Kind
 		}
 		switch {
-		case p.Kind != BareLine:
-		case lead == AddPart && p.Amount != "":
+		case p.Kind != BareLine && p.Kind != "":
+		case lead == AddPart && strings.ContainsAny(text, "0123456789"):
 			p.Kind, p.Food = AddPart, text
 		case lead == DropPart && p.Amount == "", p.Amount != "" && (lead == MorePart || lead == LessPart) && p.More != "":
 			p.Kind = lead

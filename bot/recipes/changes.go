@@ -24,7 +24,7 @@ func LineChanges(t *talk.Turn, s string) bool { return changesLines(t, s, false)
 func LinesMeant(t *talk.Turn, s string) bool { return changesLines(t, s, true) }
 
 func changesLines(t *talk.Turn, s string, surely bool) bool {
-	s = withUnits(t, read.Without("line-lead", s))
+	s = withUnits(t, read.Without("line-lead", span.InFigures(s)))
 	id, text, ok := read.OfRecipe(s, t.Names().Recipes)
 	r, named := talk.TheRecipe(t, nil), id != ""
 	if named {

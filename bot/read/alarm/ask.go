@@ -240,7 +240,6 @@ func (h *hearing) inPot(a *Alarm) {
 func (h *hearing) ordered(e found) bool {
 	for at := e.start; e.kind == kindFood && at >= 0 && (at == e.start || !h.words[at].Stop); at-- {
 		if h.at("leaves-out", at) > 0 || at > 0 && h.at("leaves-out", at-1) > at {
-
 			return false
 		}
 		if h.at("to-put", at) > 0 || h.at("puts", at) > 0 && h.says("orders") {

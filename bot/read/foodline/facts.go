@@ -289,14 +289,11 @@ func (l *lexed) namesMore() bool {
 		if l.Word(i) == "" || l.Tokens[i].Kind != span.WordToken {
 			continue
 		}
-		if _, end := nutrientAt(l.Lexed, i); end > 0 {
-			i = end - 1
-			continue
-		}
-		if _, end := l.UnitAt(i); end > 0 || l.IsNumber(i) {
-			continue
-		}
-		if _, end := l.CadenceAt(i, false); end > 0 {
+		_, nutrient := nutrientAt(l.Lexed, i)
+		_, unit := l.UnitAt(i)
+		_, number := l.NumberAt(i)
+		_, often := l.CadenceAt(i, false)
+		if end := max(nutrient, unit, number, often); end > 0 {
 			i = end - 1
 			continue
 		}

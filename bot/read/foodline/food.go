@@ -122,7 +122,7 @@ func (l *lexed) line(found nutrition.Finding) (Line, *span.Problem) {
 	if i := l.strayNumber(found.Ignored); i >= 0 {
 		return Line{}, l.trouble(span.TwoAmounts, l.Tokens[i].Text)
 	}
-	if len(l.Amounts) == 0 && len(l.facts) == 0 {
+	if piece := l.Often.Named && wholePiece(l.form) && l.form != ""; len(l.Amounts) == 0 && len(l.facts) == 0 && !piece { // "fish oil capsule every day"
 		return Line{}, l.foodProblem(span.NoAmount, l.Food(), nutrition.Finding{})
 	}
 	if l.isDose(f) {

@@ -60,7 +60,7 @@ func RecipeText(text string, t *nutrition.Table) Recipe {
 		first = first[:strings.LastIndexAny(first, "\n\r")+1]
 	}
 	r := &reader{table: t}
-	clean := language.Without("recipe-lead", span.Clean(first))
+	clean := language.Without("line-said", language.Without("recipe-lead", span.Clean(first)))
 	if strings.Count(clean, " / ") > 1 && !strings.Contains(clean, "\n") { // a sign for the end of a line
 		clean = strings.ReplaceAll(clean, " / ", "\n")
 	}

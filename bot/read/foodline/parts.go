@@ -19,7 +19,7 @@ func splitLine(line string, table *nutrition.Table) []string {
 	from, numbers, hard, anyHard := 0, 0, false, false
 	for i := range tokens {
 		t := &tokens[i]
-		if t.Kind == span.NumberToken || span.NumberWords[t.Text] > 0 || language.In("lone-measures", t.Text) {
+		if _, often := l.CadenceAt(i, false); often > 0 || t.Kind == span.NumberToken || span.NumberWords[t.Text] > 0 || language.In("lone-measures", t.Text) {
 			numbers++
 		}
 		if begins(l, i, line[from:t.Start], table) {
@@ -130,7 +130,7 @@ type piece struct {
 
 func (p *piece) judge(line string) {
 	l := ReadLine(line[p.from:p.to])
-	p.amount = len(l.Amounts) > 0
+	p.amount = len(l.Amounts) > 0 || l.Often.Named
 	p.food = span.HasLetter(l.withoutForm(l.Food())) && !l.onlyNutrient() && !l.onlyQualifier()
 }
 

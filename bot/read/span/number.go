@@ -123,6 +123,21 @@ func (l *Lexed) NumberAt(i int) (Numeral, int) {
 	return n, end
 }
 
+// InFigures writes the numbers of a text that stand as words before a unit in figures: "two
+// hundred and fifty grams" is "250 grams".
+func InFigures(s string) string {
+	l, out, from := Lex(s), "", 0
+	for i := 0; i < len(l.Tokens); i++ {
+		n, end := l.NumberAt(i)
+		if end == 0 || l.Tokens[i].Kind != WordToken || n.Value < 2 || !l.IsUnit(end) {
+			continue
+		}
+		out += s[from:l.Tokens[i].Start] + strconv.FormatFloat(n.Value, 'f', -1, 64)
+		from, i = l.Tokens[end-1].End, end-1
+	}
+	return out + s[from:]
+}
+
 // smallNumberAt is numberAt without hundreds.
 func (l *Lexed) smallNumberAt(i int) (Numeral, int) {
 	if i >= len(l.Tokens) || l.Tokens[i].Used {

@@ -310,6 +310,10 @@ func (l *Lexed) UnitAt(i int) (Unit, int) {
 			end++
 		}
 		return Unit{Kind: ByMeasure, Factor: 1, Name: "fl oz"}, l.afterPoint(end)
+	case "international":
+		if l.Any(end, "unit", "units") {
+			return UnitWords["iu"], end + 1
+		}
 	case "i": // "I.U."
 		if l.Any(end, ".") && l.Any(end+1, "u") {
 			return UnitWords["iu"], l.afterPoint(end + 2)
