@@ -160,6 +160,9 @@ func namedInWords(t *talk.Turn, d RecipeDraft, s string) bool {
 
 // takeRecipeName takes what a new recipe is called.
 func takeRecipeName(t *talk.Turn, d RecipeDraft, in talk.Answer) {
+	if in.Press == "" {
+		in.Text = read.Without("name-lines", in.Text)
+	}
 	got := t.RecipeText(in.Value())
 	if len(got.Lines) > 0 || len(got.Problems) > 0 && got.Problems[0].Code == span.BareNumber || talk.IsLine(t, in.Value()) || read.Says("some-of", in.Value()) {
 		takePaste(t, d, in.Value()) // lines, not a name

@@ -1,6 +1,7 @@
 package talk
 
 import (
+	"cmp"
 	"errors"
 	"slices"
 	"strings"
@@ -272,7 +273,7 @@ func (t *Turn) clockDialogue(in Answer) {
 	c, ok := span.HalfSaid(half, d.Part)
 	if !ok && in.Press == "" { // "in the afternoon, and it is half a tablet"
 		half, rest, _ = strings.Cut(in.Text, ",")
-		c, ok = span.HalfSaid(half, d.Part)
+		c, ok = span.HalfSaid(cmp.Or(read.Find("half-first", half), half), d.Part) // "evening sure what else"
 	}
 	if !ok {
 		t.elseThanHalf(d, in.Text)
