@@ -74,7 +74,7 @@ func ofMeal(t *talk.Turn, thing string) bool {
 		return true
 	}
 	found := t.Foods.Find(thing)
-	return (found.Food != nil && len(found.Ignored) == 0 || len(found.Choices) > 0) && !(found.Food != nil && (found.Food.Has(nutrition.Supplement) || found.Food.Oil()))
+	return !read.Says("cares-for", thing) && (found.Food != nil && len(found.Ignored) == 0 || len(found.Choices) > 0) && !(found.Food != nil && (found.Food.Has(nutrition.Supplement) || found.Food.Oil()))
 }
 
 // mostThing is of how many words a thing to be reminded of is that is said

@@ -81,6 +81,8 @@ func Hear(text string, c span.Context, alarms func(string) alarm.Alarm) Heard {
 		if best := &st.Readings[0]; len(parts) == 1 && best.P < 1 && CostOf(best.Intent) == Writes {
 			if _, told := ToldMeal(s.Text, c.Names, c.Units); told && strings.HasPrefix(best.Intent, "fed.") {
 				st.Do, best.P = Act, 1
+			} else if st.Do == Act && language.In("meal-said-by", best.Intent) && len(best.Slots) == 0 && !language.Says("of-feeding", s.Text) {
+				st.Do = Confirm // "rang the vet" is no meal left out
 			} else if st.Do != Act && exactly(best.Intent, s.Text, c) {
 				st.Do = Act
 			}

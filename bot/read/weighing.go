@@ -353,8 +353,9 @@ func LastWeight(s string, names span.Names, u planner.Units, now time.Time) stri
 	}
 	if m := language.Pattern("mended-weight").FindStringSubmatch(s); m != nil {
 		from, to, dogs := DogsNamed(m[1], names)
-		if _, err := span.BodyWeight(m[2], u); err == nil && len(dogs) == 1 {
-			return m[1][from:to] + " " + m[2]
+		_, wrong := span.BodyWeight(m[1], u)
+		if _, err := span.BodyWeight(m[2], u); err == nil && (len(dogs) == 1 || len(dogs) == 0 && (wrong == nil || language.Says("weight", m[1]))) {
+			return strings.TrimSpace(m[1][from:to] + " " + m[2])
 		}
 	}
 	if m := language.Pattern("asks-behind").FindStringSubmatch(s); m != nil {

@@ -47,10 +47,11 @@ func WatchSign(t *talk.Turn, s string) bool {
 		sayAsked(t, a.Food, a.Also, s)
 		return true
 	}
-	if a.Level != alarm.Watch || read.Says("asks-back", s) {
+	asks := read.Says("asks-cause", s) // "is banana why his poo was soft?"
+	if !asks && (a.Level != alarm.Watch || read.Says("asks-back", s)) {
 		return false
 	}
-	if read.Says("asks-usual", s) && len(a.Dogs) == 0 && !read.SaysShe(s) { // "is farting normal"
+	if asks || read.Says("asks-usual", s) && len(a.Dogs) == 0 && !read.SaysShe(s) { // "is farting normal"
 		t.SayMsg("urgent.for-vet")
 		return true
 	}

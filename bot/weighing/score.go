@@ -42,7 +42,7 @@ func weightAsked(t *talk.Turn, d *planner.Dog) {
 
 // BareWeight takes a message that is nothing but a weight as a weigh-in.
 func BareWeight(t *talk.Turn, s string) bool {
-	w, err := span.BodyWeight(s, t.Home.Units)
+	w, err := span.BodyWeight(read.LastWeight(s, t.Names(), t.Home.Units, t.Event.At), t.Home.Units)
 	if err != nil || len(t.Home.Dogs) == 0 || strings.Contains(s, "/") {
 		return false
 	}
