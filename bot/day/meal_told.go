@@ -17,11 +17,10 @@ func MealTold(t *talk.Turn, s string) bool {
 	if exact = exact && (got.Intent == read.AtePart || got.Intent == read.Fed && m.Grams == 0) && (m.At == "" || got.Words != ""); !ok || exact || Waits(t) == "supp.given" {
 		return false
 	}
-	sex, of := read.SexSaid(s), t.Living()
-	if len(m.Dogs) > 0 {
-		of = slices.DeleteFunc(of, func(d *planner.Dog) bool { return !slices.Contains(m.Dogs, d.ID) })
-	}
-	if of = slices.DeleteFunc(of, func(d *planner.Dog) bool { return !talk.MayBe(d, sex) }); len(of) != 1 { // "Moose ate hers"
+	of := slices.DeleteFunc(t.Living(), func(d *planner.Dog) bool {
+		return len(m.Dogs) > 0 && !slices.Contains(m.Dogs, d.ID) || !talk.MayBe(d, read.SexSaid(s)) // "Moose ate hers"
+	})
+	if len(of) != 1 {
 		return false
 	}
 	d := of[0]

@@ -52,15 +52,9 @@ func DueWords(t *talk.Turn, s string) bool {
 	return false
 }
 
-// SeveralDue takes "fed Juniper, skip Bracken" apart, and reports whether a
-// text was several such answers, each of which names a dog, or tells what each had.
-func SeveralDue(t *talk.Turn, s string) bool {
-	return eachHad(t, s)
-}
-
-// eachHad notes what several dogs had, of each its own amount of a meal or a food, and
+// SeveralDue notes what several dogs had, of each its own amount of a meal or a food, and
 // reports whether a text tells that: "fed Saffi 190 g and Odin 330".
-func eachHad(t *talk.Turn, s string) bool {
+func SeveralDue(t *talk.Turn, s string) bool {
 	var says, rests []string
 	var of []*planner.Dog
 	known := false
@@ -110,9 +104,6 @@ func AnswersDue(t *talk.Turn, s string) bool {
 // Waits is the name of the question that what fell due asks, empty where nothing
 // waits for an answer.
 func Waits(t *talk.Turn) string {
-	if len(t.Home.Reminders) == 0 {
-		return ""
-	}
 	open := openDue(t, read.DueSaid{})
 	if len(open) == 0 {
 		return ""
@@ -151,28 +142,22 @@ func saidFed(t *talk.Turn, all bool) bool {
 			out.Offer(t.Button(d.Name, "feed", d.ID))
 		}
 	}
-	if len(meals) != 1 {
-		out.Offer(t.Button(msg("button.fed-all"), "feed", "all"))
-	}
+	out.Offer(t.Button(msg("button.fed-all"), "feed", "all"))
 	return true
 }
 
 // fedAll notes every meal that is due now and not answered, else one of every dog.
 func fedAll(t *talk.Turn) {
 	if w, err := span.WhenText(t.Event.Text, t.Event.At); err == nil && len(w.Times) == 1 {
-		for i := range t.Home.Dogs {
-			if d := &t.Home.Dogs[i]; d.Died.IsZero() {
-				answerFed(t, d, read.Sentence{Words: w.Times[0].String()})
-			}
+		for _, d := range t.Living() {
+			answerFed(t, d, read.Sentence{Words: w.Times[0].String()})
 		}
 		return
 	}
 	meals := OpenMeals(t, nil)
 	if _, part, named := read.DayAsked(t.OfDays(), t.Event.At); len(meals) == 0 || named || part != read.WholeDay || read.NamesBothMeals(t.OfDays()) {
-		for _, d := range t.Dogs() {
-			if d.Died.IsZero() {
-				fedOn(t, d)
-			}
+		for _, d := range t.Living() {
+			fedOn(t, d)
 		}
 		return
 	}

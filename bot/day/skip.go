@@ -26,12 +26,10 @@ func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 		if len(fits) == 1 {
 			o, _, _, _ := doseSaid(t, fits[0], t.AsTyped())
 			pressNotGiven(t, fits[0], o, nil)
-			return true
-		}
-		if len(fits) > 1 {
+		} else if len(fits) > 1 {
 			askWhich(t, fits, "skip", t.AsTyped())
 		}
-		return len(fits) > 1
+		return len(fits) > 0
 	}
 	if named := mealOfOne(t); len(said.Dogs) == 0 && named != nil {
 		said.Dogs = []string{named.ID} // "no breakfast, vet visit"

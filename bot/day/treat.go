@@ -103,15 +103,13 @@ func takeTreat(t *talk.Turn, said read.TreatSaid) {
 	if days := read.DaysFed(t.OfDays(), t.Event.At); len(days) == 1 {
 		day = days[0]
 	}
-	if d != nil {
-		giveTreat(t, d, total, said.Pieces, said.What, note, day)
-		return
-	}
 	_, _, all := talk.DogsIn(t, t.AsTyped())
-	if len(all) == 0 && forEach {
+	if d != nil {
+		all = []*planner.Dog{d}
+	} else if len(all) == 0 && forEach {
 		all = t.Living()
 	}
-	if len(all) > 1 { // "gave them both an egg", "20 g cheddar each"
+	if d != nil || len(all) > 1 { // "gave them both an egg", "20 g cheddar each"
 		for _, d := range all {
 			giveTreat(t, d, total, said.Pieces, said.What, note, day)
 		}

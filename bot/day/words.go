@@ -119,9 +119,6 @@ func GivenWords(t *talk.Turn, s string) bool {
 	if !read.Says("medicine", s) && alarm.DangerIn(thing) == nil && (len(illness.In(thing)) == 0 || len(span.Mentions(s, t.Names().Recipes)) > 0) { // "thighs and liver"
 		return false
 	}
-	if fed, _, more := strings.Cut(s, " and "); more && read.Says("tells-fed", fed) { // "fed both and gave the tablet"
-		t.As(fed, func() bool { return DueWords(t, fed) || talk.Sentence(t, fed) })
-	}
 	t.SayMsg("given.medicine")
 	return true
 }

@@ -54,10 +54,10 @@ func on(t *talk.Turn, happened any) {
 	case *talk.DogAdded:
 		askEats(t, h.Out, h.Dog)
 	case *talk.DogRested:
-		dropStoolReminder(t, h.ID)
+		talk.DropReminders(t, planner.StoolReminder, h.ID)
 	case *talk.DogRemoved:
 		planner.ForgetDog(t.Home, h.ID)
-		dropStoolReminder(t, h.ID)
+		talk.DropReminders(t, planner.StoolReminder, h.ID)
 	case *talk.RecipeGoing:
 		h.Uses = recipeUseText(t, h.ID)
 	case *talk.RecipeRemoved:

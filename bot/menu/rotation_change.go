@@ -158,7 +158,7 @@ func forgetRecipe(t *talk.Turn, id, name string) string {
 	}
 	for _, d := range t.Dogs() {
 		if switched[d.ID] && planner.TransitionOf(t.Home, d.ID) == nil {
-			dropStoolReminder(t, d.ID)
+			talk.DropReminders(t, planner.StoolReminder, d.ID)
 			lines = append(lines, msg("rotation.switch-ended", "dog", d.Name))
 		}
 	}

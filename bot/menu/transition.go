@@ -393,5 +393,5 @@ func unknownTarget(t *talk.Turn, what string) string {
 // dropTransition forgets the transitions of a dog.
 func dropTransition(t *talk.Turn, dog string) {
 	t.Home.Transitions = slices.DeleteFunc(t.Home.Transitions, func(tr planner.Transition) bool { return tr.Dog == dog })
-	dropStoolReminder(t, dog)
+	talk.DropReminders(t, planner.StoolReminder, dog)
 }

@@ -27,7 +27,7 @@ func sayStool(t *talk.Turn, r *planner.Reminder, o planner.Occurrence) {
 	case tr.Over(o.Date):
 		t.Say(say.Para(overText(t, tr, d))).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
 		tr.Done, t.Changed = true, true
-		dropStoolReminder(t, tr.Dog)
+		talk.DropReminders(t, planner.StoolReminder, tr.Dog)
 	case o.Date.Before(tr.Start) || tr.StoolOn(o.Date) != "" || tr.Resting(o.Date):
 	default:
 		next, waits := tr.Ask(o.Date)
@@ -136,11 +136,6 @@ func moveText(t *talk.Turn, tr *planner.Transition, day planner.Date, s planner.
 		return msg("transition.firm-held", "n", step, "of", tr.Days)
 	}
 	return msg("transition.firm", "n", step, "of", tr.Days, "share", share)
-}
-
-// dropStoolReminder forgets the evening's question about a dog's stool.
-func dropStoolReminder(t *talk.Turn, dog string) {
-	talk.DropReminders(t, planner.StoolReminder, dog)
 }
 
 // stoolWords takes how the stool of a dog was: in any words of one that is being switched.

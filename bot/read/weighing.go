@@ -315,27 +315,22 @@ const likeFigure = 0.55
 func WithDay(text, right string) string {
 	day := language.Pattern("a-day")
 	said, told := day.FindAllString(right, -1), day.FindAllStringIndex(text, -1)
-	is, was := 0, -1
-	switch language.Without("day-right", day.ReplaceAllString(right, "@")) {
-	case "not-is":
-		is, was = 1, 0
-	case "is-not":
-		was = 1
-	case "is":
-	default:
+	if kind := language.Without("day-right", day.ReplaceAllString(right, "@")); kind == "not-is" {
+		slices.Reverse(said)
+	} else if kind != "is" {
 		return ""
 	}
-	if was >= 0 {
-		told = slices.DeleteFunc(told, func(m []int) bool { return !strings.EqualFold(text[m[0]:m[1]], said[was]) })
+	if len(said) > 1 { // which of them is wrong is named
+		told = slices.DeleteFunc(told, func(m []int) bool { return !strings.EqualFold(text[m[0]:m[1]], said[1]) })
 	}
 	if len(told) != 1 {
 		return ""
 	}
 	head := strings.TrimSuffix(text[:told[0][0]], "on ")
-	if !language.Says("needs-no-on", head+"@"+said[is]) {
+	if !language.Says("needs-no-on", head+"@"+said[0]) {
 		head += "on "
 	}
-	return head + said[is] + text[told[0][1]:]
+	return head + said[0] + text[told[0][1]:]
 }
 
 // LastWeight is a text that names a dog and its weight with the weight that is

@@ -22,8 +22,7 @@ func PauseWords(t *talk.Turn, s string) bool {
 		return stopBut(t, rest, About(t, but))
 	}
 	if twice := About(t, read.Find("listed-twice", s)); len(twice) > 1 {
-		stopOf(t, twice)
-		return true
+		return stopOf(t, twice)
 	}
 	if stopThose(t, s) {
 		return true
@@ -85,14 +84,12 @@ func resting(t *talk.Turn, thing string, d *planner.Dog) (found []*planner.Remin
 			return found
 		}
 	}
-	if bare && read.Says("medicine", thing) { // "the tablet", of whatever name
-		var dogs []string
-		if d != nil {
-			dogs = []string{d.ID}
-		}
-		return medicinesNamed(t, thing, dogs)
+	if !bare || !read.Says("medicine", thing) {
+		return nil
+	} else if d == nil { // "the tablet", of whatever name
+		return medicinesNamed(t, thing, nil)
 	}
-	return nil
+	return medicinesNamed(t, thing, []string{d.ID})
 }
 
 // pausedThing are the words of what is to rest, empty where that is all.

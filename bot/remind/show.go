@@ -123,10 +123,7 @@ func stopThose(t *talk.Turn, s string) bool {
 	if lastChanged(t) != nil && read.Says("that-said", words) {
 		all = slices.DeleteFunc(all, func(r *planner.Reminder) bool { return !r.Since.Equal(lastChanged(t).Since) })
 	}
-	if len(all) > 0 {
-		stopOf(t, all)
-	}
-	return len(all) > 0
+	return stopOf(t, all)
 }
 
 // clockOf is the time of day that words are, in either half of it; below 0 for none.
@@ -143,11 +140,9 @@ func clockOf(words string) planner.Clock {
 
 // answerStop stops the reminder that some words are about.
 func answerStop(t *talk.Turn, s read.Sentence) {
-	if found := About(t, s.Words); len(found) > 0 {
-		stopOf(t, found)
-		return
+	if !stopOf(t, About(t, s.Words)) {
+		listReminders(t, msg("remind.none-about", "text", say.Short(s.Words)))
 	}
-	listReminders(t, msg("remind.none-about", "text", say.Short(s.Words)))
 }
 
 // EndWords ends the reminder that a text asks to be rid of, and reports whether it names
@@ -157,22 +152,19 @@ func EndWords(t *talk.Turn, s string) bool {
 	if m == nil || t.RecipeSaid(m[1]) != nil {
 		return false
 	}
-	found := slices.DeleteFunc(About(t, m[1]), func(r *planner.Reminder) bool {
+	return stopOf(t, slices.DeleteFunc(About(t, m[1]), func(r *planner.Reminder) bool {
 		return m[2] == "" && !strings.EqualFold(talk.ReminderTitle(t, r), m[1])
-	})
-	if len(found) > 0 {
-		stopOf(t, found)
-	}
-	return len(found) > 0
+	}))
 }
 
-// stopOf stops the one reminder that is meant, or asks which.
-func stopOf(t *talk.Turn, found []*planner.Reminder) {
+// stopOf stops the one reminder that is meant, or asks which; it reports false for none.
+func stopOf(t *talk.Turn, found []*planner.Reminder) bool {
 	if len(found) == 1 {
 		stopReminders(t, found[0])
-	} else {
+	} else if len(found) > 1 {
 		whichReminder(t, found, "stop", "")
 	}
+	return len(found) > 0
 }
 
 // whichReminder asks which of some reminders to stop, or what of one to change.

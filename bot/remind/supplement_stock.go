@@ -144,20 +144,15 @@ func NotesNamed(t *talk.Turn, thing string, dogs []string) []*planner.Reminder {
 // them where the words are no more than "the tablet".
 func medicinesNamed(t *talk.Turn, thing string, dogs []string) []*planner.Reminder {
 	given := slices.DeleteFunc(Given(t, dogs), func(r *planner.Reminder) bool { return r.Kind != planner.NoteReminder })
-	having := func(words []string) []*planner.Reminder {
-		return slices.DeleteFunc(slices.Clone(given), func(r *planner.Reminder) bool {
-			return !slices.ContainsFunc(words, func(w string) bool {
-				return len(w) > 3 && !span.IsForm(w) && !read.In("any-medicine", w) && read.HasName(talk.WithoutDogs(t, read.Pattern("dose").ReplaceAllString(r.Text, " ")), w)
-			})
+	named := slices.DeleteFunc(slices.Clone(given), func(r *planner.Reminder) bool { // "Dev gave her vetmedin"
+		return !slices.ContainsFunc(strings.Fields(strings.ToLower(thing)), func(w string) bool {
+			return len(w) > 3 && !span.IsForm(w) && !read.In("any-medicine", w) && read.HasName(talk.WithoutDogs(t, read.Pattern("dose").ReplaceAllString(r.Text, " ")), w)
 		})
-	}
-	if named := having(strings.Fields(strings.ToLower(thing))); len(named) > 0 {
-		return named // "Dev gave her vetmedin"
-	}
-	if onlyMedicine(thing) {
+	})
+	if len(named) == 0 && onlyMedicine(thing) {
 		return given
 	}
-	return nil
+	return named
 }
 
 // onlyMedicine reports that words are no more than "the tablet".
