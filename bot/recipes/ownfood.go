@@ -96,28 +96,24 @@ func foodDialogue(t *talk.Turn, d foodDraft, in talk.Answer) {
 		addFood(t, in.Value())
 		return
 	}
-	p, ok := partSaid(t, d.Label, in)
-	switch {
-	case ok:
+	if p, ok := partSaid(t, "food", d, d.Label, in); ok {
 		t.EndDialogue()
 		keepFood(t, *d.Label, p)
-	case len(t.Replies) > 0: // more of its label
-		t.Ask("food", "part", d)
-	default:
-		elsewhere(t, in, func() { askPart(t, *d.Label, "part") })
 	}
 }
 
 // partSaid is the part that an answer names, after more figures of the label are taken that it
-// tells: "other, and calcium is 18000 mg". Where it tells those alone it is asked again.
-func partSaid(t *talk.Turn, l *foodline.Label, in talk.Answer) (nutrition.Part, bool) {
+// tells: "other, and calcium is 18000 mg". Where it names none it is asked again.
+func partSaid(t *talk.Turn, kind string, draft any, l *foodline.Label, in talk.Answer) (nutrition.Part, bool) {
 	first, _, _ := strings.Cut(in.Value(), ",")
 	p, ok := partNamed(strings.TrimSpace(first))
-	if more, _ := foodline.LabelText("more: " + in.Text); len(more.Per100) > 0 && in.Press == "" {
+	if more, _ := foodline.LabelText("more: " + in.Text); len(more.Per100) > 0 {
 		maps.Copy(l.Per100, more.Per100)
-		if !ok {
-			askPart(t, *l, t.Talk.Step)
-		}
+		t.Ask(kind, t.Talk.Step, draft)
+		in.Press = "more"
+	}
+	if !ok {
+		elsewhere(t, in, func() { askPart(t, *l, t.Talk.Step) })
 	}
 	return p, ok
 }
@@ -248,12 +244,8 @@ func labelTyped(t *talk.Turn, d RecipeDraft, text string) bool {
 
 // takeLabelPart keeps the food and takes its line again.
 func takeLabelPart(t *talk.Turn, d RecipeDraft, in talk.Answer) {
-	part, ok := partSaid(t, d.Label, in)
+	part, ok := partSaid(t, "recipe", d, d.Label, in)
 	if !ok {
-		t.Ask("recipe", "label-part", d)
-		if len(t.Replies) == 0 {
-			elsewhere(t, in, func() { askPart(t, *d.Label, "label-part") })
-		}
 		return
 	}
 	f := OwnFood(t, *d.Label, part)

@@ -87,7 +87,7 @@ func LabelText(text string) (Label, []span.Problem) {
 			problems = append(problems, span.NewProblem(span.WhichBasis, f))
 			continue
 		}
-		if !strings.ContainsAny(f, "0123456789") && !namesNutrient(f) && HasFigures(rest) {
+		if !strings.ContainsAny(f, "0123456789") && !language.Says("nutrient-word", f) && HasFigures(rest) {
 			continue // "for cooked food"
 		}
 		if p := out.takeFigure(f, per, dry); p != nil {
@@ -337,17 +337,6 @@ func (l *lexed) shareAt(i int, per float64) (fact, int) {
 		return fact{n: n.Value * per / 100, unit: span.UnitWords["g"]}, at + 1
 	}
 	return l.quantityAt(i)
-}
-
-// namesNutrient reports that a text has the name of a nutrient.
-func namesNutrient(s string) bool {
-	l := plainLine(s)
-	for i := range l.Tokens {
-		if _, to := nutrientAt(l.Lexed, i); to > 0 {
-			return true
-		}
-	}
-	return false
 }
 
 // nutrientBeside returns the nutrient that is named right after a quantity, or
