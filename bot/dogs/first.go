@@ -263,7 +263,7 @@ func (draft *dogDraft) heard(t *talk.Turn, kept bool, ask string) string {
 	case (ask == "units" || ask == "weight") && draft.Dog.Health == "" && len(strings.Fields(t.AsTyped())) > 2 && read.HasName(t.AsTyped(), draft.Dog.Name):
 		return noted(t, &planner.Dog{}, &draft.Dog)
 	}
-	return ""
+	return household.PlaceHeard(t)
 }
 
 // renew takes a dog that is kept as it is now: another carer may have changed

@@ -206,9 +206,12 @@ func saysLater(s string) bool {
 	return talk.IsNotSure(s) || strings.EqualFold(strings.Trim(s, " .!"), msg("button.later"))
 }
 
-// PlaceHeard says the place that was taken from what was told of a dog.
+// PlaceHeard says the place that was taken from what was told of a dog, or from the answer to
+// where it lives.
 func PlaceHeard(t *talk.Turn) string {
-	zone := span.PlaceTold(t.Event.Text)
+	answer, _, _ := strings.Cut(t.Event.Text, ". ")
+	answered, _ := span.PlaceIn(answer)
+	zone := cmp.Or(span.PlaceTold(t.Event.Text), answered)
 	return say.Where(zone != "" && zone == t.Home.Zone, msg("place.heard", "place", PlaceOf(zone)))
 }
 
