@@ -119,7 +119,8 @@ type Numbers struct {
 type Carer struct {
 	Person string `json:"person"` // adapter's identifier: "terminal/Ines"
 	Name   string `json:"name"`
-	Pen    string `json:"pen,omitempty"` // the name under which this person publishes
+	Called string `json:"called,omitempty"` // what this person wants to be called; empty for the adapter's name
+	Pen    string `json:"pen,omitempty"`    // the name under which this person publishes
 }
 
 // Units is how a household reads and writes amounts.

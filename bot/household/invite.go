@@ -59,7 +59,7 @@ func CarerWords(t *talk.Turn, s string) bool {
 		return true
 	case numberName(s) != "":
 		return talk.Sentence(t, read.Without("number-named", s)) // the name is kept with it
-	case NumberBeside(t, s), feedsAlong(t, s):
+	case NumberBeside(t, s), feedsAlong(t, s), takesName(t, s):
 		return true
 	case !read.Says("may-invite", s):
 		return false
@@ -69,6 +69,25 @@ func CarerWords(t *talk.Turn, s string) bool {
 		invite(t, m[1])
 	}
 	return m != nil
+}
+
+// takesName takes what a carer who writes is called: "I'm Hannah, not Carer".
+func takesName(t *talk.Turn, s string) bool {
+	name := read.Find("my-name", s)
+	i := talk.CarerIn(t.Home.Carers, t.Event.Person)
+	if i < 0 || name == "" || read.In("no-doer", strings.ToLower(name)) || t.DogNamed(name) != nil || isCarer(t, name) {
+		return false
+	}
+	c := &t.Home.Carers[i]
+	c.Called = talk.CarerName(span.Capital(name))
+	c.Name, t.Changed = c.Called, true
+	t.SayMsg("carers.called", "name", c.Name)
+	return true
+}
+
+// isCarer reports that one of the household's carers has a name.
+func isCarer(t *talk.Turn, name string) bool {
+	return slices.ContainsFunc(t.Home.Carers, func(c planner.Carer) bool { return strings.EqualFold(c.Name, name) })
 }
 
 // sits reports that a text tells that somebody else feeds the dogs at home for a time, who
@@ -86,7 +105,7 @@ func feedsAlong(t *talk.Turn, s string) bool {
 		return false
 	}
 	name := who[len(who)-1]
-	if read.In("no-doer", name) || t.DogNamed(name) != nil || slices.ContainsFunc(t.Home.Carers, func(c planner.Carer) bool { return strings.EqualFold(c.Name, name) }) {
+	if read.In("no-doer", name) || t.DogNamed(name) != nil || isCarer(t, name) {
 		return false
 	}
 	name = span.Capital(name)

@@ -215,6 +215,9 @@ func dogsSaid(t *talk.Turn, dog string) []string {
 // foodsSaid are the foods that some words name, one where all of them are the name
 // of one.
 func foodsSaid(t *talk.Turn, what string) []string {
+	if all := slices.DeleteFunc(read.SentencesOf(what), func(part string) bool { return namesNoFood(t, part) }); len(all) > 0 {
+		what = strings.Join(all, ". ") // "fab, that's helpful. 105 g kibble"
+	}
 	if f := t.Foods.Find(what); f.Food != nil && len(f.Ignored) == 0 || t.RecipeSaid(what) != nil {
 		return []string{what}
 	}

@@ -2,6 +2,7 @@ package menu
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"bowlwright/bot/dogs"
@@ -107,13 +108,20 @@ func lookUp(t *talk.Turn, d *otherDraft, what string) bool {
 		out.Offer(t.StopButton())
 		return false
 	}
-	if len(strings.Fields(name)) > mostNamed || read.IsQuestion(name) { // a sentence is no food
+	if len(strings.Fields(name)) > mostNamed || namesNoFood(t, name) {
 		t.EndIf("other")
 		t.SayMsg("meant.fed.other", talk.Examples(t)...)
 		return false
 	}
 	askOtherLabel(t, *d, "")
 	return false
+}
+
+// namesNoFood reports that words are no food: a question, a time, or such as everybody says,
+// of which none is a food's: "never homemade".
+func namesNoFood(t *talk.Turn, s string) bool {
+	of := func(w string) bool { return t.Foods.Find(w).Known() && nutrition.KnownWord(w) }
+	return read.IsQuestion(s) || read.Says("only-time", s) || read.EverydayWords(s) && !read.Says("dog-food", s) && !slices.ContainsFunc(strings.Fields(s), of)
 }
 
 // add takes a food into the draft; of one whose kcal no one knows it asks.

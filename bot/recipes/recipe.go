@@ -212,10 +212,14 @@ func offerOpen(t *talk.Turn, r *say.Reply, p span.Problem) {
 
 // recipeDialogue takes an answer in the dialogue of a recipe.
 func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
+	noFood := read.Says("bought-at", in.Text) || read.Says("only-time", in.Text)
 	if len(d.Open) > 0 {
 		in.Text = read.Without("choice-said", in.Text)
 	}
 	switch {
+	case noFood && len(d.Open) > 0 && t.Talk.Step == "lines" && in.Press == "":
+		t.SayMsg("recipe.says-no-food")
+		t.Again(func() { stillOpen(t, d) })
 	case t.Talk.Step == "where":
 		takeWhere(t, d, in)
 	case t.Talk.Step == "batch":

@@ -68,14 +68,15 @@ func CarerIn(carers []planner.Carer, person string) int {
 }
 
 // joinCarer notes the person among the household's carers, by the name that
-// the person has now.
+// the person has now, or has told.
 func (t *Turn) joinCarer() {
 	c := planner.Carer{Person: t.Event.Person, Name: CarerName(t.Event.Name)}
-	switch i := CarerIn(t.Home.Carers, c.Person); {
+	i := CarerIn(t.Home.Carers, c.Person)
+	switch {
 	case i < 0:
 		t.Home.Carers = append(t.Home.Carers, c)
 		t.cameBy(c.Person, t.Event.Chat)
-	case t.Home.Carers[i].Name != c.Name:
+	case t.Home.Carers[i].Name != cmp.Or(t.Home.Carers[i].Called, c.Name):
 		t.Home.Carers[i].Name = c.Name
 	default:
 		return
