@@ -269,6 +269,10 @@ func putRightSaid(t *talk.Turn, was *planner.Dog, draft dogDraft, s *talk.Step[p
 		return
 	}
 	askNextDogStep(t, draft)
+	if was.Health != "" && draft.Dog.Health == "" {
+		t.LastReply().Begin(msg("dog.note-gone", "note", say.Short(was.Health)))
+		return
+	}
 	t.LastReply().Begin(msg("dog.changed-to", "dog", draft.Dog.Name, "facts", cmp.Or(strings.Join(newFacts(t, was, &draft.Dog), ", "), say.BodyWeight(draft.Dog.Weight, t.Home.Units))))
 }
 

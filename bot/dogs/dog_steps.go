@@ -185,7 +185,7 @@ func takeDogCondition(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
 
 func takeDogHealth(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	s := strings.Join(strings.Fields(in.Value()), " ")
-	if read.SaysWell(s) {
+	if read.SaysWell(s) || read.Says("was-ill", s) && len(illness.In(s)) == 0 {
 		d.Health, d.Healthy, d.Ill = "", true, false
 		return ""
 	}

@@ -192,14 +192,16 @@ func tellsOfAnother(t *talk.Turn, d *planner.Dog, s string) bool {
 	return read.Says("another-dog", s) || other && (read.NamesDog(s, t.Names()) || DescribesDog(t, s))
 }
 
-// putRight takes a weight, a name or how active it is in place of a wrong one: "she is
-// 19.2 kg, not 4", "calm, not brisk". It reports whether a text was that. The weight of a dog that is kept is a
+// putRight takes a weight, a name or how active it is in place of a wrong one, and a note
+// away: "she is 19.2 kg, not 4", "calm, not brisk", "remove that note". It reports whether a text was that. The weight of a dog that is kept is a
 // weigh-in, and is corrected as one.
 func (draft *dogDraft) putRight(t *talk.Turn, s string) bool {
 	d := draft.Dog
 	kg, weight := read.WeightPutRight(s, t.Home.Units)
 	name, activity := read.RightName(s), read.ToldOfDog(strings.TrimRight(read.Without("line-lead", s), "? "), t.Home.Units, t.Event.At).Activity
 	switch {
+	case d.Health != "" && read.Says("note-away", s):
+		d.Health, d.Ill = "", false
 	case activity != "" && d.Activity != "" && read.Says("activity-again", t.AsTyped()):
 		d.Activity = activity
 	case weight && d.ID != "":
