@@ -23,12 +23,6 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 	if r.Intent == "chat.none" && t.Alarm(s).Denied {
 		r.Intent = "health.signs" // "Pip is not vomiting"
 	}
-	if r.Intent == "recipe.set" {
-		done := recipes.LinesMeant(t, s)
-		if _, exact := t.Understand(r.InFull()); done || exact {
-			return done
-		}
-	}
 	switch r.Intent {
 	case "urgent.ate", "urgent.signs":
 		return urgent.Tell(t, s)

@@ -17,13 +17,8 @@ import (
 // LineChanges takes a text that changes lines of one recipe, several at once or in words
 // that no sentence has: "turkey to 300 g in Stew, 100 g heart added, no rice". All of it is
 // done, or nothing where a part is not clear.
-func LineChanges(t *talk.Turn, s string) bool { return changesLines(t, s, false) }
-
-// LinesMeant takes such a text that very likely changes a recipe, also where it begins with
-// no word for that: "peas out, rice 200 g instead of 300".
-func LinesMeant(t *talk.Turn, s string) bool { return changesLines(t, s, true) }
-
-func changesLines(t *talk.Turn, s string, surely bool) bool {
+func LineChanges(t *talk.Turn, s string) bool {
+	meant := talk.Likeliest(t, s)
 	s = withUnits(t, read.Without("line-lead", span.InFigures(s)))
 	id, text, ok := read.OfRecipe(s, t.Names().Recipes)
 	r, named := talk.TheRecipe(t, nil), id != ""
@@ -39,7 +34,7 @@ func changesLines(t *talk.Turn, s string, surely bool) bool {
 		return true
 	}
 	parts := read.LineParts(text)
-	surely = surely || whole && slices.Contains(draftEdits, is.Intent) // "no more rice or peas"
+	surely := whole && slices.Contains(draftEdits, is.Intent) || meant.Intent == "recipe.set" && meant.P >= surelyLines // "no more rice or peas", "peas out, rice 200 g"
 	there := slices.DeleteFunc(slices.Clone(parts), func(p read.LinePart) bool { return p.Kind == read.AddPart })
 	if len(parts) == 0 || is.Intent == read.AddRecipe || !named && !surely && !parts[0].Verb && !isWas(t, r, parts[0]) || whole && len(parts) == 1 && (parts[0].Kind != read.SwapPart || parts[0].Amount == "") && is.Intent != read.ScaleRecipe ||
 		whole && is.Intent == read.AddLines && len(there) == 0 {
@@ -84,6 +79,10 @@ func changesLines(t *talk.Turn, s string, surely bool) bool {
 	}
 	return true
 }
+
+// surelyLines is how likely a text must change a recipe that begins with no word for that (our
+// own choice).
+const surelyLines = 0.9
 
 // withUnits puts grams to the bare amounts of a text that changes lines, where the household
 // has grams: "make the potatoes 400 and add 15 g kelp".

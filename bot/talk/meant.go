@@ -201,7 +201,7 @@ func (t *Turn) does(r read.Reading, s string) bool {
 	case "stop":
 		t.StopDialogue()
 		return true
-	case "recipe.add", "recipe.set", "dog.set", "set.place": // with its lines, or with more than one sentence says
+	case "recipe.add", "dog.set", "set.place": // with its lines, or with more than one sentence says
 		if t.reg.hears.Meant(t, r, s) {
 			return true
 		}
