@@ -178,7 +178,7 @@ func Spelled(s string, n span.Names) string {
 // evening's meal dinner: "Pip's tea". A meal says which half of the day its time is of:
 // "breakfast at eight".
 func plainly(s string, n span.Names) string {
-	s = language.Without("hurried", figured(s))
+	s = language.Without("hurried", figured(renamed(isMarked(s), n.Dogs)))
 	for _, m := range language.Pattern("meal-clock").FindAllStringSubmatch(s, -1) {
 		if first, clock, ok := span.Halves(m[2]); ok && m[3] == "" && clock < planner.At(22, 0) {
 			if strings.HasPrefix(strings.ToLower(m[1]), "br") {
@@ -200,6 +200,34 @@ func plainly(s string, n span.Names) string {
 		return whose
 	})
 	return language.Without("tea-meal", s)
+}
+
+// isMarked writes the sign before the s of a name where a breed or a word for a dog follows:
+// "murphys a beagle", but "Otis a beagle".
+func isMarked(s string) string {
+	m := matcher{Lexed: span.WordsOf(s)}
+	for i, w := range slices.Backward(m.Tokens) {
+		if m.Any(i+1, "a", "an") && language.Says("ends-in-is", w.Text) && (m.breedAt(i+2) > 0 || dogNouns[m.Word(i+2)]) {
+			s = s[:w.End-1] + "'" + s[w.End-1:]
+		}
+	}
+	return s
+}
+
+// renamed orders a dog's name to be changed where a text puts it right by one much like it:
+// "its Murphy not Murphys".
+func renamed(s string, dogs []span.Named) string {
+	m := language.Pattern("name-not").FindStringSubmatch(s)
+	if m == nil || nutrition.KnownWord(strings.ToLower(m[1])) || !strings.EqualFold(m[1][:1], m[2][:1]) {
+		return s
+	}
+	is := func(name string) bool {
+		return slices.ContainsFunc(dogs, func(d span.Named) bool { return strings.EqualFold(d.Name, name) })
+	}
+	if !is(m[2]) || is(m[1]) {
+		return s
+	}
+	return "rename " + m[2] + " to " + m[1]
 }
 
 // figured writes as figures the number words of a body condition, "seven out of nine", and

@@ -80,6 +80,7 @@ func NewNames(text string, n span.Names, introduces bool) (all []rank.Named) {
 	in := rank.Input{Text: text, Dogs: namesOf(n.Dogs), Recipes: namesOf(n.Recipes)}
 	found := Ranker().Names(&in)
 	for _, name := range found {
+		name.Name = strings.TrimSuffix(name.Name, "'s")
 		again := slices.ContainsFunc(all, func(m rank.Named) bool { return strings.EqualFold(m.Name, name.Name) })
 		likely := name.P >= rank.FromName || len(found) > 1 || introduces && (name.P >= mayBeName || name.P >= strangeName && (name.Name != strings.ToLower(name.Name) || !Ranker().Knows(name.Name)))
 		if likely && !again && !dated(text, name) && !IsBreed(name.Name) && !tellsMore(name.Name) && !language.In("no-name-alone", strings.ToLower(name.Name)) {

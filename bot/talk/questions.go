@@ -150,7 +150,7 @@ func (d SureDraft) says(text string) bool {
 }
 
 // IsYes reports that a typed answer is a yes, whatever was asked.
-func IsYes(s string) bool { return read.Said("yes", s) }
+func IsYes(s string) bool { return read.Said("yes", s) || read.Says("says-yes", s) }
 
 // IsNo reports that a typed answer is a no, whatever was asked.
 func IsNo(s string) bool { return read.Said("no", s) }
