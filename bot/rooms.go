@@ -52,6 +52,7 @@ func rooms() *talk.Registry {
 			{Hear: day.MealTold, Aside: true},
 			{Hear: day.DoneByOther, Of: append(due, "feedtimes")}, // "Jean fed Pip at 8 and 17:30"
 			{Hear: household.CarerWords, Aside: true},
+			{Hear: household.NumberAsked, Aside: true},
 			{Hear: remind.Moved, Aside: true, Of: aDay},
 			{Hear: menu.RotationWords, Aside: true},
 			{Hear: menu.TransitionWords, Aside: true, Of: aSwitch},

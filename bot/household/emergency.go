@@ -7,6 +7,7 @@ import (
 	"unicode"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 )
@@ -79,6 +80,16 @@ func numberDialogue(t *talk.Turn, in talk.Answer) {
 
 func showNumbers(t *talk.Turn) *say.Reply {
 	return t.Say(say.Whole(cmp.Or(NumbersText(t), msg("number.none"))))
+}
+
+// NumberAsked shows the telephone numbers where one is asked for in any words: "who do I
+// ring, whats the poison line number".
+func NumberAsked(t *talk.Turn, s string) bool {
+	asked := read.Says("asks-number", s) && t.Alarm(s).Level < alarm.VetToday
+	if asked {
+		showNumbers(t)
+	}
+	return asked
 }
 
 // BareNumber keeps a telephone number that is all that is typed for the vet's, where

@@ -136,7 +136,7 @@ func (t *Turn) partsOf(text string, sentences []string, from float64) (each [][]
 		}
 	}
 	told := slices.ContainsFunc(each, func(s []string) bool { return t.Alarm(strings.Join(s, ". ")).Level >= worst.Level })
-	if len(kinds) < 2 || worst.Level >= alarm.VetToday && !told { // a sign may be told in two sentences
+	if len(kinds) < 2 && !kinds["set"] || worst.Level >= alarm.VetToday && !told { // a sign may be told in two sentences
 		return nil
 	}
 	return each

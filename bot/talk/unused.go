@@ -78,8 +78,9 @@ func (t *Turn) unused(text string) (all []string) {
 	return all
 }
 
-// saidOf is by what an answer says what surely tells of a meal, a dose or a weight.
-var saidOf = map[string]string{"fed.log": "says-fed", "fed.part": "says-fed", "supp.log": "says-given", "weight.log": "says-kg", "treat.log": "says-treats"}
+// saidOf is by what an answer says what surely tells of a meal, a dose, a weight,
+// a treat or an amount.
+var saidOf = map[string]string{"fed.log": "says-fed", "fed.part": "says-fed", "supp.log": "says-given", "weight.log": "says-kg", "treat.log": "says-treats", "kcal.set": "says-kcal"}
 
 // answered is what an answer says or keeps, in words and numbers.
 type answered struct {
