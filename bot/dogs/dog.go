@@ -331,46 +331,6 @@ func interrupted(t *talk.Turn, s *talk.Step[planner.Dog], d *planner.Dog, in tal
 	return !(s.Name == "health" && read.SaysWell(in.Text)) && s.Interrupted(t, d, in)
 }
 
-// addDog keeps a new dog, unless it is kept already, and shows it.
-func addDog(t *talk.Turn, d planner.Dog) {
-	switch kept, other := t.Dog(d.ID), t.DogNamed(d.Name); {
-	case kept != nil:
-		showAdded(t, kept)
-	case other == nil:
-		showAdded(t, Append(t, d))
-	case other.Weight == d.Weight:
-		takeFacts(t, other, d) // the same dog, and more of it
-	default:
-		t.SayMsg("dog.name-taken", "name", d.Name)
-		d.Name = ""
-		askNextDogStep(t, dogDraft{Dog: d, Done: allDogSteps("name")})
-	}
-}
-
-// Append keeps a new dog.
-func Append(t *talk.Turn, d planner.Dog) *planner.Dog {
-	t.Mutate("did.dog-added", d.Name)
-	d.ID = t.NewID("d")
-	d.Weighed = t.Event.At
-	if d.Name == strings.ToLower(d.Name) {
-		d.Name = say.Capital(d.Name) // typed in a hurry
-	}
-	mealsForAge(t, &d)
-	t.Home.Dogs = append(t.Home.Dogs, d)
-	talk.NoteDog(t, planner.Dog{}, d)
-	return &t.Home.Dogs[len(t.Home.Dogs)-1]
-}
-
-func showAdded(t *talk.Turn, d *planner.Dog) {
-	t.Talk.Dog = d.ID
-	var undo []say.Button
-	if t.Before != nil {
-		undo = append(undo, t.UndoButton())
-	}
-	showDog(t, d, say.JoinParas(msg("dog.added", "dog", d.Name), household.PlaceHeard(t)), undo...)
-	t.Happened(&talk.DogAdded{Dog: d, Out: t.LastReply()})
-}
-
 // EditDraft is the state of the dialogue that changes one thing of a dog.
 type EditDraft struct {
 	Dog    string `json:"dog"`

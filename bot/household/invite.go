@@ -57,8 +57,8 @@ func CarerWords(t *talk.Turn, s string) bool {
 		out := t.SayMsg("carers.sitter")
 		out.Offer(t.Button(msg("button.invite"), "carers", "invite"), t.Button(msg("button.sitter-sheet"), "sheet", "sitter"))
 		return true
-	case numberName(s) != "":
-		return talk.Sentence(t, read.Without("number-named", s)) // the name is kept with it
+	case numberName(s) != "" && talk.Sentence(t, read.Without("number-named", s)): // the name is kept with it
+		return true
 	case NumberBeside(t, s), feedsAlong(t, s), takesName(t, s):
 		return true
 	case !read.Says("may-invite", s):

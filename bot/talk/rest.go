@@ -68,6 +68,8 @@ func (t *Turn) tells(a *answered, r read.Reading, clause string) bool {
 	switch kindOf(r) {
 	case "fed":
 		return read.Says("meal-meant", clause)
+	case "kcal":
+		return read.Says("kcal-set", clause) || read.Says("so-much-more", clause)
 	case "treat":
 		new := func(n slots.Naming) bool { return n.Kind == slots.Food && !a.has(t, n) }
 		if !slices.ContainsFunc(t.slotsOf(clause).Named(), new) {
@@ -136,7 +138,7 @@ func (t *Turn) partsOf(text string, sentences []string, from float64) (each [][]
 		}
 	}
 	told := slices.ContainsFunc(each, func(s []string) bool { return t.Alarm(strings.Join(s, ". ")).Level >= worst.Level })
-	if len(kinds) < 2 && !kinds["set"] || worst.Level >= alarm.VetToday && !told { // a sign may be told in two sentences
+	if len(kinds) < 2 || worst.Level >= alarm.VetToday && !told { // a sign may be told in two sentences
 		return nil
 	}
 	return each
