@@ -158,6 +158,11 @@ func Tell(t *talk.Turn, s string) bool {
 	if !a.Signs && a.Eaten == nil && read.Says("gives-told", s) && (read.Says("dog-food", s) || len(whoseMedicine(t, s)) > 0) {
 		return false // its own food, or its own medicine
 	}
+	if a.HadPot && a.Food != nil && len(a.Dogs) > 0 { // of what it is in: "a pot with onion, and gave Pip some of it. Can I wait?"
+		a.Eaten = a.Food
+		sayAlarm(t, a, alarm.VetNow, s, "")
+		return true
+	}
 	if asked := cmp.Or(a.Asked, a.Food); asked != nil && a.Eaten == nil && !a.Signs {
 		out := t.Say(say.Whole(recipes.DangerText(asked)), say.Whole(msg("urgent.if-eaten")), say.Whole(household.NumbersText(t)))
 		household.OfferNumbers(t, out)
