@@ -30,8 +30,7 @@ func Arg(args []string, i int) string {
 	return ""
 }
 
-// longest is how many characters of a message are read; recipe pastes say
-// what was cut off themselves.
+// longest is how many characters of a message are read; recipe pastes say what was cut.
 const longest = 20000
 
 // route finds who answers the event. If that left a dialogue unfinished, the
@@ -94,6 +93,10 @@ func (t *Turn) find() {
 	verbatim := t.reg.Forms[open].Verbatim
 	if all := read.Spelled(read.SaidOnce(clean), t.Names()); verbatim == nil && all != clean {
 		t.Event.Text, clean = all, all
+	}
+	if rest := read.Find("stops-first", clean); rest != "" && open != "" && verbatim == nil { // "Stop. Nube ate 165 g"
+		t.StopDialogue()
+		t.Event.Text, clean, open = rest, rest, ""
 	}
 	if of := t.reg.Forms[open].OfOthers; of != nil && !strings.HasPrefix(clean, "/") && of(t, clean) {
 		t.takesVerbatim(clean)
