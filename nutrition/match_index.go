@@ -207,14 +207,17 @@ func (x *index) readWords() {
 // learnRules notes the words of the refused foods: those that are refused by
 // themselves first, whatever else they stand in.
 func (x *index) learnRules() {
-	for _, alone := range []bool{true, false} {
-		for _, rules := range x.rules {
-			for _, r := range rules {
-				if r.oneWord() == alone {
-					for _, w := range slices.Concat(r.words, r.unless) {
-						x.learn(w, alone && w == r.words[0])
-					}
-				}
+	for _, rules := range x.rules {
+		for _, r := range rules {
+			if r.oneWord() {
+				x.learn(r.words[0], true)
+			}
+		}
+	}
+	for _, rules := range x.rules {
+		for _, r := range rules {
+			for _, w := range slices.Concat(r.words, r.unless) {
+				x.learn(w, false)
 			}
 		}
 	}

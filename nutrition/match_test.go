@@ -301,3 +301,13 @@ func BenchmarkFindNothing(b *testing.B) {
 		t.Find("wagyu sirloin stek")
 	}
 }
+
+// What a word may be a slip of does not depend on the order of a map.
+func TestIndexIsAlwaysTheSame(t *testing.T) {
+	first := newIndex(Default().foods)
+	for range 4 {
+		if again := newIndex(Default().foods); !slices.Equal(first.spellings, again.spellings) {
+			t.Fatal("the known words differ from one index to the next")
+		}
+	}
+}
