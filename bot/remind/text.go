@@ -209,7 +209,7 @@ func About(t *talk.Turn, words string) (out []*planner.Reminder) {
 		}
 		title := strings.ToLower(talk.ReminderTitle(t, r) + " " + msg("remind.also-called."+string(r.Kind)) + say.Where(r.Kind == planner.NoteReminder && read.Says("medicine", r.Text), " "+msg("remind.also-called.medicine")))
 		if len(want) > 0 && !slices.ContainsFunc(want, func(w string) bool {
-			return !read.HasName(title, w) && (len(w) < 3 || !strings.Contains(title, w) && !strings.Contains(title, read.Without("stem", w))) // no "i" in "pill"
+			return !read.HasName(title, w) && (len(w) < 3 || !strings.Contains(title, w) && !read.HasName(title, read.Without("stem", w))) // no "i" in "pill", no supper in "supplement"
 		}) {
 			out = append(out, r)
 		}

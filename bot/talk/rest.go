@@ -45,10 +45,10 @@ func (t *Turn) doRest(text string) {
 // answer to the others says nothing of such: "bracken was sick and juniper had her breakfast".
 func (t *Turn) doClauses(text string) {
 	clauses := read.Clauses(text)
-	if len(clauses) < 2 || t.Before == nil && t.notes.none() {
+	if len(clauses) < 2 || t.vague {
 		return
 	}
-	a := t.answered(nil)
+	a, kept := t.answered(nil), t.Before != nil || !t.notes.none()
 	for _, c := range clauses {
 		says := t.hearAs(c, "").Says
 		if len(says) != 1 || says[0].Do != read.Act || says[0].Readings[0].P < surelyElse {
@@ -56,7 +56,7 @@ func (t *Turn) doClauses(text string) {
 		}
 		best := says[0].Readings[0]
 		of := saidOf[best.Intent]
-		if of != "" && !read.Says(of, a.said) && !t.did(kindOf(best)) && t.tells(a, best, c) {
+		if of != "" && (kept || best.Intent == "fed.log") && !read.Says(of, a.said) && !t.did(kindOf(best)) && t.tells(a, best, c) {
 			t.alsoDoes(c, best)
 		}
 	}
@@ -285,6 +285,9 @@ func (t *Turn) isOne(text string, sentences []string) bool {
 		return read.Says("corrects-told", s) || len(t.RecipeText(s).Lines) > 0 && IsLine(t, s)
 	}) {
 		return true // and what is asked of it
+	}
+	if name := read.Find("new-dog", text); name != "" && t.DogNamed(name) == nil {
+		return true // and what "he" is
 	}
 	_, isNote := foodline.NoteText(text)
 	return isNote || read.Says("away-said", text) && read.Says("sitter-said", text) || read.Says("many-lines", text) || strings.Count(text, "\n") >= aList || t.reg.Forms[t.loaded.Kind].Verbatim != nil || t.opensAsOne(text) || len(t.RecipeText(text).Lines) > 1
