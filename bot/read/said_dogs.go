@@ -208,11 +208,14 @@ func isMarked(s string) string {
 	m := matcher{Lexed: span.WordsOf(s)}
 	for i, w := range slices.Backward(m.Tokens) {
 		if m.Any(i+1, "a", "an") && language.Says("ends-in-is", w.Text) && (m.breedAt(i+2) > 0 || dogNouns[m.Word(i+2)]) {
-			s = s[:w.End-1] + "'" + s[w.End-1:]
+			s = signBefore(s, w.End-1)
 		}
 	}
 	return s
 }
+
+// signBefore writes the sign before the s at a place.
+func signBefore(s string, at int) string { return s[:at] + "'" + s[at:] }
 
 // renamed orders a dog's name to be changed where a text puts it right by one much like it:
 // "its Murphy not Murphys".
@@ -255,7 +258,7 @@ func OwnersMarked(s string, dogs []span.Named) string {
 		whose := func(d span.Named) bool { return w.Text == strings.ToLower(d.Name)+"s" }
 		isName := func(d span.Named) bool { return w.Text == strings.ToLower(d.Name) }
 		if slices.ContainsFunc(dogs, whose) && !slices.ContainsFunc(dogs, isName) && !nutrition.KnownWord(w.Text) {
-			s = s[:w.End-1] + "'" + s[w.End-1:]
+			s = signBefore(s, w.End-1)
 		}
 	}
 	return s

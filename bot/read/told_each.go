@@ -69,7 +69,7 @@ func OfEach(text string, list []span.Named, u planner.Units, now time.Time) (dog
 		from = to
 	}
 	unit := language.Find("told-unit", text)
-	if unit == "" && !language.Says("of-weight", text) && language.Says("sex", text+shared) {
+	if unit == "" && !language.Says("of-weight", text) && language.Says("told-with-age", text+shared) {
 		unit = " years"
 	}
 	for _, named := range list {
