@@ -11,43 +11,68 @@ import (
 	"bowlwright/bot/read/slots"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
-	"bowlwright/store"
 )
 
-// doRest does what sentences of a message say that the answer to the others passes over:
-// "call him off the beef for now. daisys a girl". What is neither done nor answered is said
-// as not used. A recipe, a dog or a method of several sentences is one thing.
+// doRest does what sentences and clauses of a message say that the answer to the others
+// passes over: "call him off the beef for now. daisys a girl". What is neither done nor
+// answered is said as not used. A recipe, a dog or a method of several sentences is one thing.
 func (t *Turn) doRest(text string) {
 	text = strings.TrimSpace(span.Clean(text))
 	parts := read.SentencesOf(text)
 	if text == "" || text[0] == '/' || t.Popped || t.Err != nil || t.Leaves || len(t.Replies) == 0 || t.lost != "" || strings.Contains(text, "\n") || t.isOne(text, parts) {
 		return
 	}
-	defer t.doClauses(text)
+	var clauses []string
+	for _, s := range parts {
+		clauses = append(clauses, read.Clauses(s)...)
+	}
 	if len(parts) < 2 || t.parted {
-		return
+		parts = nil
+	}
+	if len(clauses) < 2 || t.vague {
+		clauses = nil
 	}
 	for _, part := range parts {
-		a := t.Alarm(text)
-		best, is := t.passedOver(text, part)
-		if is {
+		t.doSentence(text, part)
+	}
+	t.doClauses(clauses)
+	for _, part := range parts {
+		if best, silent := t.silentOn(text, part); silent && read.IsQuestion(part) && t.clearly(part, surelyElse) != "" {
 			t.alsoDoes(part, best)
-			continue
-		}
-		other := a.Other && !t.did(kindOf(best)) && t.Alarm(part).Level == 0 && strings.ContainsAny(part, "0123456789")
-		if fasts := read.Says("keeps-fasting", part) && !a.Held() && !t.did("fed"); t.did("health") && (other || fasts) {
+		} else if silent {
 			t.Unused(part)
 		}
+	}
+	asks := func(c string) bool { return read.IsQuestion(c) && read.Says("asks-of-it", c) }
+	if slices.ContainsFunc(clauses, asks) { // "the pack was out all night, can they still eat it"
+		return
+	}
+	for _, c := range clauses {
+		best, silent := t.silentOn(text, c)
+		of := func(u string) bool { return strings.Contains(u, c) }
+		if silent && best.P >= surelyElse && read.CostOf(best.Intent) == read.Writes && len(strings.Fields(c)) >= fragment && !read.IsQuestion(c) && !slices.ContainsFunc(t.unheard, of) {
+			t.Unused(c)
+		}
+	}
+}
+
+// doSentence does what one of several sentences says that the answer to the others passes over.
+func (t *Turn) doSentence(text, part string) {
+	a := t.Alarm(text)
+	best, is := t.passedOver(text, part)
+	if is {
+		t.alsoDoes(part, best)
+		return
+	}
+	other := a.Other && !t.did(kindOf(best)) && t.Alarm(part).Level == 0 && strings.ContainsAny(part, "0123456789")
+	if fasts := read.Says("keeps-fasting", part) && !a.Held() && !t.did("fed"); t.did("health") && (other || fasts) {
+		t.Unused(part)
 	}
 }
 
 // doClauses does what clauses surely tell of a meal, a dose, a treat or a weight, where the
 // answer to the others says nothing of such: "bracken was sick and juniper had her breakfast".
-func (t *Turn) doClauses(text string) {
-	clauses := read.Clauses(text)
-	if len(clauses) < 2 || t.vague {
-		return
-	}
+func (t *Turn) doClauses(clauses []string) {
 	a, kept := t.answered(nil), t.Before != nil || !t.notes.none()
 	for _, c := range clauses {
 		says := t.hearAs(c, "").Says
@@ -56,7 +81,7 @@ func (t *Turn) doClauses(text string) {
 		}
 		best := says[0].Readings[0]
 		of := saidOf[best.Intent]
-		if of != "" && (kept || best.Intent == "fed.log") && !read.Says(of, a.said) && !t.did(kindOf(best)) && t.tells(a, best, c) {
+		if read.In("intent:told-alone", best.Intent) && (kept || best.Intent == "fed.log") && !read.Says(of, a.said) && !t.did(kindOf(best)) && t.tells(a, best, c) {
 			t.alsoDoes(c, best)
 		}
 	}
@@ -332,14 +357,6 @@ func kindOf(r read.Reading) string {
 	return kind
 }
 
-// did reports that something of a kind of intent was recorded in this turn.
-func (t *Turn) did(kind string) bool {
-	done := say.Each(t.change.Also, func(d store.Done) string { return d.Kind })
-	return t.Before != nil && slices.ContainsFunc(append(done, t.change.Kind), func(did string) bool {
-		return slices.Contains(kindsOf[kind], strings.TrimPrefix(did, "did."))
-	})
-}
-
 // alsoDoes does what one sentence says beside what was answered; an open question stands
 // last. What is to be recorded and is not done at once is said as not used.
 func (t *Turn) alsoDoes(part string, best read.Reading) {
@@ -361,26 +378,4 @@ func (t *Turn) alsoDoes(part string, best read.Reading) {
 // written counts what the turn has changed so far.
 func (t *Turn) written() int {
 	return len(t.notes.added) + len(t.notes.removed) + len(t.abouts) + len(t.change.Also)
-}
-
-// kindsOf are by the kinds of intents the changes that record such.
-var kindsOf = map[string][]string{
-	"fed":       {"fed", "not-fed", "less", "other", "reminder-added"},
-	"treat":     {"treat", "fed"},
-	"supp":      {"given", "not-given", "reminder-added", "reminder-changed", "reminder-stopped", "stock", "note-done"},
-	"remind":    {"reminder-added", "reminder-changed", "reminder-stopped", "paused", "put-off", "quiet", "resumed", "moved", "feed-times", "note-done"},
-	"feedtimes": {"feed-times", "dog-changed", "meals"},
-	"weight":    {"weighed", "dog-added", "weighing-changed", "weighing-deleted"},
-	"dog":       {"dog-added", "dog-changed", "scored", "profile", "risk", "meals", "grown-weight", "sign"},
-	"goal":      {"goal", "dog-added"},
-	"kcal":      {"kcal-set", "kcal-applied", "kcal-kept"},
-	"health":    {"sign", "vet-saw", "well", "stool"},
-	"stool":     {"stool", "sign", "well"},
-	"recipe":    {"recipe-added", "recipe-changed", "recipe-noted", "recipe-stands", "eats"},
-	"batch":     {"packs", "freezer", "yield", "pot", "cup"},
-	"switch":    {"transition", "transition-hold", "transition-on", "transition-stopped"},
-	"rotation":  {"rotation", "rotation-stopped", "kept-days"},
-	"cost":      {"price", "price-gone", "currency"},
-	"shop":      {"shop-added", "shop-dropped", "shop-made", "shop-tick"},
-	"set":       {"units", "zone", "zone-of", "number"},
 }

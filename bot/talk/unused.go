@@ -11,11 +11,13 @@ import (
 	"time"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/read/slots"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/store"
 )
 
 // sayUnused says what of a text was not understood where the rest was, and which
@@ -28,8 +30,16 @@ func (t *Turn) sayUnused() {
 	}
 	if len(unused) > 0 && len(t.Replies) > 0 {
 		first := &t.Replies[0] // a question that is asked again stands last
-		first.Body = append(first.Body, say.Whole(msg("unused", "what", say.List(unused))))
+		first.Body = append(first.Body, say.Whole(msg("unused", "what", say.ListOf(unused, quoted))))
 	}
+}
+
+// quoted puts marks around what is more than a name or an amount.
+func quoted(said string) string {
+	if len(strings.Fields(said)) < fragment {
+		return said
+	}
+	return `"` + said + `"`
 }
 
 // answers reports that the turn keeps something, or answers a question with a figure.
@@ -43,7 +53,11 @@ func (t *Turn) answers() bool {
 }
 
 // Unused notes a part of a text that the answer to the rest passes over.
-func (t *Turn) Unused(part string) { t.unheard = append(t.unheard, part) }
+func (t *Turn) Unused(part string) {
+	if part = strings.TrimRight(part, " ?!."); !slices.Contains(t.unheard, part) {
+		t.unheard = append(t.unheard, part)
+	}
+}
 
 // slotsOf is what is named in a text.
 func (t *Turn) slotsOf(text string) *slots.Found {
@@ -78,9 +92,71 @@ func (t *Turn) unused(text string) (all []string) {
 	return all
 }
 
-// saidOf is by what an answer says what surely tells of a meal, a dose, a weight,
-// a treat or an amount.
-var saidOf = map[string]string{"fed.log": "says-fed", "fed.part": "says-fed", "supp.log": "says-given", "weight.log": "says-kg", "treat.log": "says-treats", "kcal.set": "says-kcal"}
+// saidOf is by what an answer says something of an intent, also where it records nothing.
+var saidOf = map[string]string{
+	"fed.log": "says-fed", "fed.part": "says-fed", "fed.skip": "says-fed", "supp.log": "says-given", "weight.log": "says-kg", "treat.log": "says-treats",
+	"kcal.set": "says-kcal", "stool.log": "says-stool", "set.place": "says-place", "home.invite": "says-link", "remind.set": "says-off", "switch.set": "says-step", "goal.set": "says-goal",
+}
+
+// silentOn is what one sentence of a message likely says, and whether the answer says nothing
+// of it: it records nothing of its kind, and has hardly a word of it.
+func (t *Turn) silentOn(text, part string) (best read.Reading, is bool) {
+	says := t.hearAs(part, "").Says
+	if len(says) == 0 || t.loaded.Kind != "" || t.Alarm(part).Level > alarm.Watch {
+		return best, false
+	}
+	best = says[0].Readings[0]
+	kind, of, a := kindOf(best), saidOf[best.Intent], t.answered(nil)
+	answers := func(st read.Statement) bool {
+		return kindOf(st.Readings[0]) == kind && (t.Before == nil || read.CostOf(best.Intent) != read.Writes)
+	}
+	does := func(r read.Reading) bool { return r.P >= mayWell && t.did(kindOf(r)) }
+	unclear := best.P < clearFrom && !read.IsQuestion(part) || len(t.Home.Dogs) == 0 && kind != "dog"
+	if unclear || read.In("intent:not-apart", best.Intent) || of != "" && read.Says(of, a.said) || slices.ContainsFunc(t.heard(text).Says, answers) || slices.ContainsFunc(says[0].Readings, does) {
+		return best, false
+	}
+	for _, n := range t.slotsOf(part).Named() { // "he ought to be 26 pounds", said in kg
+		if n.Kind == slots.Amount && a.has(t, n) {
+			return best, false
+		}
+	}
+	said, all := 0, 0
+	for w := range wordsOf(read.Without("small-words", part)) {
+		all++
+		said += say.Choose(a.anyOf(w), 1, 0)
+	}
+	return best, all > 1 && 3*said <= all
+}
+
+// did reports that something of a kind of intent was recorded in this turn.
+func (t *Turn) did(kind string) bool {
+	done := say.Each(t.change.Also, func(d store.Done) string { return d.Kind })
+	return t.Before != nil && slices.ContainsFunc(append(done, t.change.Kind), func(did string) bool {
+		return slices.Contains(kindsOf[kind], strings.TrimPrefix(did, "did."))
+	})
+}
+
+// kindsOf are by the kinds of intents the changes that record such.
+var kindsOf = map[string][]string{
+	"fed":       {"fed", "not-fed", "less", "other", "reminder-added"},
+	"treat":     {"treat", "fed"},
+	"supp":      {"given", "not-given", "reminder-added", "reminder-changed", "reminder-stopped", "stock", "note-done"},
+	"remind":    {"reminder-added", "reminder-changed", "reminder-stopped", "paused", "put-off", "quiet", "resumed", "moved", "feed-times", "note-done"},
+	"feedtimes": {"feed-times", "dog-changed", "meals"},
+	"weight":    {"weighed", "dog-added", "weighing-changed", "weighing-deleted"},
+	"dog":       {"dog-added", "dog-changed", "scored", "profile", "risk", "meals", "grown-weight", "sign"},
+	"goal":      {"goal", "dog-added"},
+	"kcal":      {"kcal-set", "kcal-applied", "kcal-kept"},
+	"health":    {"sign", "vet-saw", "well", "stool"},
+	"stool":     {"stool", "sign", "well"},
+	"recipe":    {"recipe-added", "recipe-changed", "recipe-noted", "recipe-stands", "eats"},
+	"batch":     {"packs", "freezer", "yield", "pot", "cup"},
+	"switch":    {"transition", "transition-hold", "transition-on", "transition-stopped"},
+	"rotation":  {"rotation", "rotation-stopped", "kept-days"},
+	"cost":      {"price", "price-gone", "currency"},
+	"shop":      {"shop-added", "shop-dropped", "shop-made", "shop-tick"},
+	"set":       {"units", "zone", "zone-of", "number"},
+}
 
 // answered is what an answer says or keeps, in words and numbers.
 type answered struct {
