@@ -37,7 +37,7 @@ func (t *Turn) doRest(text string) {
 	}
 	t.doClauses(clauses)
 	for _, part := range parts {
-		if best, silent := t.silentOn(text, part); silent && read.IsQuestion(part) && t.clearly(part, surelyElse) != "" {
+		if best, silent := t.silentOn(text, part); silent && t.clearly(part, surelyElse) != "" {
 			t.alsoDoes(part, best)
 		} else if silent {
 			t.Unused(part)
@@ -365,8 +365,12 @@ func (t *Turn) alsoDoes(part string, best read.Reading) {
 		return t.beside(func() bool { return t.exact(part) || t.does(best, part) })
 	})
 	said := slices.Clone(t.Replies[n:])
-	switch asks := t.Talk.Kind != "" && t.Talk.Kind != talk.Kind; {
-	case t.written() == before && (!read.IsQuestion(part) || asks && talk.Kind != ""):
+	asks := t.Talk.Kind != "" && t.Talk.Kind != talk.Kind
+	chooses := read.In("intent:told-alone", best.Intent) && !asks && len(said) > 0 && len(said[0].Buttons) > 0 && !slices.ContainsFunc(t.Replies[:n], func(r say.Reply) bool {
+		return slices.Contains(r.Body, said[0].Body[0])
+	}) // "already fed", "who was fed?"
+	switch {
+	case t.written() == before && !chooses && (!read.IsQuestion(part) || asks && talk.Kind != ""):
 		t.Talk, t.lost, said = talk, "", nil
 		t.Unused(part)
 		fallthrough
