@@ -27,7 +27,8 @@ func DueWords(t *talk.Turn, s string) bool {
 	}
 	said, ok := read.DueAnswer(s, t.Names(), t.Event.At)
 	dogs, bare := read.DogsOf(s, t.Names()), talk.WithoutDogs(t, s)
-	tonight := len(dogs) > 0 && read.Says("meal-denied", bare) && !read.Says("until-said", s) && !strings.Contains(s, ",")
+	tonight := len(dogs)+len(t.Living()) > 1 && read.Says("meal-denied", bare) && !read.Says("until-said", s) && !strings.Contains(s, ",")
+	ok = ok && (!tonight || said.Thing == "" || len(remind.DosesNamed(t, said.Thing, dogs)) > 0) // "she wants her to skip supper"
 	if !ok && !read.Says("instead", s) && (tonight || read.Says("no-meal", bare) && !dayAhead(t).IsZero()) {
 		said, ok = read.DueSaid{Act: read.SaidSkip, Dogs: dogs}, true
 	}

@@ -39,7 +39,7 @@ func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 	}
 	switch ahead := !dayAhead(t).IsZero(); {
 	case len(said.Dogs) > 0:
-	case ahead && t.Talk.Kind == "":
+	case (ahead || read.Says("meal-denied", t.AsTyped()) && len(t.Living()) > 1) && t.Talk.Kind == "":
 		t.Event.Text = t.AsTyped() // with its day
 		talk.WhichDog(t)
 		return true

@@ -27,7 +27,7 @@ func PauseWords(t *talk.Turn, s string) bool {
 	if stopThose(t, s) {
 		return true
 	}
-	what := read.Find("holds-back", read.Without("orders", s)) // "don't stop it" holds nothing back
+	what := read.Without("pause-days", read.Find("holds-back", read.Without("orders", s))) // "don't stop it" holds nothing back
 	r, err := read.ReminderText(what, t.Names(), t.Event.At)
 	first, _ := talk.CutWord(strings.ToLower(s))
 	other := func(r *planner.Reminder) bool { return first != "cancel" && !isGiven(t, r) }

@@ -59,8 +59,8 @@ func besides(t *talk.Turn, a alarm.Alarm, s string) {
 		switch is, ok := t.Understand(part); {
 		case ok && is.Words != "" && strings.HasPrefix(string(is.Intent), "set.place."):
 			t.GoTo(is)
-		case a.Seen && (is.Intent == read.MealHalf || read.Says("no-breakfast", part)): // "the vet says no breakfast today"
-			t.RouteWords(part)
+		case a.Seen && (is.Intent == read.MealHalf || read.Says("meal-denied", part)): // "the vet says no breakfast today"
+			t.As(part, func() bool { t.RouteWords(part); return true })
 		case a.Eaten == nil && !a.Twice && t.Talk.Kind == "" && read.SaysGiven(part) && len(remind.GivenNamed(t, part, of)) > 0:
 			day.GivenWords(t, part)
 		}

@@ -259,16 +259,18 @@ func vetTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 		t.GoTo(read.Sentence{Intent: read.VetSaw, Dog: d.ID, Words: asTold(s)})
 		dogs.NoteFound(t, d, s)
 	}
-	if len(seen) > 0 {
+	if t.Picked = t.Picked || len(seen) == 1; len(seen) > 0 {
 		besides(t, a, s)
 	}
 	if len(seen) > 0 && remind.Orders(t, s) {
 		return true
 	}
 	for i, clause := range read.Clauses(strings.ReplaceAll(s, ". ", ", ")) {
-		if i > 0 && len(seen) > 0 && (read.BeginsQuestion(clause) || recordsBeside(t, clause)) {
+		switch rests := func() bool { return remind.PauseWords(t, clause) }; { // "and no carprofen until Thursday"
+		case i == 0 || len(seen) == 0 || t.As(clause, rests):
+		case read.BeginsQuestion(clause) || recordsBeside(t, clause):
 			t.Aside(clause)
-		} else if i > 0 && len(seen) > 0 && alarm.NamesMedicine(clause) && read.Find("no-dose", clause) == "" {
+		case alarm.NamesMedicine(clause) && read.Find("no-dose", clause) == "":
 			t.Unused(clause)
 		}
 	}
