@@ -242,15 +242,20 @@ func (t *Turn) doEach(each [][]string) {
 			}
 		}
 	}
-	for i := len(t.Replies) - 1; i >= 0; i-- { // a question that was asked again after each
+	if len(t.Replies) == 0 {
+		t.unheard = nil
+		t.NotUnderstood(t.Event.Text)
+	}
+}
+
+// sayOnce leaves out what is said again below: of two statements of a message, or a question
+// that was asked after each.
+func (t *Turn) sayOnce() {
+	for i := len(t.Replies) - 1; i >= 0; i-- {
 		later := func(r say.Reply) bool { return reflect.DeepEqual(r, t.Replies[i]) }
 		if slices.ContainsFunc(t.Replies[i+1:], later) {
 			t.Replies = slices.Delete(t.Replies, i, i+1)
 		}
-	}
-	if len(t.Replies) == 0 {
-		t.unheard = nil
-		t.NotUnderstood(t.Event.Text)
 	}
 }
 

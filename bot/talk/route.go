@@ -2,7 +2,6 @@ package talk
 
 import (
 	"cmp"
-	"reflect"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -44,13 +43,13 @@ func (t *Turn) route() {
 	if len(t.Replies) == 0 && typed != "" && t.Event.Press == "" && !t.Leaves && t.Err == nil {
 		t.NotUnderstood(typed) // whoever typed something is answered, whatever took it
 	}
-	same := func(a, b say.Reply) bool { return reflect.DeepEqual(a, b) }
-	t.Replies = slices.CompactFunc(t.Replies, same) // of two statements of a message
+	t.sayOnce()
 	t.keepSaid(typed)
 	t.keepAsked(typed)
 	t.sayUnused()
 	if f := t.reg.Forms[t.Talk.Kind]; t.waits && t.Talk.By != ChangeID(t.Event.ID) && f.Again != nil && t.Talk.Kind != "remind" {
 		t.Again(t.briefly(t.Talk.Kind)) // whatever was answered beside it
+		t.sayOnce()
 	}
 	if p := t.Talk.Parked; p != nil && p.Back && t.Talk.Kind == "" && t.loaded.Kind != "" && !t.dropped {
 		t.left = false

@@ -102,7 +102,7 @@ var saidOf = map[string]string{
 // of it: it records nothing of its kind, and has hardly a word of it.
 func (t *Turn) silentOn(text, part string) (best read.Reading, is bool) {
 	says := t.hearAs(part, "").Says
-	if len(says) == 0 || t.loaded.Kind != "" || t.Alarm(part).Level > alarm.Watch {
+	if len(says) == 0 || t.Alarm(part).Level > alarm.Watch {
 		return best, false
 	}
 	best = says[0].Readings[0]
@@ -121,7 +121,11 @@ func (t *Turn) silentOn(text, part string) (best read.Reading, is bool) {
 		}
 	}
 	said, all := 0, 0
-	for w := range wordsOf(read.Without("small-words", part)) {
+	words := wordsOf(read.Without("small-words", part))
+	for _, x := range t.slotsOf(part).Numbers() { // "fourteen"
+		words[span.Plain(x)]++
+	}
+	for w := range words {
 		all++
 		said += say.Choose(a.anyOf(w), 1, 0)
 	}
