@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
 	"bowlwright/planner"
@@ -151,5 +152,5 @@ func CutCalled(text string) (rest, name string) {
 // recipe:", "what I cook for her".
 func NamesNothing(line string) bool {
 	line = strings.Trim(line, "#:*-. \t")
-	return language.In("above-recipe", strings.ToLower(line)) || language.Says("no-name", line)
+	return language.In("above-recipe", strings.ToLower(line)) || language.Says("no-name", line) || foodline.OnlyLeads(line)
 }

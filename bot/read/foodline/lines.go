@@ -4,6 +4,7 @@
 package foodline
 
 import (
+	"cmp"
 	"regexp"
 	"strings"
 	"unicode/utf8"
@@ -134,6 +135,11 @@ func (r *reader) line(line string, number int) bool {
 		}
 		return true
 	}
+	rest, led := r.led(line)
+	if rest == "" && strings.HasSuffix(line, ":") {
+		return true
+	}
+	line = cmp.Or(rest, line)
 	if strings.HasSuffix(line, ":") && r.heading(strings.TrimRight(line, ": "), first) {
 		return true
 	}
@@ -142,9 +148,10 @@ func (r *reader) line(line string, number int) bool {
 		return true
 	}
 	line, said := r.remark(line)
-	if r.Remark = strings.TrimSpace(r.Remark + " " + said); r.Days == 0 {
-		r.Days = daysOf("for-days", said)
+	if r.Days == 0 {
+		r.Days = daysOf("for-days", led+" "+said)
 	}
+	r.Remark = strings.TrimSpace(r.Remark + " " + said)
 	for _, part := range r.parts(r.untitled(line, first)) {
 		if r.full() {
 			r.tooLong(part, number)
@@ -164,6 +171,43 @@ func (r *reader) line(line string, number int) bool {
 		r.Lines = append(r.Lines, l)
 	}
 	return true
+}
+
+// led parts what leads to a recipe's foods from them: "Now my recipe. One batch is 2 lb beef".
+// It has no food, but may say what the recipe is called.
+func (r *reader) led(line string) (foods, said string) {
+	l := span.WordsOf(line)
+	about, tells, named := false, false, r.Name
+	for i := 0; i < len(l.Tokens); i++ {
+		w, rest := l.Word(i), line[l.Tokens[i].Start:]
+		_, end := l.NumberAt(i)
+		name := language.Pattern("lead-named").FindStringSubmatchIndex(rest)
+		switch {
+		case name != nil && about:
+			named, tells = cmp.Or(named, rest[name[2]:name[3]]), true
+			for end := len(line) - len(rest) + name[3]; i+1 < len(l.Tokens) && l.Tokens[i+1].Start < end; {
+				i++
+			}
+		case end > 0 && language.In("counted-times", l.Word(end)), end > 0 && language.In("lead-things", l.Word(end)):
+			i = end - 1
+		case end > 0 && about && tells:
+			r.Name = named
+			return rest, line[:len(line)-len(rest)]
+		case language.In("lead-things", w):
+			about = true
+		case language.In("lead-tells", w):
+			about, tells = about || w == "recipe", true
+		case !language.In("lead-words", w) && !language.In("counted-times", w):
+			return line, ""
+		}
+	}
+	return span.Choose(about && tells, "", line), line
+}
+
+// OnlyLeads reports that a text leads to a recipe's foods and names none.
+func OnlyLeads(text string) bool {
+	foods, _ := new(reader).led(text)
+	return foods == ""
 }
 
 // remark parts what is said behind a line's last food from it: "1 tbsp fish oil. Only for
