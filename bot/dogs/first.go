@@ -50,7 +50,7 @@ func NamedDog(t *talk.Turn, s string) bool {
 	return severalTold(t, s) || !whole && read.NamesDog(s, t.Names()) && FirstDog(t, s)
 }
 
-// anotherDog begins the profile of one more dog of which only the name is told: "my other
+// anotherDog begins the profile of one more dog, also where only the name is told: "my other
 // one is Tess".
 func anotherDog(t *talk.Turn, s string) bool {
 	var draft dogDraft
@@ -59,6 +59,12 @@ func anotherDog(t *talk.Turn, s string) bool {
 		askNextDogStep(t, draft)
 	}
 	return is
+}
+
+// AnotherTold begins it with all that is told of the dog, also of its medicine.
+func AnotherTold(t *talk.Turn, s string) bool {
+	_, told := toldBeside(t, s)
+	return told && t.Talk.Kind == "" && read.Says("another-dog", s) && DogAside(t, s)
 }
 
 // KeepFirst keeps a household's first dog with what was told of it, if that is

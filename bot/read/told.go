@@ -78,13 +78,28 @@ func NamesDog(text string, n span.Names) bool { return toldName(text, n) != "" }
 func NewNames(text string, n span.Names, introduces bool) (all []rank.Named) {
 	text = language.Without("food-called", text)
 	in := rank.Input{Text: text, Dogs: namesOf(n.Dogs), Recipes: namesOf(n.Recipes)}
-	found := Ranker().Names(&in)
+	found := slices.Concat(Ranker().Names(&in), breedsNamed(text, n))
+	slices.SortStableFunc(found, func(a, b rank.Named) int { return cmp.Compare(a.From, b.From) })
 	for _, name := range found {
 		name.Name = strings.TrimSuffix(name.Name, "'s")
 		again := slices.ContainsFunc(all, func(m rank.Named) bool { return strings.EqualFold(m.Name, name.Name) })
 		likely := name.P >= rank.FromName || len(found) > 1 || introduces && (name.P >= mayBeName || name.P >= strangeName && (name.Name != strings.ToLower(name.Name) || !Ranker().Knows(name.Name)))
 		if likely && !again && !dated(text, name) && !IsBreed(name.Name) && !tellsMore(name.Name) && !language.In("no-name-alone", strings.ToLower(name.Name)) {
 			all = append(all, name)
+		}
+	}
+	return all
+}
+
+// breedsNamed are the names that no dog of a household has, of which a text says the breed:
+// "Pearl's a basset", "Hank is a blue heeler".
+func breedsNamed(text string, n span.Names) (all []rank.Named) {
+	m := matcher{Lexed: span.WordsOf(text)}
+	for i, w := range m.Tokens {
+		name := text[w.Start:w.End]
+		isA := m.Any(i+1, "'s", "is") && m.Any(i+2, "a", "an") && (m.breedAt(i+3) > 0 || m.breedAt(i+4) > 0 || dogNouns[m.Word(i+3)])
+		if isA && name != w.Text && !language.In("fillers", w.Text) && !language.In("no-dog", w.Text) && len(span.Mentions(name, n.Dogs)) == 0 {
+			all = append(all, rank.Named{Name: name, From: w.Start, P: SurelyName})
 		}
 	}
 	return all

@@ -316,7 +316,7 @@ func (t *Turn) isOne(text string, sentences []string) bool {
 	}) {
 		return true // and what is asked of it
 	}
-	if name := read.Find("new-dog", text); name != "" && t.DogNamed(name) == nil {
+	if name := read.Find("new-dog", text); name != "" && t.DogNamed(name) == nil || read.Says("another-dog", text) && len(read.NewNames(text, t.Names(), true)) == 1 {
 		return true // and what "he" is
 	}
 	_, isNote := foodline.NoteText(text)
