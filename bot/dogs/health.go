@@ -152,7 +152,7 @@ func IllTold(t *talk.Turn, s string) bool {
 			return false
 		}
 	}
-	if w, err := span.WhenText(fact, t.Event.At); fact == "" || len(t.Home.Dogs) == 0 || err == nil && len(w.Times)+len(w.Meal) > 0 || !DogFacts(t, apart(fact)) {
+	if w, err := span.WhenText(fact, t.Event.At); fact == "" || len(t.Home.Dogs) == 0 || read.Says("dose-had", fact) || err == nil && len(w.Times)+len(w.Meal) > 0 || !DogFacts(t, apart(fact)) {
 		return false
 	}
 	for _, part := range asked {

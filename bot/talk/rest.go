@@ -75,11 +75,15 @@ func (t *Turn) doSentence(text, part string) {
 func (t *Turn) doClauses(clauses []string) {
 	a, kept := t.answered(nil), t.Before != nil || !t.notes.none()
 	for _, c := range clauses {
-		says := t.hearAs(c, "").Says
-		if len(says) != 1 || says[0].Do != read.Act || says[0].Readings[0].P < surelyElse {
+		var best read.Reading
+		switch says := t.hearAs(c, "").Says; {
+		case read.Says("dose-had", c) && !read.IsQuestion(c):
+			best.Intent = "supp.log"
+		case len(says) != 1 || says[0].Do != read.Act || says[0].Readings[0].P < surelyElse:
 			continue
+		default:
+			best = says[0].Readings[0]
 		}
-		best := says[0].Readings[0]
 		of := saidOf[best.Intent]
 		if read.In("intent:told-alone", best.Intent) && (kept || best.Intent == "fed.log") && !read.Says(of, a.said) && !t.did(kindOf(best)) && t.tells(a, best, c) {
 			t.alsoDoes(c, best)
@@ -216,7 +220,8 @@ func (t *Turn) clearly(s string, from float64) string {
 	kinds := ""
 	for _, st := range says {
 		best := st.Readings[0]
-		if best.Intent == "health.signs" && t.Alarm(st.Text).Level < alarm.Watch || st.Do != read.Act || best.P < from || read.CostOf(best.Intent) == read.Reaches || t.early(best) || read.In("intent:not-apart", best.Intent) {
+		acts := st.Do == read.Act || st.Do == read.Confirm && len(says) > 1 && best.P >= surelyElse && kindOf(best) == "weight" // "Hank 45 lb, Pearl 55.75"
+		if best.Intent == "health.signs" && t.Alarm(st.Text).Level < alarm.Watch || !acts || best.P < from || read.CostOf(best.Intent) == read.Reaches || t.early(best) || read.In("intent:not-apart", best.Intent) {
 			return ""
 		}
 		kinds += strings.Replace(kindOf(best), "urgent", "health", 1) + say.Where(read.CostOf(best.Intent) == read.Reads, "?") // "300 g rice. is it complete?"

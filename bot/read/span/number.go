@@ -186,12 +186,14 @@ func (l *Lexed) Joined(i int, sign string) bool {
 		l.Tokens[i-1].End == l.Tokens[i].Start && l.Tokens[i].End == l.Tokens[i+1].Start
 }
 
-// AndPart reads "and a half" or "and a quarter", and "and half" where it is not
-// half of something else.
+// AndPart reads "and a half", "and a quarter" or "and three quarters", and "and half" where
+// it is not half of something else.
 func (l *Lexed) AndPart(i int) (float64, int) {
 	switch part := NumberWords[l.Word(i+2)]; {
 	case l.Any(i, "and", "n", "an") && l.Any(i+1, "a", "one") && l.Any(i+2, "half", "quarter"):
 		return part, i + 3
+	case l.Any(i, "and", "n", "an") && l.Any(i+1, "three", "3") && l.Any(i+2, "quarter", "quarters"):
+		return 0.75, i + 3
 	case l.Any(i, "and", "n") && l.Any(i+1, "half") && !l.Any(i+2, "a", "an", "the"):
 		return 0.5, i + 2
 	}
