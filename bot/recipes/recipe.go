@@ -121,13 +121,13 @@ func goOnWithRecipe(t *talk.Turn, d RecipeDraft, notes, refused []string) {
 		askOpenLine(t, d, head)
 	case len(d.Ingredients)+len(d.Doses) == 0:
 		t.Ask("recipe", "lines", d)
-		t.Say(say.Para(head), say.Para(msg("ask.recipe-lines"))).Offer(t.StopButton())
+		t.Say(say.Para(head), say.Asking(msg("ask.recipe-lines"))).Offer(t.StopButton())
 	case d.Name == "":
 		t.Ask("recipe", "name", d)
-		t.Say(say.Para(head), say.Para(msg("ask.recipe-name"))).Offer(t.StopButton())
+		t.Say(say.Para(head), say.Asking(msg("ask.recipe-name"))).Offer(t.StopButton())
 	case d.Stay:
 		t.Ask("recipe", "lines", d)
-		t.Say(say.Para(head), say.Para(msg("ask.recipe-more-or-save", "recipe", d.Name))).
+		t.Say(say.Para(head), say.Asking(msg("ask.recipe-more-or-save", "recipe", d.Name))).
 			Offer(t.Answer(msg("button.save"), "lines", "save"), t.StopButton())
 	case askBatch(t, d, head):
 	default:
@@ -163,7 +163,7 @@ func askOpenLine(t *talk.Turn, d RecipeDraft, head string) {
 	more := len(others) - mostListed
 	lines := say.JoinParas(listed, say.Where(more > 0, msg("recipe.and-more", "n", more)))
 	rest := say.Where(len(others) > 0, msg("recipe.also-open", "n", len(others), "lines", lines))
-	offerOpen(t, t.Say(say.Para(head), say.Para(say.ProblemText(p)), say.Para(rest)), p)
+	offerOpen(t, t.Say(say.Para(head), say.Asking(say.ProblemText(p)), say.Asking(rest)), p)
 }
 
 // openAs puts a text in the place of the first open line, and takes it or asks what it means.
@@ -181,7 +181,7 @@ func openAs(t *talk.Turn, d RecipeDraft, text string) {
 func stillOpen(t *talk.Turn, d RecipeDraft) {
 	p := openProblem(t, d)
 	t.Ask("recipe", "lines", d)
-	offerOpen(t, t.SayMsg("recipe.still-open", "line", say.Short(p.Text)), p)
+	offerOpen(t, t.Say(say.Asking(msg("recipe.still-open", "line", say.Short(p.Text)))), p)
 }
 
 // offeredFoods are the foods that an open line may be of, in the order of their

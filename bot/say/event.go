@@ -43,6 +43,7 @@ type Block struct {
 	Table bool   `json:"table,omitempty"`
 	Whole bool   `json:"whole,omitempty"`
 	Waits bool   `json:"waits,omitempty"`
+	Asks  bool   `json:"-"` // it is said once in a turn, where it is asked last
 }
 
 // Picture is an image that belongs to a reply. Alt says in words what it

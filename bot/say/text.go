@@ -227,6 +227,9 @@ func TableName(source string) string {
 
 func Para(s string) Block { return Block{Text: s} }
 
+// Asking is a paragraph of the open question.
+func Asking(s string) Block { return Block{Text: s, Asks: true} }
+
 func TableBlock(rows []TableRow) Block { return Block{Text: tableText(rows), Table: true} }
 
 // Offer adds a row of buttons to a reply.
