@@ -163,17 +163,23 @@ func poisonOf(t *talk.Turn, a alarm.Alarm) (planner.Entry, bool) {
 	return planner.Entry{}, false
 }
 
-// cleared takes that all is well. A vet's word is kept beside what a dog ate, so
+// cleared takes that all is well. A vet's word is kept beside what a dog ate or showed, so
 // that it is no longer warned of.
 func cleared(t *talk.Turn, a alarm.Alarm, s string) bool {
-	e, ate := poisonOf(t, a)
+	of := slices.DeleteFunc(toldOf(t, a), func(d *planner.Dog) bool {
+		_, level := dogs.WorstSign(t, d, dogs.PoisonDays)
+		return level < alarm.VetNow
+	})
+	_, ate := poisonOf(t, a)
 	_, said := t.Understand(s)
-	if short := len(strings.Fields(s)) <= mostCalming && !strings.ContainsAny(strings.TrimRight(s, " .!"), "0123456789?.\n"); !a.Cleared && !ate && !(a.ByVet && short && !said) {
+	if short := len(strings.Fields(s)) <= mostCalming && !strings.ContainsAny(strings.TrimRight(s, " .!"), "0123456789?.\n"); !a.Cleared && !ate && (!a.ByVet || len(of) == 0 && (!short || said)) {
 		return false
 	}
-	out := t.SayMsg("urgent.well")
-	if ate && a.ByVet {
-		noteSign(t, out, slices.DeleteFunc(t.Dogs(), func(d *planner.Dog) bool { return d.ID != e.Dog }), s, msg("urgent.well"))
+	if out := t.SayMsg("urgent.well"); (ate || len(of) > 0) && a.ByVet {
+		if len(a.Dogs) == 0 && !a.Both && !a.Every {
+			of = theOneSeen(t, of, s)
+		}
+		noteSign(t, out, of, s, msg("urgent.well"))
 	}
 	return true
 }

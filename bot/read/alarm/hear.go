@@ -76,8 +76,8 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 		dogs = span.AddNew(dogs, d.id)
 	}
 	h.well = h.follows("patient", "thrives") || h.says("thriving") // before "seems fine" is passed over
-	h.byVet = h.says("by-vet")
-	h.cleared = h.says("cleared")
+	h.cleared = h.says("cleared") || language.Says("vet-calms", text) && !language.Says("vet-alarms", text)
+	h.byVet = h.cleared || h.says("by-vet")
 	h.seen = h.tells("vet-saw") && !h.says("vet-else")
 	h.fasts = h.says("fast-word") || h.says("vet-fast") // before "vet made him sick" is passed over
 	h.neverIn = h.says("pot-not")
