@@ -192,11 +192,6 @@ func otherTime(t *talk.Turn, s string) bool {
 // all to which one message gave it, and what was noted of it where that was no poison:
 // "no bone meal!", "Pip did not eat cheese, remove it".
 func NotHad(t *talk.Turn, s string) bool {
-	given := func(e planner.Entry) bool { return e.Kind == planner.Given || e.Kind == planner.NoteDone }
-	if read.Says("dose-denied", s) && slices.ContainsFunc(justTold(t), given) { // "no, the tablet was not given"
-		t.GoTo(read.Sentence{Intent: read.Undo, Words: read.Find("dose-denied", s)})
-		return true
-	}
 	what := read.Without("not-had", s)
 	if what == s || t.Talk.Kind != "" {
 		return false

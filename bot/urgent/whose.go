@@ -168,16 +168,20 @@ func poisonOf(t *talk.Turn, a alarm.Alarm) (planner.Entry, bool) {
 func cleared(t *talk.Turn, a alarm.Alarm, s string) bool {
 	of := slices.DeleteFunc(toldOf(t, a), func(d *planner.Dog) bool {
 		_, level := dogs.WorstSign(t, d, dogs.PoisonDays)
-		return level < alarm.VetNow
+		_, ate := dogs.Poison(t, d)
+		return level < alarm.VetNow && !ate
 	})
 	_, ate := poisonOf(t, a)
 	_, said := t.Understand(s)
 	if short := len(strings.Fields(s)) <= mostCalming && !strings.ContainsAny(strings.TrimRight(s, " .!"), "0123456789?.\n"); !a.Cleared && !ate && (!a.ByVet || len(of) == 0 && (!short || said)) {
 		return false
 	}
+	if !ate && len(of) == 0 && dogs.SayWell(t, a.Dogs, s) {
+		return true
+	}
 	if out := t.SayMsg("urgent.well"); (ate || len(of) > 0) && a.ByVet {
 		if len(a.Dogs) == 0 && !a.Both && !a.Every {
-			of = theOneSeen(t, of, s)
+			of = theOneSeen(t, of, "") // "she says it's nothing" is the vet
 		}
 		noteSign(t, out, of, s, msg("urgent.well"))
 	}
