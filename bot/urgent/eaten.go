@@ -114,6 +114,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	if d := t.Dog(got.Dog); d != nil {
 		t.Talk.Dog = d.ID
 	}
+	food = strings.TrimSpace(read.Without("lump-of", food)) // "a whole stick of butter"
 	found := t.Foods.Find(food)
 	switch {
 	case found.Refused != nil && found.Refused.Key != sulphite, found.Food != nil && found.Food.Key == recipes.SaltKey:
@@ -172,7 +173,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		return true
 	}
 	if len(found.Choices) > 1 || alarm.Everyday(food) || t.RecipeNamed(food) != nil {
-		t.Say(say.Whole(recipes.Against(t, talk.TalkedOf(t), food)), say.Whole(msg("urgent.everyday", "food", say.Capital(food))))
+		t.Say(say.Whole(recipes.Against(t, talk.TalkedOf(t), food)), say.Whole(msg(say.Choose(read.In("mostly-fat", strings.ToLower(food)), "urgent.fat", "urgent.everyday"), "food", say.Capital(food))))
 		return true
 	}
 	if read.Says("amount-alone", strings.TrimSpace(talk.WithoutDogs(t, food))) || talk.SaysElse(t, s, "urgent", "treat", "food.ask", "health", "fed.other", "chat") { // "did ate joy give him his dinner"
