@@ -180,6 +180,9 @@ func (l *fullLine) fill(slots map[string]string) (text string, ok bool) {
 	})
 	text = aSlot.ReplaceAllStringFunc(sentence, func(s string) string {
 		v := slots[s[1:len(s)-1]]
+		if s == "{factor}" {
+			v = strings.TrimLeft(v, "+-") // which the sentence says in words
+		}
 		if v == "" {
 			ok = false
 		}
@@ -192,8 +195,11 @@ func (l *fullLine) fill(slots map[string]string) (text string, ok bool) {
 }
 
 // holds reports that one of the words of a condition stands in a value, and none that is
-// not to ("-put").
+// not to ("-put"), or that it begins with a sign.
 func (l *fullLine) holds(value string) bool {
+	if sign := l.words[0]; sign == "+" || sign == "-" {
+		return strings.HasPrefix(value, sign)
+	}
 	has := func(lead string) bool {
 		return slices.ContainsFunc(span.SplitWords(value), func(w span.Token) bool { return slices.Contains(l.words, lead+w.Text) })
 	}

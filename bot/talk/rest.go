@@ -32,9 +32,7 @@ func (t *Turn) doRest(text string) {
 	if len(clauses) < 2 || t.vague {
 		clauses = nil
 	}
-	for _, part := range parts {
-		t.doSentence(text, part)
-	}
+	parts = slices.DeleteFunc(parts, func(part string) bool { return t.doSentence(text, part) })
 	t.doClauses(clauses)
 	for _, part := range parts {
 		if best, silent := t.silentOn(text, part); silent && t.clearly(part, surelyElse) != "" {
@@ -56,18 +54,21 @@ func (t *Turn) doRest(text string) {
 	}
 }
 
-// doSentence does what one of several sentences says that the answer to the others passes over.
-func (t *Turn) doSentence(text, part string) {
+// doSentence does what one of several sentences says that the answer to the others passes
+// over, or says that it is not used, and reports whether it did either.
+func (t *Turn) doSentence(text, part string) bool {
 	a := t.Alarm(text)
 	best, is := t.passedOver(text, part)
 	if is {
 		t.alsoDoes(part, best)
-		return
+		return true
 	}
 	other := a.Other && !t.did(kindOf(best)) && t.Alarm(part).Level == 0 && strings.ContainsAny(part, "0123456789")
-	if fasts := read.Says("keeps-fasting", part) && !a.Held() && !t.did("fed"); t.did("health") && (other || fasts) {
+	fasts := read.Says("keeps-fasting", part) && !a.Held() && !t.did("fed")
+	if is = t.did("health") && (other || fasts); is {
 		t.Unused(part)
 	}
+	return is
 }
 
 // doClauses does what clauses surely tell of a meal, a dose, a treat or a weight, where the
