@@ -1,6 +1,7 @@
 package read
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"time"
@@ -17,6 +18,9 @@ type Reminder struct {
 	Dog   string // id of the dog that is named; empty where none is
 
 	Pronoun bool // the dog under discussion is meant: "her", "to him"
+
+	Last planner.Date // when it was done last, where that is said; Next is when it is due by that
+	Next planner.Date
 
 	Thing string // of Giving: what is given, as typed: "vitamin E 200 IU"
 	Text  string // the whole without its days and times, as typed: "give Juniper vitamin E 200 IU"
@@ -55,6 +59,9 @@ func reminderWords(text string) (string, bool) {
 		}
 	}
 	words := strings.Join(strings.Fields(text), " ")
+	if thing, _ := lastDone(words, time.Now()); thing != "" {
+		return words, true
+	}
 	if !language.Says("remind-led", words) {
 		return "", false
 	}
@@ -71,7 +78,8 @@ func reminderWords(text string) (string, bool) {
 // Juniper vitamin E 200 IU every 3 days at 07:30", "vet on Friday 10:00",
 // "every Sunday at 9 to weigh Juniper". Its errors are those of WhenText.
 func ReminderText(s string, n span.Names, now time.Time) (Reminder, error) {
-	s = language.Without("clock-slip", s)
+	thing, last := lastDone(s, now)
+	s = language.Without("clock-slip", cmp.Or(thing, s))
 	bound, apart := span.BindNames(s, n)
 	w, err := span.WhenText(bound, now)
 	if err != nil {
@@ -82,7 +90,15 @@ func ReminderText(s string, n span.Names, now time.Time) (Reminder, error) {
 			w.Times[i] += planner.At(12, 0)
 		}
 	}
-	r := Reminder{When: w, Text: apart(strings.TrimRight(language.Without("reminder-closes", language.Without("reminder-opens", w.Rest)), " ,;"))}
+	var next planner.Date
+	if !last.IsZero() {
+		next = w.NextAfter(last)
+		w.MonthDay, w.From = last.Day, next
+	}
+	if !next.IsZero() && next.Before(planner.DateOf(now)) { // it is due since then
+		w.MonthDay, w.From = 0, planner.Date{}
+	}
+	r := Reminder{When: w, Last: last, Next: next, Text: apart(strings.TrimRight(language.Without("reminder-closes", language.Without("reminder-opens", w.Rest)), " ,;"))}
 	if len(w.Times) > 1 && language.Says("medicine", r.Text) && !w.Repeats && !w.Monthly && w.On.IsZero() && w.At.IsZero() && w.From.IsZero() {
 		r.When.Repeats = true // a medicine that is given at several times of a day is given every day
 	}
@@ -119,6 +135,28 @@ func ReminderText(s string, n span.Names, now time.Time) (Reminder, error) {
 	return r, nil
 }
 
+// lastDone is the order to remind of what a text says was done last and how often it is,
+// and the day on which it was: "wormed her 12 September, every 3 months".
+func lastDone(s string, now time.Time) (order string, last planner.Date) {
+	day := language.Pattern("done-day").FindStringSubmatchIndex(s)
+	if day == nil || !language.Says("was-done", s) || language.Says("not-done-yet", s) || IsQuestion(s) {
+		return "", last
+	}
+	said := strings.ToLower(s[day[2]:day[3]])
+	was, ok := pastDay(said, now)
+	if last = was.Date; !ok || was.ahead {
+		if last, _, ok = PastSpan("in "+strings.TrimPrefix(said, "in "), now); !ok {
+			last, _, ok = PastSpan(said, now)
+		}
+	}
+	left := s[:day[0]] + ", " + s[day[1]:]
+	w, err := span.WhenText(left, now)
+	if !ok || err != nil || !w.Monthly && w.Cadence.EveryDays < 2 || len(strings.Fields(w.Rest)) > 9 {
+		return "", planner.Date{}
+	}
+	return strings.Join(strings.Fields(language.Without("done-words", left)), " "), last
+}
+
 // EachReminder takes apart a text that asks for several reminders, each with days of
 // its own ("fish oil every 2 days and worming every 3 months"), or doses of which
 // each has its time ("gabapentin 100 mg at 8 and metacam 1 ml at 19:00 every day").
@@ -127,7 +165,7 @@ func ReminderText(s string, n span.Names, now time.Time) (Reminder, error) {
 func EachReminder(s string, n span.Names, now time.Time) ([]Reminder, error) {
 	all, err := ReminderText(s, n, now)
 	each := reminderParts(s, n, now)
-	if len(each) < 2 {
+	if len(each) < 2 || !all.Last.IsZero() {
 		return []Reminder{all}, err
 	}
 	dog := all.Dog // of those that name none; the last that was named

@@ -40,10 +40,6 @@ func remindCommand(t *talk.Turn, rest string) {
 // answerRemind makes the reminder that a sentence asks for.
 func answerRemind(t *talk.Turn, s read.Sentence) {
 	s.Words = cmp.Or(s.Words, t.AsTyped())
-	if day := read.Pattern("past-day").FindString(s.Words); day != "" {
-		t.SayMsg("remind.past", "day", say.Capital(day))
-		return
-	}
 	if m := read.Pattern("dose-for-each").FindStringSubmatchIndex(s.Words); m != nil {
 		lead, rest := strings.TrimRight(read.Without("to-both", s.Words[:m[0]]), " ,"), s.Words[m[1]:]
 		for i := 2; i < len(m); i += 2 {
@@ -70,8 +66,16 @@ func answerRemind(t *talk.Turn, s read.Sentence) {
 		talk.SayWhenTrouble(t, err, s.Words)
 		return
 	}
+	if day := read.Pattern("past-day").FindString(s.Words); day != "" && each[0].Last.IsZero() {
+		t.SayMsg("remind.past", "day", say.Capital(day))
+		return
+	}
 	for _, r := range each {
 		makeReminder(t, r, s.Words)
+		if !r.Last.IsZero() && len(t.Replies) > 0 {
+			due := say.Where(r.When.From.IsZero(), msg("remind.was-due", "day", t.DateText(r.Next)))
+			t.LastReply().Begin(msg("remind.counted", "day", t.DateText(r.Last), "due", due))
+		}
 	}
 	if t.Changed && len(also) > 0 {
 		sameFor(t, also, amount)

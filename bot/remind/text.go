@@ -19,6 +19,8 @@ func daysOfText(t *talk.Turn, s planner.Schedule) string {
 	switch {
 	case s.Once:
 		return msg("remind.on", "day", t.DateText(s.Anchor))
+	case s.Months == planner.MostMonths:
+		return msg("remind.yearly", "day", strconv.Itoa(s.MonthDay)+" "+s.Anchor.Month.String())
 	case s.Months > 1:
 		return msg("remind.months", "nth", nth(s.MonthDay), "n", s.Months)
 	case s.MonthDay > 28:

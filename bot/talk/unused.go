@@ -293,7 +293,7 @@ func (a *answered) has(t *Turn, n slots.Naming) bool {
 	case slots.Food:
 		found := t.Foods.Find(n.Text)
 		of := func(f *nutrition.Food) bool { return f != nil && a.anyOf(f.Name) }
-		return slices.ContainsFunc(append(found.Choices, found.Food), of) || a.anyOf(n.Text) || a.anyOf(read.Without("stem", n.Text)) // "worming", of which "worm Pip" is said
+		return slices.ContainsFunc(append(found.Choices, found.Food), of) || a.anyOf(n.Text) || strings.Contains(a.said, read.Without("stem", strings.ToLower(n.Text))) // "worming", of which "worm Pip" is said
 	}
 	if n.Counted && !a.keeps { // "are 4 cups enough", answered in grams
 		return true

@@ -53,6 +53,16 @@ func (w When) Said() bool {
 		!w.From.IsZero() || !w.Until.IsZero() || w.Days > 0
 }
 
+// NextAfter is the day on which what was done on one is due by how often it is said to be.
+func (w When) NextAfter(last planner.Date) planner.Date {
+	if !w.Monthly {
+		return last.AddDays(w.Cadence.EveryDays)
+	}
+	of := planner.DateOf(time.Date(last.Year, last.Month+time.Month(max(w.Months, 1)), 1, 12, 0, 0, 0, time.UTC))
+	of.Day = min(last.Day, daysIn(of.Year, of.Month))
+	return of
+}
+
 // WhenText takes out of a text what it says of days and times: "every 3 days
 // at 07:30", "on Friday 10:00", "Sundays at 9", "from 3 to 10 April", "until
 // Monday", "in 2 hours", "on Mon, Wed, Fri with breakfast", "monthly on the
@@ -137,6 +147,10 @@ func (w *WhenReader) takeMonthly() {
 			end = i + 1
 		case w.Any(i, "every", "each", "a", "per") && w.Any(i+1, "month"):
 			end = i + 2
+		case w.Any(i, "yearly", "annually"):
+			w.Months, end = planner.MostMonths, i+1
+		case w.Any(i, "every", "each") && w.Any(i+1, "year"):
+			w.Months, end = planner.MostMonths, i+2
 		case w.Any(i, "of") && w.Any(w.After(i+1, "the", "each", "every"), "month"):
 			end = w.After(i+1, "the", "each", "every") + 1
 		case w.Any(i, "every", "each"):
