@@ -39,6 +39,7 @@ func rooms() *talk.Registry {
 			{Hear: day.FeedAsked, Aside: true},
 			{Hear: urgent.DangerAsked, Aside: true, Of: danger},
 			{Hear: dogs.AnotherTold},
+			{Hear: remind.EachOrder, Aside: true},
 			{Hear: remind.EndWords, Aside: true},
 			{Hear: remind.Orders, Aside: true},
 			{Hear: remind.OtherDose, Aside: true, Of: aDose},

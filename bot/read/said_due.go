@@ -45,6 +45,15 @@ func Clauses(s string) (all []string) {
 	return all
 }
 
+// OrdersIn are the orders about reminders that a text gives one after the other.
+func OrdersIn(s string) (all []string) {
+	s, from := language.Without("next-order", s), 0
+	for _, m := range language.Pattern("order-next").FindAllStringSubmatchIndex(s, -1) {
+		all, from = append(all, s[from:m[0]]), m[2]
+	}
+	return append(all, s[from:])
+}
+
 // SentencesOf are the sentences of a text, as far as marks part them.
 func SentencesOf(s string) (all []string) {
 	from := 0

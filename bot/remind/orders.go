@@ -77,6 +77,24 @@ func Orders(t *talk.Turn, s string) bool {
 	return true
 }
 
+// EachOrder gives each of several orders about reminders that a text gives: "delete the meat
+// one, and remind me at each meal".
+func EachOrder(t *talk.Turn, s string) bool {
+	each := read.OrdersIn(s)
+	if len(each) < 2 || !slices.ContainsFunc(each, func(o string) bool { return len(ended(t, o)) > 0 }) || slices.ContainsFunc(each, func(o string) bool {
+		w, err := span.WhenText(o, t.Event.At)
+		return len(ended(t, o)) == 0 && (err != nil || !w.Said())
+	}) {
+		return false
+	}
+	for _, o := range each {
+		if !t.As(o, func() bool { return talk.Exact(t, o) }) {
+			t.Unused(o)
+		}
+	}
+	return true
+}
+
 // isMedicine reports that some words name a medicine.
 func isMedicine(words string) bool {
 	return read.Says("medicine", words) || alarm.NamesMedicine(words) || alarm.DangerIn(words) != nil

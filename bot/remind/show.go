@@ -148,13 +148,18 @@ func answerStop(t *talk.Turn, s read.Sentence) {
 // EndWords ends the reminder that a text asks to be rid of, and reports whether it names
 // one: "get rid of that flea one", "no, delete clip nails".
 func EndWords(t *talk.Turn, s string) bool {
+	return stopOf(t, ended(t, s))
+}
+
+// ended are the reminders that a text asks to be rid of.
+func ended(t *talk.Turn, s string) []*planner.Reminder {
 	m := read.Pattern("asks-end").FindStringSubmatch(s)
 	if m == nil || t.RecipeSaid(m[1]) != nil {
-		return false
+		return nil
 	}
-	return stopOf(t, slices.DeleteFunc(About(t, m[1]), func(r *planner.Reminder) bool {
+	return slices.DeleteFunc(About(t, m[1]), func(r *planner.Reminder) bool {
 		return m[2] == "" && !strings.EqualFold(talk.ReminderTitle(t, r), m[1])
-	}))
+	})
 }
 
 // stopOf stops the one reminder that is meant, or asks which; it reports false for none.

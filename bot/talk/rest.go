@@ -76,6 +76,9 @@ func (t *Turn) doSentence(text, part string) bool {
 func (t *Turn) doClauses(clauses []string) {
 	a, kept := t.answered(nil), t.Before != nil || !t.notes.none()
 	for _, c := range clauses {
+		if t.ordersReminder(c) {
+			t.alsoDoes(c, orderedReminder)
+		}
 		var best read.Reading
 		switch says := t.hearAs(c, "").Says; {
 		case read.Says("dose-had", c) && !read.IsQuestion(c):
@@ -345,6 +348,9 @@ func (t *Turn) passedOver(text, part string) (best read.Reading, is bool) {
 	if len(strings.Fields(part)) < 2 || !say.HasLetters(part) || t.Alarm(part).Level > alarm.Watch || IsLine(t, part) {
 		return best, false
 	}
+	if t.ordersReminder(part) {
+		return orderedReminder, true
+	}
 	says := t.hearAs(part, "").Says
 	if len(says) != 1 || says[0].Do != read.Act {
 		return best, false
@@ -370,6 +376,15 @@ func (t *Turn) passedOver(text, part string) (best read.Reading, is bool) {
 	}
 	same := func(st read.Statement) bool { return kindOf(st.Readings[0]) == kind }
 	return best, cost == read.Writes && (named || !slices.ContainsFunc(t.heard(text).Says, same))
+}
+
+// orderedReminder is what a part of a text says that orders a reminder, or to end one.
+var orderedReminder = read.Reading{Intent: "remind.set", P: 1}
+
+// ordersReminder reports that a part of a text orders a reminder, or to end one, of which
+// nothing is done.
+func (t *Turn) ordersReminder(part string) bool {
+	return t.Before != nil && t.Talk.Kind == "" && read.Says("orders-reminder", part) && !t.did("remind")
 }
 
 // kindOf is the kind of an intent.

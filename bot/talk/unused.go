@@ -145,7 +145,7 @@ var kindsOf = map[string][]string{
 	"fed":       {"fed", "not-fed", "less", "other", "reminder-added"},
 	"treat":     {"treat", "fed"},
 	"supp":      {"given", "not-given", "reminder-added", "reminder-changed", "reminder-stopped", "stock", "note-done"},
-	"remind":    {"reminder-added", "reminder-changed", "reminder-stopped", "paused", "put-off", "quiet", "resumed", "moved", "feed-times", "note-done"},
+	"remind":    {"meals", "reminder-added", "reminder-changed", "reminder-stopped", "paused", "put-off", "quiet", "resumed", "moved", "feed-times", "note-done"},
 	"feedtimes": {"feed-times", "dog-changed", "meals"},
 	"weight":    {"weighed", "dog-added", "weighing-changed", "weighing-deleted"},
 	"dog":       {"dog-added", "dog-changed", "scored", "profile", "risk", "meals", "grown-weight", "sign"},

@@ -84,7 +84,7 @@ func (w *WhenReader) timesFrom(i int) (end int) {
 		w.Times = append(w.Times, c)
 		w.Use(i, to)
 		end = to
-		at = w.AfterAll(to, ",", "and", "&", "+", "-", "to", "until", "till")
+		at = w.AfterAll(to, ",", "and", "&", "+", "-", "to", "until", "till", "at")
 		if _, next := w.ClockAt(at, true); next == 0 || at == to {
 			return end
 		}
