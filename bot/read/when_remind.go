@@ -289,7 +289,8 @@ func StockText(s string) (Stock, error) {
 			out.Form = u.Name
 			l.Use(i, i+1)
 		}
-		if l.Any(i, "i", "we", "have", "ve", "bought", "got", "stock", "left", "of", "more", "another", "in", "is", "are", "there", "now", "only", "the", "a", "add", "ordered", "received", "g", "for", "set", "to") {
+		if l.Any(i, "i", "we", "have", "ve", "bought", "got", "stock", "left", "of", "more", "another", "in", "is", "are", "there", "now", "only", "the", "a", "add", "ordered", "received", "g", "for", "set", "to",
+			"opened", "started", "began", "new", "bottle", "tub", "box", "packet", "jar", "today", "about", "still", "just", "with", "has", "it", "this", "theres", "s", "another") {
 			l.Use(i, i+1)
 		}
 	}
