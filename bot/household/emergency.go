@@ -82,6 +82,13 @@ func showNumbers(t *talk.Turn) *say.Reply {
 	return t.Say(say.Whole(cmp.Or(NumbersText(t), msg("number.none"))))
 }
 
+// sayNumber says which number is kept now, and that the poison line that a text asks for
+// beside it is not.
+func sayNumber(t *talk.Turn) {
+	none := t.Home.Numbers.Poison == "" && read.Says("asks-poison", t.AsTyped())
+	t.Say(say.Whole(NumbersText(t)), say.Whole(say.Where(none, msg("number.no-poison")))).Offer(t.UndoButton())
+}
+
 // NumberAsked shows the telephone numbers where one is asked for in any words: "who do I
 // ring, whats the poison line number".
 func NumberAsked(t *talk.Turn, s string) bool {
@@ -100,7 +107,7 @@ func BareNumber(t *talk.Turn, s string) bool {
 		return false
 	}
 	keepNumber(t, "vet", s)
-	t.Say(say.Whole(NumbersText(t))).Offer(t.UndoButton())
+	sayNumber(t)
 	return true
 }
 
@@ -115,7 +122,7 @@ func NumberBeside(t *talk.Turn, s string) bool {
 		return false
 	}
 	keepNumber(t, say.Choose(read.Says("emergency-place", cmp.Or(told, s)), "clinic", "vet"), cmp.Or(told, strings.TrimSpace(read.Find("phone-named", s)+" "+n)))
-	t.SayMsg("number.kept", "line", NumbersText(t)).Offer(t.UndoButton())
+	sayNumber(t)
 	return true
 }
 
@@ -180,6 +187,6 @@ func setNumber(kind string) func(*talk.Turn, read.Sentence) {
 			return
 		}
 		keepNumber(t, kind, strings.TrimSpace(say.Cut(numberName(t.AsTyped()), mostNumber-len(s.Words))+" "+s.Words))
-		t.SayMsg("number.kept", "line", NumbersText(t)).Offer(t.UndoButton())
+		sayNumber(t)
 	}
 }

@@ -71,9 +71,13 @@ func CarerWords(t *talk.Turn, s string) bool {
 	return m != nil
 }
 
-// takesName takes what a carer who writes is called: "I'm Hannah, not Carer".
+// takesName takes what a carer who writes is called, and answers what is told behind it:
+// "I'm Hannah, not Carer", "My name is Bev and I have a pug".
 func takesName(t *talk.Turn, s string) bool {
-	name := read.Find("my-name", s)
+	name, rest := read.Find("my-name", s), ""
+	if at := strings.Index(s, name); at >= 0 {
+		rest = strings.TrimLeft(read.Without("leads-on", strings.TrimLeft(read.Without("after-name", s[at+len(name):]), " ,.!")), " ,.!")
+	}
 	i := talk.CarerIn(t.Home.Carers, t.Event.Person)
 	if i < 0 || name == "" || read.In("no-doer", strings.ToLower(name)) || t.DogNamed(name) != nil || isCarer(t, name) {
 		return false
@@ -81,6 +85,13 @@ func takesName(t *talk.Turn, s string) bool {
 	c := &t.Home.Carers[i]
 	c.Called = talk.CarerName(span.Capital(name))
 	c.Name, t.Changed = c.Called, true
+	if n := len(t.Replies); len(strings.Fields(rest)) > 2 {
+		t.As(rest, func() bool { t.RouteWords(rest); return true })
+		if len(t.Replies) > n {
+			t.Replies[n].Begin(msg("carers.hello", "name", c.Name))
+			return true
+		}
+	}
 	t.SayMsg("carers.called", "name", c.Name)
 	return true
 }

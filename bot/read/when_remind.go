@@ -285,12 +285,12 @@ func StockText(s string) (Stock, error) {
 		return Stock{}, span.NewProblem(span.BadNumber, s)
 	}
 	for i := range l.Tokens {
-		if u := span.UnitWords[l.Word(i)]; u.Kind == span.ByForm && out.Form == "" {
-			out.Form = u.Name
+		if u := span.UnitWords[l.Word(i)]; u.Kind == span.ByForm {
+			out.Form = cmp.Or(out.Form, u.Name)
 			l.Use(i, i+1)
 		}
 		if l.Any(i, "i", "we", "have", "ve", "bought", "got", "stock", "left", "of", "more", "another", "in", "is", "are", "there", "now", "only", "the", "a", "add", "ordered", "received", "g", "for", "set", "to",
-			"opened", "started", "began", "new", "bottle", "tub", "box", "packet", "jar", "today", "about", "still", "just", "with", "has", "it", "this", "theres", "s", "another") {
+			"opened", "started", "began", "new", "bottle", "tub", "box", "packet", "jar", "today", "about", "still", "just", "with", "has", "it", "this", "theres", "s", "another", "(", ")") {
 			l.Use(i, i+1)
 		}
 	}

@@ -282,7 +282,8 @@ func DoseWords(t *talk.Turn, s string) bool {
 // made, where nothing else was understood. It is no note on health.
 func MedicineWords(t *talk.Turn, s string) bool {
 	r, err := read.ReminderText(s, t.Names(), t.Event.At)
-	if read.IsQuestion(s) || strings.Contains(s, "\n") || read.Says("ate-told", s) || err != nil || read.Says("names-no-reminder", r.Text) || r.Dog == "" || len(r.When.Times) == 0 && r.When.Meal == "" || !read.Says("medicine", r.Text) || r.About != read.Giving && r.About != read.Anything {
+	ofDay := t.Date().AddDays(1).Before(r.When.On) && !r.When.Weekday && r.About == read.Anything && len(strings.Fields(r.Text)) < 4 && !read.Says("was-done", s) && !read.Says("not-done-yet", s) // "flea tablet jan 8"
+	if read.IsQuestion(s) || strings.Contains(s, "\n") || read.Says("ate-told", s) || err != nil || read.Says("names-no-reminder", r.Text) || !ofDay && (r.Dog == "" || len(r.When.Times) == 0 && r.When.Meal == "") || !read.Says("medicine", r.Text) || r.About != read.Giving && r.About != read.Anything {
 		return false
 	}
 	if w := &r.When; !w.Repeats && !w.Monthly && w.On.IsZero() && w.At.IsZero() {

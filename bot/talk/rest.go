@@ -378,15 +378,6 @@ func (t *Turn) passedOver(text, part string) (best read.Reading, is bool) {
 	return best, cost == read.Writes && (named || !slices.ContainsFunc(t.heard(text).Says, same))
 }
 
-// orderedReminder is what a part of a text says that orders a reminder, or to end one.
-var orderedReminder = read.Reading{Intent: "remind.set", P: 1}
-
-// ordersReminder reports that a part of a text orders a reminder, or to end one, of which
-// nothing is done.
-func (t *Turn) ordersReminder(part string) bool {
-	return t.Before != nil && t.Talk.Kind == "" && read.Says("orders-reminder", part) && !t.did("remind")
-}
-
 // kindOf is the kind of an intent.
 func kindOf(r read.Reading) string {
 	kind, _, _ := strings.Cut(r.Intent, ".")

@@ -158,3 +158,12 @@ func (t *Turn) ofSex(full string) string {
 	}
 	return read.Without("of-her", full)
 }
+
+// orderedReminder is what a part of a text says that orders a reminder, or to end one.
+var orderedReminder = read.Reading{Intent: "remind.set", P: 1}
+
+// ordersReminder reports that a part of a text orders a reminder, or to end one, of which
+// nothing is done.
+func (t *Turn) ordersReminder(part string) bool {
+	return t.Before != nil && t.Talk.Kind == "" && read.Says("orders-reminder", part) && !t.did("remind")
+}

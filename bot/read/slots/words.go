@@ -1,6 +1,7 @@
 package slots
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -38,7 +39,7 @@ func (s *Found) supp(string) string {
 		return v
 	}
 	if i := s.saysAny("tablet", "tablets", "tab", "tabs", "pill", "pills", "powder", "drops", "syrup", "capsules", "caps", "sachet"); i >= 0 {
-		return strings.NewReplacer("tabs", "tablets", "caps", "capsules").Replace(s.Word(i))
+		return cmp.Or(map[string]string{"tabs": "tablets", "caps": "capsules"}[s.Word(i)], s.Word(i))
 	}
 	return ""
 }
