@@ -378,12 +378,6 @@ func (t *Turn) passedOver(text, part string) (best read.Reading, is bool) {
 	return best, cost == read.Writes && (named || !slices.ContainsFunc(t.heard(text).Says, same))
 }
 
-// kindOf is the kind of an intent.
-func kindOf(r read.Reading) string {
-	kind, _, _ := strings.Cut(r.Intent, ".")
-	return kind
-}
-
 // alsoDoes does what one sentence says beside what was answered; an open question stands
 // last. What is to be recorded and is not done at once is said as not used.
 func (t *Turn) alsoDoes(part string, best read.Reading) {
@@ -404,9 +398,4 @@ func (t *Turn) alsoDoes(part string, best read.Reading) {
 	case talk.Kind != "" && n > 0:
 		t.Replies = slices.Concat(t.Replies[:n-1], said, t.Replies[n-1:n])
 	}
-}
-
-// written counts what the turn has changed so far.
-func (t *Turn) written() int {
-	return len(t.notes.added) + len(t.notes.removed) + len(t.abouts) + len(t.change.Also)
 }

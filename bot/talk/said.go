@@ -167,3 +167,14 @@ var orderedReminder = read.Reading{Intent: "remind.set", P: 1}
 func (t *Turn) ordersReminder(part string) bool {
 	return t.Before != nil && t.Talk.Kind == "" && read.Says("orders-reminder", part) && !t.did("remind")
 }
+
+// kindOf is the kind of an intent.
+func kindOf(r read.Reading) string {
+	kind, _, _ := strings.Cut(r.Intent, ".")
+	return kind
+}
+
+// written counts what the turn has changed so far.
+func (t *Turn) written() int {
+	return len(t.notes.added) + len(t.notes.removed) + len(t.abouts) + len(t.change.Also)
+}
