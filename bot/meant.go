@@ -61,7 +61,8 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 		case len(t.Home.Dogs) == 0:
 			dogs.BeginDog(t, s)
 		default:
-			return dogs.Introduced(t, s)
+			_, _, named := talk.DogsIn(t, s)
+			return len(named) == 1 && !read.NamesDog(s, t.Names()) && dogs.Told(t, s, named[0].Name) || dogs.Introduced(t, s)
 		}
 	case "fed.other":
 		if menu.OtherMeant(t, r.Slots, s) {

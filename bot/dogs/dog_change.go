@@ -2,6 +2,7 @@ package dogs
 
 import (
 	"math"
+	"reflect"
 	"strings"
 
 	"bowlwright/bot/read"
@@ -72,6 +73,10 @@ func ChangeDog(t *talk.Turn, id string, changed planner.Dog) {
 		t.Happened(&talk.DogWeighed{Dog: d, Weight: changed.Weight})
 		return
 	}
+	if reflect.DeepEqual(changed, *d) {
+		showDog(t, d, msg("dog.as-told"))
+		return
+	}
 	t.Mutate("did.dog-changed", changed.Name)
 	if !changed.Born.Equal(d.Born) && len(changed.FeedAt) == 0 {
 		mealsForAge(t, &changed)
@@ -118,7 +123,10 @@ func setStage(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 	case read.StagePregnant, read.StageNursing:
 		breeds(&changed, s.Stage)
 	case read.StageNone:
-		changed.Stage = ""
+		if changed.Stage = ""; d.Stage == "" { // "he isn't fat"
+			takeFacts(t, d, planner.Dog{})
+			return
+		}
 	case read.StageOverweight:
 		t.GoTo(read.Sentence{Intent: read.AskScore, Dog: d.ID})
 		return

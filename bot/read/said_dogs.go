@@ -202,12 +202,12 @@ func plainly(s string, n span.Names) string {
 	return language.Without("tea-meal", s)
 }
 
-// isMarked writes the sign before the s of a name where a breed or a word for a dog follows:
-// "murphys a beagle", but "Otis a beagle".
+// isMarked writes the sign before the s of a name where a breed, a word for a dog or a last
+// number follows: "murphys a beagle", "montys a 4", but "Otis a beagle".
 func isMarked(s string) string {
 	m := matcher{Lexed: span.WordsOf(s)}
 	for i, w := range slices.Backward(m.Tokens) {
-		if m.Any(i+1, "a", "an") && language.Says("ends-in-is", w.Text) && (m.breedAt(i+2) > 0 || dogNouns[m.Word(i+2)]) {
+		if m.Any(i+1, "a", "an") && language.Says("ends-in-is", w.Text) && (m.breedAt(i+2) > 0 || dogNouns[m.Word(i+2)] || i+3 == len(m.Tokens) && m.IsNumber(i+2)) {
 			s = signBefore(s, w.End-1)
 		}
 	}
@@ -227,8 +227,11 @@ func renamed(s string, dogs []span.Named) string {
 	is := func(name string) bool {
 		return slices.ContainsFunc(dogs, func(d span.Named) bool { return strings.EqualFold(d.Name, name) })
 	}
-	if !is(m[2]) || is(m[1]) {
+	switch {
+	case !is(m[2]) && !is(m[1]), is(m[2]) && is(m[1]):
 		return s
+	case is(m[1]): // it is called so
+		m[2] = m[1]
 	}
 	return "rename " + m[2] + " to " + m[1]
 }

@@ -193,6 +193,7 @@ func (t *Turn) does(r read.Reading, s string) bool {
 	if unsure || t.early(r) || r.Intent == "fed.log" && read.IsQuestion(s) {
 		return false
 	}
+	_, _, dogs := DogsIn(t, s)
 	switch r.Intent {
 	case "yes", "no", "apply", "keep":
 		if t.chosen(r.Intent) {
@@ -201,8 +202,8 @@ func (t *Turn) does(r read.Reading, s string) bool {
 	case "stop":
 		t.StopDialogue()
 		return true
-	case "recipe.add", "dog.set", "set.place": // with its lines, or with more than one sentence says
-		if t.reg.hears.Meant(t, r, s) {
+	case "recipe.add", "dog.set", "dog.add", "set.place": // with its lines, or with more than one sentence says, of one that is known
+		if (r.Intent != "dog.add" || len(dogs) == 1) && t.reg.hears.Meant(t, r, s) {
 			return true
 		}
 	}
@@ -213,7 +214,7 @@ func (t *Turn) does(r read.Reading, s string) bool {
 			r.Slots = slots
 		}
 	}
-	if _, _, dogs := DogsIn(t, s); len(dogs) == 1 {
+	if len(dogs) == 1 {
 		t.Talk.Dog = dogs[0].ID // the sentence in full may not name it
 	}
 	if full := r.InFull(); full != "" {
