@@ -251,7 +251,7 @@ func (t *Turn) bareCommand(s string) bool {
 	name, rest := CutWord(s)
 	name = strings.ToLower(strings.TrimSuffix(name, ":"))
 	c, ok := t.reg.Commands[name]
-	if !ok || rest != "" && c.Slash || c.Opens && read.Says("tells-of", rest) {
+	if !ok || rest != "" && c.Slash || read.Says("tells-of", rest) {
 		return false
 	}
 	c.Do(t, rest)
