@@ -263,5 +263,40 @@ func answerTheirs(t *talk.Turn, is read.Sentence) {
 		}
 	}
 	dosed := of.Health != "" || slices.ContainsFunc(t.Home.Reminders, func(r planner.Reminder) bool { return r.Dog == of.ID && read.Says("medicine", r.Text) })
-	t.Say(say.Whole(harm), say.Whole(say.Where(dosed, msg("fed.theirs-dosed", "other", of.Name))), say.Para(msg("fed.theirs", names...)))
+	first := say.JoinParas(harm, say.Where(dosed, msg("fed.theirs-dosed", "other", of.Name)))
+	if n := len(t.Replies); is.Words != "" && t.As(is.Words, func() bool { return talk.Sentence(t, is.Words) }) && len(t.Replies) > n {
+		each := planner.AmountOf(*of, t.Event.At).Kcal / nutrition.Kcal(talk.MealsOf(*of))
+		for _, e := range t.Entries(store.EntryQuery{Dog: of.ID, Kinds: []planner.EntryKind{planner.Fed}, From: t.Event.At.Add(-saidWindow), Newest: true, Limit: 1}) {
+			if short := each - e.Kcal; short > 0 && e.Kcal > 0 {
+				t.Replies[n].Begin(first).Add(msg("fed.theirs-short", "other", of.Name, "kcal", say.Kcal(short)))
+				giveTreat(t, d, short, 1, msg("fed.theirs-what", "other", of.Name), "", t.Date())
+			}
+		}
+		return
+	}
+	t.Say(say.Whole(first), say.Para(msg("fed.theirs", names...)))
+}
+
+// TheirsWords counts for a dog what it had of another's bowl, and for the other what it got:
+// "Rusty ate 275 g of her dinner", "Clem only got half because Rusty pinched the rest".
+func TheirsWords(t *talk.Turn, s string) bool {
+	_, said := read.Match("stole", s)
+	whose := strings.ToLower(said["whose"])
+	d, of, sex := t.DogNamed(said["thief"]), t.DogNamed(whose), read.SexSaid(whose)
+	for _, o := range t.Living() {
+		if he := read.SexSaid(said["thief"]); d == nil && he != "" && talk.MayBe(o, he) && o != of {
+			d = o
+		}
+	}
+	for _, o := range t.Living() {
+		if theirs := strings.ToLower(o.Name) + "s"; of == nil && o != d && (theirs == strings.NewReplacer("'", "", "’", "").Replace(whose) || sex != "" && d != nil && talk.MayBe(o, sex) && !talk.MayBe(d, sex)) {
+			of = o
+		}
+	}
+	a := t.Alarm(s)
+	if d == nil || of == nil || d == of || a.Signs || a.Eaten != nil || read.IsQuestion(s) || t.Talk.Kind != "" || len(span.Mentions(s, t.Names().Recipes)) > 0 {
+		return false
+	}
+	answerTheirs(t, read.Sentence{Dog: d.ID, Other: of.ID, Words: of.Name + say.Choose(said["part"] != "", " left "+said["part"], " only ate "+said["ate"])})
+	return true
 }

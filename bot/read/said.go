@@ -20,6 +20,7 @@ var (
 	SaidKind = language.SaidKind // of which kind of list it is a phrase
 	Says     = language.Says     // whether a text has one of the patterns of a name
 	Find     = language.Find     // what the first group of one of them holds
+	Match    = language.Match    // what stands behind one of them, and what its named groups hold
 	Pattern  = language.Pattern  // the only pattern of a name
 	Without  = language.Without  // a text without what the patterns of a name find
 )
