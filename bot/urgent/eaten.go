@@ -172,7 +172,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		t.GoTo(read.Sentence{Intent: read.AteBeside, Dog: got.Dog, Words: food})
 		return true
 	}
-	if len(found.Choices) > 1 || alarm.Everyday(food) || t.RecipeNamed(food) != nil {
+	if len(found.Choices) > 1 && !read.Says("any-dose", food) || alarm.Everyday(food) || t.RecipeNamed(food) != nil {
 		t.Say(say.Whole(recipes.Against(t, talk.TalkedOf(t), food)), say.Whole(msg(say.Choose(read.In("mostly-fat", strings.ToLower(food)), "urgent.fat", "urgent.everyday"), "food", say.Capital(food))))
 		return true
 	}
