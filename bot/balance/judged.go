@@ -114,15 +114,10 @@ func SupplementOf(t *talk.Turn, dog, food string) *planner.Reminder {
 // DosesADay is how many doses a series gives on a day on average.
 func DosesADay(s planner.Schedule) float64 {
 	n := float64(len(s.Times))
-	switch {
-	case s.EveryDays > 0:
-		return n / float64(s.EveryDays)
-	case len(s.Weekdays) > 0:
-		return n * float64(len(s.Weekdays)) / 7
-	case s.MonthDay > 0:
+	if s.MonthDay > 0 {
 		return n * 12 / 365.25 / float64(max(1, s.Months))
 	}
-	return n
+	return n * planner.Cadence{EveryDays: s.EveryDays, Weekdays: s.Weekdays}.PerDay()
 }
 
 // porkAsked marks that a household was asked whether its country is free of

@@ -9,8 +9,6 @@ import (
 	"html/template"
 	"image"
 	"iter"
-	"strconv"
-	"strings"
 
 	"github.com/boombuler/barcode/qr"
 )
@@ -41,8 +39,6 @@ func hashOf(s string) string {
 type pageData struct {
 	sheet
 	Policy string
-	QR     string // the dark modules as a path
-	QRSide int
 	CSS    template.CSS
 	JS     template.JS
 	Sums   *sums
@@ -52,25 +48,11 @@ type pageData struct {
 // html is a sheet as a page. Without sums it asks no weight.
 func (s sheet) html(sums *sums) ([]byte, error) {
 	d := pageData{sheet: s, Policy: policy, CSS: template.CSS(pageCSS), JS: template.JS(pageJS), Sums: sums, Asks: sums != nil && sums.Least <= sums.Most}
-	if m := modules(s.Link); len(m) > 0 {
-		d.QR, d.QRSide = qrPath(m), len(m)
-	}
 	var b bytes.Buffer
 	if err := page.Execute(&b, d); err != nil {
 		return nil, fmt.Errorf("bot/card: set a page: %w", err)
 	}
 	return b.Bytes(), nil
-}
-
-// qrPath draws the dark modules, each run of a row as one bar.
-func qrPath(m [][]bool) string {
-	var b strings.Builder
-	for y, row := range m {
-		for from, to := range darkRuns(row) {
-			b.WriteString("M" + strconv.Itoa(from) + " " + strconv.Itoa(y) + "h" + strconv.Itoa(to-from) + "v1H" + strconv.Itoa(from) + "z")
-		}
-	}
-	return b.String()
 }
 
 // quiet is the light border that a QR code needs, in modules (ISO/IEC 18004).

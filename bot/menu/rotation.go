@@ -342,17 +342,9 @@ func sayRotationError(t *talk.Turn, d rotationDraft, err error) {
 		t.Fail(err)
 		return
 	}
-	most, what := planner.MostTurnDays, ""
 	switch e.Code {
 	case planner.ManyTurns:
-		most, d.Turns, d.Whole = planner.MostTurns, nil, false
-	case planner.TurnDays:
-		for i := range d.Turns {
-			if w := &d.Turns[i]; w.Recipe == e.Of && (w.Days < 1 || w.Days > planner.MostTurnDays) {
-				what, w.Days = say.Trim(float64(w.Days), 0), 0
-				break
-			}
-		}
+		d.Turns, d.Whole = nil, false
 	case planner.GoneRecipe, planner.TopperTurn:
 		d.Turns = slices.DeleteFunc(d.Turns, func(w planner.Turn) bool { return w.Recipe == e.Of })
 		d.Whole = false
@@ -361,7 +353,7 @@ func sayRotationError(t *talk.Turn, d rotationDraft, err error) {
 	}
 	wrong := ""
 	if key := "rotation-wrong." + string(e.Code); words.Has(key) {
-		wrong = msg(key, "what", what, "most", most, "recipe", talk.RecipeName(t, e.Of))
+		wrong = msg(key, "most", planner.MostTurns, "recipe", talk.RecipeName(t, e.Of))
 	}
 	talk.Wrong(t, wrong, func() { askRotation(t, d) })
 }
