@@ -145,14 +145,8 @@ func (md *model) unchanged() (Answer, bool) {
 		grams[j] = md.vars[j].start
 	}
 	a := md.build(MetAnswer, grams)
-	return a, md.short == 0 && len(a.Gaps) == 0 && !md.misses(&a.Analysis)
-}
-
-// misses reports that a row misses a limit by however little.
-func (md *model) misses(a *nutrition.Analysis) bool {
-	return slices.ContainsFunc(a.Rows, func(r nutrition.Row) bool {
-		return r.HasMin() && r.Low < r.Min*(1-nutrition.Rounding) || r.HasMax() && r.Capped.High > r.Max*(1+nutrition.Rounding)
-	})
+	misses := slices.ContainsFunc(a.Analysis.Rows, func(r nutrition.Row) bool { return missing(&r) > 0 }) // by however little
+	return a, md.short == 0 && len(a.Gaps) == 0 && !misses
 }
 
 // gaps lists what an analysis does not meet by more than a residual.
