@@ -257,22 +257,16 @@ func (t *Turn) doEach(each [][]string) {
 	}
 }
 
-// sayOnce leaves out what is said again below: of two statements of a message, or a question
-// that was asked after each, with its buttons.
+// sayOnce leaves out what another reply says as well: of two statements of a message, or a
+// question that was asked after each.
 func (t *Turn) sayOnce() {
-	asks := func(b say.Block) bool { return b.Asks }
-	asked := false
 	for i := len(t.Replies) - 1; i >= 0; i-- {
-		r := &t.Replies[i]
-		later := func(is say.Reply) bool {
-			new := func(b say.Block) bool { return !slices.Contains(is.Body, b) }
-			return reflect.DeepEqual(is, *r) || len(r.Buttons) == 0 && len(r.Start) == 0 && r.Picture == nil && r.Document == nil && !slices.ContainsFunc(r.Body, new)
+		r := t.Replies[i]
+		says := func(o say.Reply) bool {
+			missing := func(b say.Block) bool { return !slices.Contains(o.Body, b) }
+			return o.Picture == r.Picture && reflect.DeepEqual(o.Buttons, r.Buttons) && !slices.ContainsFunc(r.Body, missing)
 		}
-		is := slices.ContainsFunc(r.Body, asks)
-		if is && asked {
-			r.Body, r.Buttons = slices.DeleteFunc(r.Body, asks), nil
-		}
-		if asked = asked || is; len(r.Body) == 0 || slices.ContainsFunc(t.Replies[i+1:], later) {
+		if slices.ContainsFunc(t.Replies[:i], func(o say.Reply) bool { return len(o.Body) > len(r.Body) && says(o) }) || slices.ContainsFunc(t.Replies[i+1:], says) {
 			t.Replies = slices.Delete(t.Replies, i, i+1)
 		}
 	}
