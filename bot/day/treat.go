@@ -91,6 +91,9 @@ func takeTreat(t *talk.Turn, said read.TreatSaid) {
 		}
 	}
 	total := said.Each * nutrition.Kcal(said.Pieces)
+	if note == "" && said.Pieces > 1 && !read.Says("says-each", t.AsTyped()) {
+		note = msg("treat.each", "n", say.Trim(said.Pieces, 1), "kcal", say.Kcal(said.Each)) // "4 biscuits, 50 kcal"
+	}
 	if !(total > 0 && total <= mostTreat && said.Pieces <= 100) {
 		t.SayMsg("treat.absurd", "kcal", say.Trim(float64(total), 0))
 		return
