@@ -90,7 +90,7 @@ func makeReminder(t *talk.Turn, r read.Reminder, words string) {
 	switch r.About {
 	case read.Feeding:
 		_, _, dogs := talk.DogsIn(t, words)
-		if len(dogs) == 0 && read.SaysThem(words) {
+		if len(dogs) == 0 && (read.SaysThem(words) || read.Says("their-meals", words)) {
 			dogs = t.Dogs()
 		}
 		if len(dogs) > 1 && len(r.When.Times) > 0 {

@@ -157,6 +157,9 @@ func ended(t *talk.Turn, s string) []*planner.Reminder {
 	if m == nil || t.RecipeSaid(m[1]) != nil {
 		return nil
 	}
+	if last := lastChanged(t); last != nil && strings.EqualFold(m[1], "one") { // "get rid of that one"
+		return slices.DeleteFunc(sortedReminders(t, last.Kind), func(r *planner.Reminder) bool { return !r.Since.Equal(last.Since) })
+	}
 	return slices.DeleteFunc(About(t, m[1]), func(r *planner.Reminder) bool {
 		return m[2] == "" && !strings.EqualFold(talk.ReminderTitle(t, r), m[1])
 	})
