@@ -258,15 +258,20 @@ func (t *Turn) doEach(each [][]string) {
 }
 
 // sayOnce leaves out what another reply says as well: of two statements of a message, or a
-// question that was asked after each.
+// question that was asked after each, with its buttons, or is not open any more.
 func (t *Turn) sayOnce() {
+	asks, asked := func(b say.Block) bool { return b.Asks }, t.Talk.Kind == ""
 	for i := len(t.Replies) - 1; i >= 0; i-- {
-		r := t.Replies[i]
+		r := &t.Replies[i]
+		is := slices.ContainsFunc(r.Body, asks)
+		if is && asked {
+			r.Body, r.Buttons = slices.DeleteFunc(r.Body, asks), nil
+		}
 		says := func(o say.Reply) bool {
 			missing := func(b say.Block) bool { return !slices.Contains(o.Body, b) }
-			return o.Picture == r.Picture && reflect.DeepEqual(o.Buttons, r.Buttons) && !slices.ContainsFunc(r.Body, missing)
+			return o.Picture == r.Picture && (len(r.Buttons) == 0 || reflect.DeepEqual(o.Buttons, r.Buttons)) && !slices.ContainsFunc(r.Body, missing)
 		}
-		if slices.ContainsFunc(t.Replies[:i], func(o say.Reply) bool { return len(o.Body) > len(r.Body) && says(o) }) || slices.ContainsFunc(t.Replies[i+1:], says) {
+		if asked = asked || is; slices.ContainsFunc(t.Replies[:i], func(o say.Reply) bool { return len(o.Body) > len(r.Body) && says(o) }) || slices.ContainsFunc(t.Replies[i+1:], says) {
 			t.Replies = slices.Delete(t.Replies, i, i+1)
 		}
 	}
