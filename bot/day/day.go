@@ -2,6 +2,8 @@ package day
 
 import (
 	"cmp"
+	"slices"
+	"strings"
 	"time"
 
 	"bowlwright/bot/balance"
@@ -206,7 +208,11 @@ func answerAtePart(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 // amount where that was told.
 func sayAte(t *talk.Turn, d *planner.Dog, e planner.Entry, full nutrition.Kcal, amount, note string) {
 	talk.DropSnooze(t, e.Of)
-	talk.SayDone(t, say.JoinParas(msg("part.noted", "dog", d.Name, "amount", say.Where(amount != "", amount+", "), "kcal", say.Kcal(e.Kcal), "full", say.Kcal(full), "how", talk.EntryText(t, e)), note))
+	how := talk.EntryText(t, e)
+	t.Replies = slices.DeleteFunc(t.Replies, func(r say.Reply) bool { // "she had her dinner and left a bit": the whole was said first
+		return len(r.Body) == 1 && strings.HasPrefix(r.Body[0].Text, d.Name+" ") && strings.HasSuffix(r.Body[0].Text, how+".")
+	})
+	talk.SayDone(t, say.JoinParas(msg("part.noted", "dog", d.Name, "amount", say.Where(amount != "", amount+", "), "kcal", say.Kcal(e.Kcal), "full", say.Kcal(full), "how", how), note))
 }
 
 // share is how much of the meal so many grams are: as they are told, cooked ones where it

@@ -32,7 +32,7 @@ func DueWords(t *talk.Turn, s string) bool {
 	if !ok && !read.Says("instead", s) && (tonight || read.Says("no-meal", bare) && !dayAhead(t).IsZero()) {
 		said, ok = read.DueSaid{Act: read.SaidSkip, Dogs: dogs}, true
 	}
-	if !ok {
+	if !ok || said.Act == read.SaidSkip && read.Says("asks-to-remind", s) { // "no. remind Ellie to feed her"
 		return false
 	}
 	switch said.Act {
@@ -280,7 +280,7 @@ func pickDue(t *talk.Turn, said read.DueSaid, action string, kinds ...planner.Re
 	} else if len(open) == 1 {
 		talk.Act(t, actions[0], r, open[0])
 		return true
-	} else if (said.All || len(said.Dogs) > 1) && action != "later" && action != "skip" { // "given both", "both done"
+	} else if (said.All || len(said.Dogs) > 1 || len(open) == 2 && read.Says("both-doses", t.AsTyped())) && action != "later" && action != "skip" { // "given both", "both done"
 		for i, o := range slices.Backward(open) {
 			talk.Act(t, actions[i], t.Reminder(o.Reminder), o)
 		}

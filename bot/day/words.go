@@ -205,7 +205,7 @@ func giveAll(t *talk.Turn, fits []*planner.Reminder, s string, named []string) b
 	other := func(r *planner.Reminder) bool {
 		return len(named) < 2 || (r.Dose == nil) != (fits[0].Dose == nil) || r.Dose != nil && r.Dose.Food != fits[0].Dose.Food
 	}
-	if len(fits) > 1 && slices.ContainsFunc(fits, other) {
+	if len(fits) > 1 && slices.ContainsFunc(fits, other) && !(len(fits) == 2 && read.Says("both-doses", t.AsTyped())) {
 		askWhich(t, fits, "given", s)
 		return true
 	}

@@ -137,12 +137,17 @@ func GivenParts(s string, n span.Names) (all []Had) {
 // still to come.
 func GivenWhen(s string, now time.Time, fallback planner.Clock) (at time.Time, day planner.Date, ok bool) {
 	day, _, _ = DayAsked(s, now)
-	s = HalfTold(s, now)
+	s = HalfTold(language.Without("clock-last", s), now)
 	clock, told := fallback, false
-	if w, err := span.WhenText(askedDay.ReplaceAllString(s, " "), now); err == nil && len(w.Times) == 1 {
-		clock, told = w.Times[0], true
+	for _, text := range []string{askedDay.ReplaceAllString(s, " "), s} {
+		if w, err := span.WhenText(text, now); !told && err == nil && len(w.Times) == 1 && (text != s || strings.ContainsAny(s, "0123456789")) {
+			clock, told = w.Times[0], true
+		}
 	}
 	today := planner.DateOf(now)
+	if later := clock + planner.At(12, 0); told && clock < planner.At(12, 0) && !language.Says("half-of-day", s) && (day == today && later <= planner.ClockOf(now) || language.Says("evening-told", s)) {
+		clock = later // "gave it at 7", told at 8 in the evening
+	}
 	if day == today && !told {
 		return time.Time{}, day, true
 	}

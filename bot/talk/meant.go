@@ -190,7 +190,7 @@ func (t *Turn) ofWhich(r read.Reading, s string) bool {
 // answer its intent.
 func (t *Turn) does(r read.Reading, s string) bool {
 	unsure := r.Intent == "undo" && t.Event.Press == "" && (len(t.Offered("undo")) == 0 || t.LastChange().Kind == "did.sign") // not said in so many words: of what was not just done, or of a sign
-	if unsure || t.early(r) || r.Intent == "fed.log" && read.IsQuestion(s) {
+	if unsure || t.early(r) || r.Intent == "fed.log" && read.IsQuestion(s) || r.Intent == "feedtimes.set" && read.Says("drops-one", s) {
 		return false
 	}
 	_, _, dogs := DogsIn(t, s)
@@ -252,7 +252,7 @@ func (t *Turn) early(r read.Reading) bool {
 // offerMeant asks which of the likeliest readings is meant.
 func (t *Turn) offerMeant(st read.Statement) bool {
 	some := slices.DeleteFunc(t.inFull(st.Readings, leastOffered), func(r read.Reading) bool {
-		return t.early(r) || r.Intent == "dog.remove" && !read.Says("removed", st.Text)
+		return t.early(r) || r.Intent == "dog.remove" && !read.Says("removed", st.Text) || r.Intent == "feedtimes.set" && read.Says("drops-one", st.Text)
 	})
 	if len(some) == 0 || len(some) == 1 && some[0].Intent == "help" {
 		return false

@@ -90,7 +90,7 @@ func (t *Turn) takeOffer(s string) bool {
 		switch {
 		case IsNo(said):
 			at = no
-		case read.SaysAll(said) && t.onlyDogs(buttons):
+		case read.SaysAll(said) && (t.onlyDogs(buttons) || t.asksWhichDue()):
 			for _, b := range buttons {
 				t.pressButton(b)
 			}
@@ -103,6 +103,8 @@ func (t *Turn) takeOffer(s string) bool {
 			at = 0
 		case (no >= 0 || len(t.Offered("class")) > 0) && !t.isCommand(said): // or what a dog is: "healthy"
 			at = buttonBegun(buttons, said)
+		case t.asksWhichDue(): // "the thyroid one"
+			at = t.choiceMeant(buttons, read.GivenThing(said, t.Names()))
 		}
 	}
 	if at < 0 {
@@ -110,6 +112,13 @@ func (t *Turn) takeOffer(s string) bool {
 	}
 	t.pressButton(buttons[at])
 	return true
+}
+
+// asksWhichDue reports that the last reply asked which of several due things was meant.
+func (t *Turn) asksWhichDue() bool {
+	all := t.Offered("due")
+	other := func(args []string) bool { return args[0] != all[0][0] || Arg(args, 1) == "" }
+	return len(all) > 1 && len(all) == len(t.offer().Buttons) && !slices.ContainsFunc(all, other)
 }
 
 // typedAnswer gives the words of a button of the open question as its press.
@@ -180,7 +189,7 @@ func (t *Turn) choiceMeant(buttons []say.Button, said string) int {
 	fits, in := map[int][]string{}, map[string]int{}
 	for i, b := range buttons {
 		label := choiceWords(b.Label)
-		if len(words) == 0 || !t.isAnswer(b) || slices.ContainsFunc(words, func(w string) bool { return !slices.Contains(label, w) }) {
+		if len(words) == 0 || t.Talk.Kind != "" && !t.isAnswer(b) || slices.ContainsFunc(words, func(w string) bool { return !slices.Contains(label, w) }) {
 			continue
 		}
 		fits[i] = label

@@ -123,8 +123,9 @@ func (t *Turn) find() {
 func (t *Turn) findIn(clean string) {
 	open := t.Talk.Kind
 	verbatim := t.reg.Forms[open].Verbatim
-	urgent := t.hear(t.reg.hears.First, clean)
-	if !urgent && (t.allSaid(clean) || t.routeCommand(clean)) {
+	which := t.asksWhichDue() && t.takeOffer(clean) // "her thyroid tablet", which alone may be a sign
+	urgent := !which && t.hear(t.reg.hears.First, clean)
+	if which || !urgent && (t.allSaid(clean) || t.routeCommand(clean)) {
 		return
 	}
 	if urgent || t.alarmMeant(clean, surelyUrgent) {

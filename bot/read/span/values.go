@@ -168,7 +168,7 @@ func Shares(s string) (all []Share) {
 			a, _ := strconv.ParseFloat(over, 64)
 			b, _ := strconv.ParseFloat(under, 64)
 			within := func(o Share) bool { return m[0] < o.To && o.From < m[1] } // "third" of "two thirds"
-			if b > 0 && !slices.ContainsFunc(all, within) {
+			if b > 0 && !slices.ContainsFunc(all, within) && !language.Says("half-past", s[m[0]:]) {
 				all = append(all, Share{m[0], m[1], a / b})
 			}
 		}
