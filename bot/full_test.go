@@ -17,7 +17,7 @@ func TestReadingsInFull(t *testing.T) {
 	}
 	slots := map[string]string{"recipe": "Turkey and heart", "dog": "Juniper", "weight": "19.4 kg", "target": "19 kg", "nutrient": "calcium", "food": "carrots", "time": "07:30", "when": "Friday",
 		"amount": "150 g", "supp": "vitamin E", "dose": "200 IU", "every": "3 days", "action": "vet", "value": "vitamin E", "place": "Europe/Oslo", "meals": "3", "activity": "low",
-		"stage": "pregnant", "condition": "6/9", "age": "4 years", "name": "Rex", "sex": "neutered male", "breed": "labrador", "health": "healthy", "kcal": "900", "days": "7"}
+		"stage": "pregnant", "condition": "6/9", "age": "4 years", "name": "Rex", "sex": "neutered male", "breed": "labrador", "health": "healthy", "kcal": "900", "days": "7", "factor": "10 %"}
 	special := map[string]string{"later": "2 hours", "supp.stock": "60 capsules", "scale.to": "2 kg", "treat.log": "20 g", "fed.other": "last week", "remind.set": "Monday", "recipe.set.fat": "20 %"}
 	aSlot := regexp.MustCompile(`\{([a-z]+)\}`)
 	before := newWorld(t)
