@@ -61,7 +61,8 @@ func Urgent(t *talk.Turn, s string) bool {
 	case potTold(t, a, s):
 	case t.Talk.Kind == "" && otherDogs(t, a, s):
 	case (t.Talk.Kind == "" || a.Wrong && read.Says("taken-off", s)) && nobodyAte(t, a, s):
-		rest := read.Without("not-eaten", read.Without("taken-aback", s))
+		told := slices.DeleteFunc(read.SentencesOf(s), func(part string) bool { return read.Says("taken-off", part) }) // the sign is named in it
+		rest := read.Without("not-eaten", read.Without("taken-aback", strings.Join(told, ". ")))
 		if b := t.Alarm(rest); b.Level == alarm.Watch && len(b.Dogs)+len(t.Talk.Dog) > 0 { // "no tablets. his tummy is a bit funny, that's all"
 			b.Dogs = append(b.Dogs, t.Talk.Dog)[:max(len(b.Dogs), 1)]
 			sayWatch(t, b, signTold(t, rest))
