@@ -16,7 +16,8 @@ const slack = p => Math.max(p.step, p.x / 10);
 const cost = (p, n) => {
   const move = Math.abs(n - p.x);
   let c = move * move / p.x;
-  if (move > p.step) c += 1e6 * (move - p.step);
+  const own = Math.max(p.step, p.x / 20);
+  if (move > own) c += 1e6 * (move - own);
   if (move > slack(p)) c += 1e12 * (move - slack(p));
   return Math.fround(c);
 };

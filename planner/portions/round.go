@@ -38,8 +38,9 @@ func ScaleStep(units float64, u planner.Units) int {
 //
 // Where fine and coarse steps mix, some part may have to move further than to
 // its nearest step. The choice is exact: no part moves by more than its own
-// step unless it must, and of the choices left it is the one with the least
-// sum of squares relative to the parts. A part of half a unit or more never
+// step or a twentieth of itself unless it must, and of the choices left it is the
+// one with the least sum of squares relative to the parts: 49.1 g becomes 48 g
+// before 1.96 g becomes 1 g. A part of half a unit or more never
 // vanishes and nothing comes of no part.
 //
 // One or two small parts beside large ones (240 g and 3 g) can leave no way
@@ -104,7 +105,7 @@ func newPart(i int, x float64, u planner.Units) part {
 	return p
 }
 
-// What a part moves beyond its own step weighs so heavily that the least sum
+// What a part moves beyond its own step, or a twentieth of itself, weighs so heavily that the least sum
 // has the fewest of such moves, and what spoils it more heavily still.
 const (
 	overStep = 1e6
@@ -119,7 +120,7 @@ const (
 func (p *part) cost(n int) float64 {
 	move := math.Abs(float64(n) - p.x)
 	c := move * move / p.x
-	if over := move - float64(p.step); over > 0 {
+	if over := move - max(float64(p.step), p.x/20); over > 0 {
 		c += overStep * over
 	}
 	if over := move - p.slack(); over > 0 {

@@ -160,8 +160,17 @@ func reachable(parts []nutrition.Grams, sum int) bool {
 	return false
 }
 
+// TestRoundPartsKeepsSmall holds the calcium of a pot of 1917 g of which a dog gets 470 g:
+// 8 g of 1917 are 1.96 g of 470, and not 1 g so that the green beans may be 49 g.
+func TestRoundPartsKeepsSmall(t *testing.T) {
+	got, whole := RoundParts([]nutrition.Grams{245.4, 98.2, 73.6, 49.1, 1.96}, metric)
+	if want := []nutrition.Grams{245, 100, 75, 48, 2}; !slices.Equal(got, want) || whole != 470 {
+		t.Errorf("%v in %v, want %v", got, whole, want)
+	}
+}
+
 // TestRoundPartsIsBest compares with all ways to round few parts: none that
-// holds the same sum has a smaller greatest move beyond a step, or as small a
+// holds the same sum has a smaller greatest move beyond what is its own, or as small a
 // one and a smaller sum of squares.
 func TestRoundPartsIsBest(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 4))
@@ -192,7 +201,7 @@ func moveCost(x float64, n int) float64 {
 	}
 	d := float64(n) - x
 	c := d * d / x
-	if over := math.Abs(d) - step; over > 0 {
+	if over := math.Abs(d) - max(step, x/20); over > 0 {
 		c += 1e6 * over
 	}
 	if over := math.Abs(d) - max(step, x/10); over > 0 {
