@@ -243,8 +243,8 @@ func dogsMeant(t *talk.Turn, a alarm.Alarm) (dogs_ []*planner.Dog) {
 			dogs_ = append(dogs_, d)
 		}
 	}
-	if d := t.Dog(t.Talk.Dog); len(dogs_) == 0 && d != nil && len(t.Replies) > 0 && read.SaysShe(t.Event.Text) {
-		return []*planner.Dog{d} // "just rice for Nell today, she had the runs"
+	if d := talk.TheDog(t); len(dogs_) == 0 && t.Talk.Dog != "" && d != nil && len(t.Replies) > 0 && read.SaysShe(t.Event.Text) {
+		return []*planner.Dog{d} // "just rice for Nell today, she had the runs"; no "he" is Nell
 	}
 	living := dogs.AskedOf(t, &planner.Reminder{})
 	if len(dogs_) == 0 && !a.Stranger && (len(living) == 1 || a.Every || a.Both && len(living) == 2) {
