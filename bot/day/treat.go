@@ -70,11 +70,26 @@ func HadBeside(t *talk.Turn, s string) bool {
 	return countIf(t, said, true)
 }
 
+// onlyShare reports that words say how much of something was eaten, and name nothing: the
+// quarters of "no wait she ate three quarters" are no chicken.
+func onlyShare(t *talk.Turn, words string) bool {
+	all := span.Shares(words)
+	if len(all) == 0 {
+		return false
+	}
+	last := all[len(all)-1]
+	return strings.Trim(words[last.To:], " .,!?") == "" && len(t.FoodsNamed(words[:last.From])) == 0
+}
+
 // takeTreat counts what was said of a treat, or asks which dog had it.
 func takeTreat(t *talk.Turn, said read.TreatSaid) {
 	note, parts := "", apart(t, said)
 	if said = parts[0]; len(parts) > 1 {
 		for _, p := range parts {
+			if onlyShare(t, p.Rest) {
+				t.Unused(p.Rest)
+				continue
+			}
 			if of, g := span.Mentions(p.Rest, t.Names().Recipes), read.MassIn(p.Rest); len(of) == 1 && g > 0 { // "5 oz thighs and liver and a cup of green beans"
 				t.GoTo(read.Sentence{Intent: read.AtePart, Dog: p.Dog, Recipe: of[0].ID, Grams: g})
 				continue

@@ -99,7 +99,7 @@ var saidOf = map[string]string{
 }
 
 // silentOn is what one sentence of a message likely says, and whether the answer says nothing
-// of it: it records nothing of its kind, and has hardly a word of it.
+// of it: it records nothing of its kind, and has at most a third of its words (our own choice).
 func (t *Turn) silentOn(text, part string) (best read.Reading, is bool) {
 	says := t.hearAs(part, "").Says
 	if len(says) == 0 || t.Alarm(part).Level > alarm.Watch {

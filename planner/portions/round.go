@@ -38,9 +38,9 @@ func ScaleStep(units float64, u planner.Units) int {
 //
 // Where fine and coarse steps mix, some part may have to move further than to
 // its nearest step. The choice is exact: no part moves by more than its own
-// step or a twentieth of itself unless it must, and of the choices left it is the
-// one with the least sum of squares relative to the parts: 49.1 g becomes 48 g
-// before 1.96 g becomes 1 g. A part of half a unit or more never
+// step or a twentieth of itself (our own choice) unless it must, and of the choices
+// left it is the one with the least sum of squares relative to the parts: 49.1 g
+// becomes 48 g before 1.96 g becomes 1 g. A part of half a unit or more never
 // vanishes and nothing comes of no part.
 //
 // One or two small parts beside large ones (240 g and 3 g) can leave no way
