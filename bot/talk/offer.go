@@ -76,65 +76,80 @@ func (t *Turn) argsOf(of []say.Button, verb string) (args [][]string) {
 // takeOffer does what a button of the last reply does if its words are typed,
 // or a yes or no to what it asks.
 func (t *Turn) takeOffer(s string) bool {
+	meant := t.offersMeant(s)
+	for _, b := range meant {
+		t.pressButton(b)
+	}
+	return len(meant) > 0
+}
+
+// offersMeant are the buttons of the last reply that a text presses: one, all where it
+// says so, none where it is no answer to what was offered.
+func (t *Turn) offersMeant(s string) []say.Button {
 	buttons := t.offer().Buttons
+	which, meant := t.asksWhich(), t.of("meant", buttons)
+	if len(which) > 0 {
+		buttons = which
+	}
 	said := strings.ToLower(strings.Trim(s, " .!"))
 	if said == "undo" {
-		return false // the last step, whichever button it has
+		return nil // the last step, whichever button it has
 	}
 	at := buttonSaid(buttons, said)
 	if at < 0 {
-		at = buttonCounted(buttons, said)
+		at = buttonCounted(buttons, say.Where(len(which) > 0, "number ")+said)
 	}
 	if at < 0 {
 		no := refusing(buttons)
 		switch {
 		case IsNo(said):
 			at = no
-		case read.SaysAll(said) && (t.onlyDogs(buttons) || t.asksWhichDue()):
-			for _, b := range buttons {
-				t.pressButton(b)
-			}
-			return true
+		case read.SaysAll(said) && (t.onlyDogs(buttons) || len(which) > 0):
+			return buttons
 		case read.SaysAll(said):
 			at = slices.IndexFunc(buttons, func(b say.Button) bool { return strings.HasSuffix(b.Data, ":all") })
 		case t.DogNamed(said) != nil && !slices.ContainsFunc(buttons, func(b say.Button) bool { return !t.namesDog(b.Label) }):
 			at = oneButton(buttons, func(label string) bool { return strings.HasPrefix(label, said+" ") }) // "Tiny" of "Tiny vitamin E"
-		case IsYes(said) && no == 1: // one thing to do, and to leave it
+		case IsYes(said) && (no == 1 || len(meant) > 0 && len(t.Talk.Meant.Says) == 1): // one thing to do, and to leave it
 			at = 0
 		case (no >= 0 || len(t.Offered("class")) > 0) && !t.isCommand(said): // or what a dog is: "healthy"
 			at = buttonBegun(buttons, said)
-		case t.asksWhichDue(): // "the thyroid one"
+		case len(which) > 0: // "the thyroid one"
 			at = t.choiceMeant(buttons, read.GivenThing(said, t.Names()))
 		}
 	}
 	if at < 0 {
-		return false
+		return nil
 	}
-	t.pressButton(buttons[at])
-	return true
+	return buttons[at : at+1]
 }
 
-// asksWhichDue reports that the last reply asked which of several due things was meant.
-func (t *Turn) asksWhichDue() bool {
-	all := t.Offered("due")
-	other := func(args []string) bool { return args[0] != all[0][0] || Arg(args, 1) == "" }
-	return len(all) > 1 && len(all) == len(t.offer().Buttons) && !slices.ContainsFunc(all, other)
+// asksWhich are the buttons between which the last reply asked to choose: several due
+// things, or what was noted of a dog and isn't so.
+func (t *Turn) asksWhich() []say.Button {
+	o := t.offer()
+	for _, verb := range []string{"due", "sign"} {
+		some := t.of(verb, slices.Concat(o.Buttons, o.Beside))
+		all := t.argsOf(some, verb)
+		other := func(args []string) bool { return args[0] != all[0][0] || Arg(args, 1) == "" }
+		least := say.Choose(verb == "due", 2, 1)
+		if len(all) >= least && (len(o.Buttons) == 0 || len(some) == len(o.Buttons)) && !slices.ContainsFunc(all, other) {
+			return some
+		}
+	}
+	return nil
+}
+
+// of are those of some buttons that have a verb.
+func (t *Turn) of(verb string, buttons []say.Button) []say.Button {
+	return slices.DeleteFunc(slices.Clone(buttons), func(b say.Button) bool { return !strings.HasPrefix(b.Data, t.mark()+":"+verb+":") })
 }
 
 // typedAnswer gives the words of a button of the open question as its press.
 func (t *Turn) typedAnswer(s string) bool {
 	buttons := t.offer().Buttons
 	said := strings.ToLower(strings.Trim(s, " .!"))
-	at := buttonSaid(buttons, said)
-	if at < 0 {
-		at = buttonCounted(buttons, say.Where(t.Talk.Step == "food", "number ")+said) // no amount is asked for
-	}
-	if at < 0 {
-		at = buttonCounted(buttons, read.Find("which-place", said)) // "the first one, no bone like I said"
-	}
-	if n, err := span.Number(read.Without("number-slip", said)); at < 0 && err == nil {
-		at = buttonSaid(buttons, say.Trim(n, 1)) // "four", or "for"
-	}
+	at := t.answerSaid(buttons, said)
 	if at < 0 && t.Talk.Parked != nil && read.Says("goes-on", said) { // "go on with the recipe"
 		t.reg.Presses["resume"](t, nil)
 		return true
@@ -170,6 +185,62 @@ func (t *Turn) typedAnswer(s string) bool {
 	}
 	t.pressButton(buttons[at])
 	return true
+}
+
+// answerSaid is the place of the button that is an answer to the open question with these
+// words, by its place or by its number, or -1.
+func (t *Turn) answerSaid(buttons []say.Button, said string) int {
+	at := buttonSaid(buttons, said)
+	if at < 0 {
+		at = buttonCounted(buttons, say.Where(t.Talk.Step == "food", "number ")+said) // no amount is asked for
+	}
+	if at < 0 {
+		at = buttonCounted(buttons, read.Find("which-place", said)) // "the first one, no bone like I said"
+	}
+	if n, err := span.Number(read.Without("number-slip", said)); at < 0 && err == nil {
+		at = buttonSaid(buttons, say.Trim(n, 1)) // "four", or "for"
+	}
+	return at
+}
+
+// answerFirst parts an answer to what was asked from the sentences that clearly say something
+// else: "Nottingham. How do I add my husband?", "yes exactly. and they both had breakfast".
+func (t *Turn) answerFirst(text string, sentences []string) (each [][]string) {
+	ofDog := t.asksOfDog()
+	if head, tail := cutAnswer(text); !ofDog && len(sentences) == 1 && head != "" {
+		sentences = []string{head, tail}
+	}
+	if len(sentences) < 2 || !ofDog && (!t.answersFirst(sentences[0]) || t.isOne(text, sentences[1:])) {
+		return nil
+	}
+	if (IsNo(strings.ToLower(sentences[0])) || t.DogNamed(sentences[0]) != nil) && read.Without("leads-on", sentences[1]) == sentences[1] {
+		return nil // "no! resume everything", "Pearl. the vet set 850 kcal for her"
+	}
+	other := func(s string) bool {
+		kind := t.clearly(s, clearFrom)
+		return say.Choose(ofDog, read.IsQuestion(s) && strings.HasSuffix(kind, "?"), kind != "" && s != sentences[0])
+	}
+	each = [][]string{slices.DeleteFunc(slices.Clone(sentences), other)}
+	for _, s := range sentences {
+		if other(s) {
+			each = append(each, []string{read.Without("leads-on", s)})
+		}
+	}
+	return say.Choose(len(each) > 1 && len(each[0]) > 0, each, nil)
+}
+
+// answersFirst reports that the first sentence of a message answers what was asked, or
+// presses what was offered: "left in. oh and he gets salmon oil", "yes exactly. both ate".
+func (t *Turn) answersFirst(s string) bool {
+	said := strings.ToLower(strings.Trim(s, " .!"))
+	best := Likeliest(t, s)
+	switch {
+	case len(strings.Fields(s)) > fragment || AnswersFreely(t) || t.asksOfDog() || t.isCommand(said):
+		return false
+	case t.Talk.Kind == "":
+		return len(t.offersMeant(s)) > 0
+	}
+	return t.answerSaid(t.offer().Buttons, said) >= 0 || IsYes(said) || IsNo(said) || t.question() != "" && best.Intent == "answer" && best.P >= clearFrom
 }
 
 // asksOfDog reports that a dog's profile is asked for, whose questions read words by

@@ -124,16 +124,8 @@ func (t *Turn) apart(text string) (each [][]string) {
 			each = append(each, []string{read.Without("leads-on", s)})
 		}
 		return each
-	case t.asksOfDog() && len(sentences) > 1:
-		asks := func(s string) bool { return read.IsQuestion(s) && strings.HasSuffix(t.clearly(s, clearFrom), "?") }
-		if told := slices.DeleteFunc(slices.Clone(sentences), asks); len(told) > 0 && len(told) < len(sentences) {
-			each = append(each, told)
-			for _, s := range sentences { // "Nottingham. How do I add my husband?"
-				if asks(s) {
-					each = append(each, []string{read.Without("leads-on", s)})
-				}
-			}
-		}
+	}
+	if each = t.answerFirst(text, sentences); each != nil {
 		return each
 	}
 	return t.partsOf(text, sentences, clearFrom)
@@ -286,7 +278,8 @@ func (t *Turn) urgency(part []string) int {
 // doPart answers a part of a message, and reports whether it was understood. While a recipe
 // is typed it may answer what is asked.
 func (t *Turn) doPart(s string) bool {
-	clear, answers := t.clearly(s, clearFrom) != "", t.loaded.Kind != "" && t.Talk.Kind == t.loaded.Kind && (t.Talk.Kind == "recipe" || len(t.Replies) == 0)
+	clear, asked := t.clearly(s, clearFrom) != "", t.loaded.Kind != "" && (t.Talk.Kind == "recipe" || len(t.Replies) == 0)
+	answers := t.Talk.Kind == t.loaded.Kind && (asked || t.answersFirst(s))
 	if len(strings.Fields(s)) < fragment && len(t.slotsOf(s).Named()) == 0 && !clear && !answers {
 		return false // "ok good"
 	}

@@ -123,7 +123,7 @@ func (t *Turn) find() {
 func (t *Turn) findIn(clean string) {
 	open := t.Talk.Kind
 	verbatim := t.reg.Forms[open].Verbatim
-	which := t.asksWhichDue() && t.takeOffer(clean) // "her thyroid tablet", which alone may be a sign
+	which := len(t.asksWhich()) > 0 && t.takeOffer(clean) // "her thyroid tablet", which alone may be a sign
 	urgent := !which && t.hear(t.reg.hears.First, clean)
 	if which || !urgent && (t.allSaid(clean) || t.routeCommand(clean)) {
 		return
