@@ -44,6 +44,7 @@ func rooms() *talk.Registry {
 			{Hear: remind.Orders, Aside: true},
 			{Hear: remind.OtherDose, Aside: true, Of: aDose},
 			{Hear: recipes.RenamedAgain},
+			{Hear: day.LeftOutOnce, Aside: true},
 			{Hear: recipes.LineChanges, Aside: true, Of: aLine},
 			{Hear: kitchen.JoinedWords, Aside: true, Of: aBatch},
 			{Hear: kitchen.ShopWords, Aside: true, Of: aPurchase},

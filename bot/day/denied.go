@@ -6,6 +6,7 @@ import (
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/span"
+	"bowlwright/bot/recipes"
 	"bowlwright/bot/remind"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -79,4 +80,21 @@ func NotGiven(t *talk.Turn, s string) bool {
 	text, _, _ := givenText(t, r, day, true)
 	talk.SayDone(t, say.JoinParas(msg("given.off-record", "what", say.Capital(what), "how", how), text))
 	return true
+}
+
+// LeftOutOnce notes a dose that a meal is said to have gone without, or says of a food that
+// its recipe stays, and reports whether a text tells that: "forgot the oil last night".
+func LeftOutOnce(t *talk.Turn, s string) bool {
+	what := read.Find("left-out-once", s)
+	if _, listed := talk.ToTheList(t, s); listed || what == "" || read.Says("medicine", what) || read.IsQuestion(s) || t.Talk.Kind == "recipe" {
+		return false
+	}
+	if saidSkip(t, read.DueSaid{Act: read.SaidSkip, Thing: what, Dogs: read.DogsOf(s, t.Names())}) {
+		return true
+	}
+	r := recipes.RecipeWith(t, what)
+	if r != nil {
+		t.SayMsg("fed.without", "food", what, "recipe", r.Name)
+	}
+	return r != nil
 }

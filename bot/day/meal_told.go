@@ -14,7 +14,7 @@ import (
 func MealTold(t *talk.Turn, s string) bool {
 	m, ok := read.ToldMeal(s, t.Names(), t.Home.Units)
 	got, exact := t.Understand(s)
-	if exact = exact && (got.Intent == read.AtePart || got.Intent == read.Fed && m.Grams == 0) && (m.At == "" || got.Words != ""); !ok || exact || Waits(t) == "supp.given" {
+	if exact = exact && (got.Intent == read.AtePart && (got.Food == "" || m.Recipe == "") || got.Intent == read.Fed && m.Grams == 0) && (m.At == "" || got.Words != ""); !ok || exact || m.Grams == 0 && Waits(t) == "supp.given" {
 		return false
 	}
 	of := slices.DeleteFunc(t.Living(), func(d *planner.Dog) bool {

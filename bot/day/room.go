@@ -33,6 +33,7 @@ func Room() talk.Room {
 			read.AteTheirs:  answerTheirs,
 			read.AtePart:    talk.OnDog(answerAtePart),
 			read.MealHalf:   talk.OnDog(answerHalf),
+			read.MealSmall:  talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { t.SayMsg("less.how-small", "dog", d.Name) }),
 			read.GivenAsked: answerGivenAsked,
 			read.TreatsLeft: talk.Asked(sayTreatsLeft),
 			read.AteBeside:  answerAte,

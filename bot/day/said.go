@@ -306,7 +306,7 @@ func pickDue(t *talk.Turn, said read.DueSaid, action string, kinds ...planner.Re
 // own words say ("give the tablet") is done once it is given.
 func actionFor(action string, kind planner.ReminderKind) string {
 	switch {
-	case action == "skip" && kind == planner.SupplementReminder:
+	case action == "skip" && (kind == planner.SupplementReminder || kind == planner.NoteReminder):
 		return "miss"
 	case action == "done" && kind == planner.SupplementReminder:
 		return "given"

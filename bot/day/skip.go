@@ -22,7 +22,7 @@ func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 		if len(said.Dogs) == 0 {
 			said.Dogs = read.DogsOf(t.AsTyped(), t.Names())
 		}
-		fits := remind.DosesNamed(t, said.Thing, said.Dogs)
+		fits := remind.GivenNamed(t, said.Thing, said.Dogs)
 		if len(fits) == 1 {
 			o, _, _, _ := doseSaid(t, fits[0], t.AsTyped())
 			pressNotGiven(t, fits[0], o, nil)
@@ -152,7 +152,7 @@ func answerHalf(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 	most := n.Kcal / nutrition.Kcal(meals) * planner.MostLess
 	t.Mutate("did.less", d.Name)
 	d.Less = planner.Less{Kcal: most * nutrition.Kcal(count), From: day, Meal: meal}
-	t.Say(say.Para(lessText(t, d)), say.Para(say.Where(count > planner.LessMeals, msg("less.longer", "dog", d.Name)))).Offer(t.UndoButton())
+	t.Say(say.Para(lessText(t, d)), say.Para(say.Where(count > planner.LessMeals, msg("less.longer", "dog", d.Name, "days", say.Trim(s.Days, 0))))).Offer(t.UndoButton())
 }
 
 // lessText says which meals of a dog that are still to come are smaller, empty where none is.

@@ -221,7 +221,11 @@ func pressNotGiven(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []
 	}
 	about := talk.AboutReminder(t, r)
 	t.Mutate("did.not-given", about)
-	e := t.Note(planner.Entry{Kind: planner.NotGiven, Dog: r.Dog, Of: o.ID, Date: o.Date})
+	e := planner.Entry{Kind: planner.NotGiven, Dog: r.Dog, Of: o.ID, Date: o.Date}
+	if o.Date.Before(todayOf(t, r)) {
+		e.At = o.At
+	}
+	e = t.Note(e)
 	talk.DropSnooze(t, o.ID)
 	moved, keep := settleSeries(t, r, o, todayOf(t, r))
 	out := talk.SayDone(t, say.JoinParas(msg("due.done", "what", about, "how", talk.EntryText(t, e)), moved))

@@ -316,19 +316,12 @@ func pressLess(t *talk.Turn, d *planner.Dog, had float64) {
 	t.InPlace(t.Say(say.Para(msg("less.set", "dog", d.Name, "n", count, "off", say.Kcal(off), "kcal", say.Kcal(each-d.Less.At(day, meal, meals, each)), "usual", say.Kcal(each))), say.Para(left)).Offer(t.UndoButton()))
 }
 
-// nextMeal is the day and the place in it of the first meal of a dog that is still to
-// come and not answered.
+// nextMeal is the day and the place in it of the first meal of a dog that is not answered
+// and still to come, or of which a reminder that was sent not long ago still asks.
 func nextMeal(t *talk.Turn, d *planner.Dog) (planner.Date, int) {
 	today := t.Date()
-	times := d.MealTimes()
-	gone := 0
-	for _, m := range mealsOn(t, d, today) {
-		if m.entry.Kind != "" {
-			gone++
-		}
-	}
-	for i := min(gone, len(times)); i < len(times); i++ {
-		if planner.Instant(today, times[i], t.Event.At.Location()).After(t.Event.At) {
+	for i, m := range restOf(t, d) {
+		if m.entry.Kind == "" && (m.at.After(t.Event.At) || m.due.ID != "" && m.at.After(t.Event.At.Add(-lateForPart))) {
 			return today, i
 		}
 	}

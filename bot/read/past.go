@@ -295,7 +295,7 @@ func ToldMeal(s string, n span.Names, u planner.Units) (m MealTold, ok bool) {
 	if m.Dogs = dogs; len(dogs) > 0 {
 		blank(from, to)
 	}
-	for _, r := range slices.Backward(span.Mentions(rest, n.Recipes)) {
+	for _, r := range slices.Backward(recipesIn(rest, n.Recipes)) {
 		m.Recipe = r.ID
 		blank(r.From, r.To)
 	}
@@ -331,6 +331,22 @@ func ToldMeal(s string, n span.Names, u planner.Units) (m MealTold, ok bool) {
 		m.Grams *= nutrition.Grams(share)
 	}
 	left = left || language.Says("only-that", rest)
-	is := m.Grams > 0 || part || !left && (m.At != "" || language.Says("meal-meant", rest))
+	is := m.Grams > 0 || part || !left && (m.At != "" || m.Recipe != "" || language.Says("meal-meant", rest))
 	return m, is && (verb || m.Grams > 0 && language.Says("was-meal", s)) && !language.Says("own-meal", s)
+}
+
+// recipesIn are the recipes that a text names, also by the last words of their names where
+// those are no food and end no other: "the turkey mush" of "Biggie's turkey mush".
+func recipesIn(text string, all []span.Named) []span.Mention {
+	named := slices.Clone(all)
+	for _, r := range all {
+		_, rest, _ := strings.Cut(r.Name, " ")
+		for ; rest != ""; _, rest, _ = strings.Cut(rest, " ") {
+			ends := func(o span.Named) bool { return o.ID != r.ID && strings.HasSuffix(" "+o.Name, " "+rest) }
+			if words := strings.Fields(rest); !slices.ContainsFunc(all, ends) && !Excludable(words[len(words)-1]) {
+				named = append(named, span.Named{ID: r.ID, Name: rest})
+			}
+		}
+	}
+	return span.Mentions(text, named)
 }

@@ -279,6 +279,7 @@ func DaysAsked(s string, now time.Time) (from, until planner.Date, ok bool) {
 // DaysFed are the days that are named of what has been fed, today among them: "ate
 // everything yesterday and today"; none where none is named.
 func DaysFed(s string, now time.Time) (days []planner.Date) {
+	s = strings.Join(ofMeals(s), ", ")
 	for _, words := range askedDay.FindAllString(s, -1) {
 		if day, ok := wasDay(strings.ToLower(words), now); ok && !slices.Contains(days, day) {
 			days = append(days, day)
@@ -288,6 +289,12 @@ func DaysFed(s string, now time.Time) (days []planner.Date) {
 		days = append(days, from, until)
 	}
 	return days
+}
+
+// ofMeals are the clauses of a text but for what a meal went without: "gave him breakfast
+// and forgot the oil last night".
+func ofMeals(s string) []string {
+	return slices.DeleteFunc(Clauses(s), func(c string) bool { return language.Says("left-out-once", c) })
 }
 
 // FedDay is a day of which meals are told, and which part of it.
@@ -301,7 +308,7 @@ type FedDay struct {
 // "dinner was fine yesterday, both ate breakfast today".
 func MealsFed(s string, now time.Time) []FedDay {
 	all, named, from := []FedDay{{Day: planner.DateOf(now)}}, false, 0 // from: the days of the last clause with any
-	for _, clause := range Clauses(s) {
+	for _, clause := range ofMeals(s) {
 		_, part, _ := DayAsked(clause, now)
 		if NamesBothMeals(clause) {
 			part = BothParts

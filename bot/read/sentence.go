@@ -20,6 +20,7 @@ const (
 	FoodAmount     Intent = "bowl.food"          // how much of one food a dog gets: Food, Dog or Weight, Recipe
 	FedAsked       Intent = "fed.ask"            // whether, when and by whom a dog was fed: Dog; the day is for DayAsked
 	AtePart        Intent = "fed.part"           // a dog left a part of its meal: Dog; the part is for PartEaten
+	MealSmall      Intent = "fed.part.small"     // its meals are to be small, of which it is not said how small: Dog
 	MealHalf       Intent = "fed.part.next"      // its next meals are to be half of what they are: Dog, Days
 	GivenAsked     Intent = "supp.ask.given"     // the same of a supplement: Food, Dog
 	TreatsLeft     Intent = "treat.ask"          // how many kcal of treats a dog may have: Dog

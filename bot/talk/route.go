@@ -10,6 +10,8 @@ import (
 	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
+	"bowlwright/planner"
+	"bowlwright/store"
 )
 
 // Answer is what came to an open question: something typed, or the value of
@@ -90,7 +92,11 @@ func (t *Turn) find() {
 	t.leaveStale()
 	open := t.Talk.Kind
 	verbatim := t.reg.Forms[open].Verbatim
-	if all := read.Spelled(read.SaidOnce(clean), t.Names()); verbatim == nil && all != clean {
+	all := read.Spelled(read.SaidOnce(clean), t.Names())
+	if said := read.Without("they-said", all); said != all && !read.Says("names-vet", all) && len(t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.SignSeen, planner.VetSaw}, From: t.Event.At.AddDate(0, 0, -2)})) > 0 {
+		all = said
+	}
+	if verbatim == nil && all != clean {
 		t.Event.Text, clean = all, all
 	}
 	if rest := read.Find("stops-first", clean); rest != "" && open != "" && verbatim == nil { // "Stop. Nube ate 165 g"

@@ -180,6 +180,11 @@ func (t *Turn) answered(typed []float64) *answered {
 			a.said += strings.ToLower(b.Text) + "\n"
 		}
 	}
+	for _, e := range t.notes.added {
+		if r := t.Recipe(e.Recipe); r != nil { // a meal of it
+			maps.Copy(a.words, wordsOf(r.Name))
+		}
+	}
 	kept := func(of ...any) map[string]int {
 		all := map[string]int{}
 		data, err := json.Marshal(of)

@@ -158,6 +158,9 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		r = t.Recipe(of[0].ID)
 	}
 	if r != nil {
+		if day.MealTold(t, s) {
+			return true
+		}
 		if grams := read.MassIn(s); grams > 0 {
 			t.GoTo(read.Sentence{Intent: read.AtePart, Dog: got.Dog, Recipe: r.ID, Grams: grams})
 			return true

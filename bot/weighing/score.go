@@ -289,6 +289,9 @@ func noteVet(t *talk.Turn, d *planner.Dog, found string) {
 		offerDecision(t, out, d, h, decision)
 	}
 	out.Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
+	if less := read.Find("vet-less", found); less != "" {
+		t.As(d.Name+" gets "+less+", the vet says", func() bool { return talk.Sentence(t, t.Event.Text) })
+	}
 	if diet := vetDiet(t, d, found); diet != "" {
 		t.As(d.Name+" gets only "+diet, func() bool {
 			t.GoTo(read.Sentence{Intent: read.EatsOther, Dog: d.ID})
