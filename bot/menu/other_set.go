@@ -202,8 +202,30 @@ func lastOther(t *talk.Turn, dog *planner.Dog) {
 	if !mayEatOther(t, dog, &otherDraft{}) {
 		return
 	}
-	t.Mutate("did.other", dog.Name)
 	o.Until = planner.Date{}
+	changeOther(t, dog, o)
+}
+
+// AtEveryMeal has what a dog eats at some of its meals be of all, and reports whether a text
+// puts that right: "no, both meals, not just the last one".
+func AtEveryMeal(t *talk.Turn, s string) bool {
+	if !read.Says("every-meal", s) || t.Talk.Kind != "" {
+		return false
+	}
+	for _, id := range dogsSaid(t, "") {
+		all := planner.OthersOn(t.Home, id, t.Date())
+		if len(all) == 0 || all[len(all)-1].At == planner.EveryMeal {
+			return false
+		}
+		o := all[len(all)-1]
+		o.At = planner.EveryMeal
+		changeOther(t, t.Dog(id), o)
+	}
+	return len(t.Replies) > 0
+}
+
+func changeOther(t *talk.Turn, dog *planner.Dog, o planner.Other) {
+	t.Mutate("did.other", dog.Name)
 	t.Home.SetOther(o)
 	sayOther(t, dog, o)
 	t.LastReply().Offer(t.UndoButton())

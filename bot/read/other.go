@@ -34,7 +34,7 @@ func NamesBothMeals(s string) bool {
 // no day is named, that is today. "Until" a day is with that day. The error is that
 // of WhenText.
 func OtherFoodText(s string, now time.Time) (OtherFood, error) {
-	today := planner.DateOf(now)
+	s, today := language.Without("until-night", s), planner.DateOf(now)
 	o := OtherFood{From: today, Until: today}
 	w, err := span.WhenText(language.Pattern("weekend").ReplaceAllString(s, "this weekend"), now)
 	if err != nil {
