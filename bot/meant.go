@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"cmp"
 	"strings"
 
 	"bowlwright/bot/day"
@@ -116,6 +117,9 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 			break
 		}
 		t.SayMsg(key, talk.Examples(t)...)
+		if r.Intent == "treat.log" { // "some of his chicken"
+			t.LastReply().Begin(recipes.Against(t, cmp.Or(t.DogNamed(r.Slots["dog"]), talk.TalkedOf(t)), s))
+		}
 		weighing.SaidBeside(t, s)
 	}
 	return true

@@ -60,7 +60,6 @@ func rooms() *talk.Registry {
 			{Hear: menu.RotationWords, Aside: true},
 			{Hear: menu.TransitionWords, Aside: true, Of: aSwitch},
 			{Hear: menu.FodderWords, Aside: true},
-			{Hear: menu.AtEveryMeal},
 			{Hear: menu.WithoutWords, Aside: true},
 			{Hear: menu.StopOtherWords, Of: aSwitch},
 			{Hear: day.SeveralDue, Aside: true, Of: aTreat},

@@ -118,14 +118,12 @@ func mealOf(t *talk.Turn, m *mealBowl, r *planner.Recipe, each nutrition.Kcal) (
 
 // treatsSinceMeal are the treats since the meal before.
 func treatsSinceMeal(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (sum nutrition.Kcal) {
-	before, clock := day, planner.Clock(0)
-	switch {
-	case meal > 0 && meal < len(d.FeedAt):
-		clock = d.FeedAt[meal-1]
-	case len(d.FeedAt) > 0:
-		before, clock = day.AddDays(-1), d.FeedAt[len(d.FeedAt)-1]
+	times := d.MealTimes()
+	before, clock := day.AddDays(-1), times[len(times)-1]
+	if meal > 0 && meal < len(times) {
+		before, clock = day, times[meal-1]
 	}
-	from := time.Date(before.Year, before.Month, before.Day, clock.Hour(), clock.Minute(), 0, 0, t.Event.At.Location())
+	from := planner.Instant(before, clock, t.Event.At.Location())
 	for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Treat}, From: from, To: t.Event.At.Add(time.Second)}) {
 		sum += e.Kcal
 	}

@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/span"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/remind"
 	"bowlwright/bot/say"
@@ -149,12 +148,6 @@ func saidFed(t *talk.Turn, all bool) bool {
 
 // fedAll notes every meal that is due now and not answered, else one of every dog.
 func fedAll(t *talk.Turn) {
-	if w, err := span.WhenText(t.Event.Text, t.Event.At); err == nil && len(w.Times) == 1 {
-		for _, d := range t.Living() {
-			answerFed(t, d, read.Sentence{Words: w.Times[0].String()})
-		}
-		return
-	}
 	meals := OpenMeals(t, nil)
 	if _, part, named := read.DayAsked(t.OfDays(), t.Event.At); len(meals) == 0 || named || part != read.WholeDay || read.NamesBothMeals(t.OfDays()) {
 		for _, d := range t.Living() {

@@ -221,11 +221,8 @@ func pressNotGiven(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []
 	}
 	about := talk.AboutReminder(t, r)
 	t.Mutate("did.not-given", about)
-	e := planner.Entry{Kind: planner.NotGiven, Dog: r.Dog, Of: o.ID, Date: o.Date}
-	if o.Date.Before(todayOf(t, r)) {
-		e.At = o.At
-	}
-	e = t.Note(e)
+	at := say.Choose(o.Date.Before(todayOf(t, r)), o.At, time.Time{}) // the zero time for now
+	e := t.Note(planner.Entry{Kind: planner.NotGiven, Dog: r.Dog, Of: o.ID, At: at, Date: o.Date})
 	talk.DropSnooze(t, o.ID)
 	moved, keep := settleSeries(t, r, o, todayOf(t, r))
 	out := talk.SayDone(t, say.JoinParas(msg("due.done", "what", about, "how", talk.EntryText(t, e)), moved))

@@ -54,9 +54,6 @@ func TreatWords(t *talk.Turn, s string) bool {
 // HadBeside takes an amount of a food of the table that a dog is said to have had: "he
 // got half a tin of tuna". What is a meal, or of a food whose kcal nobody knows, it leaves.
 func HadBeside(t *talk.Turn, s string) bool {
-	if meal, ok := t.Understand(s); ok && meal.Intent == read.AtePart && meal.Grams > 0 { // "had 310 g last night", "200 g of lamb stew"
-		return talk.Sentence(t, s)
-	}
 	words := withoutWhen(t, read.Find("had-beside", s))
 	_, _, named := talk.DogsIn(t, s)
 	_, _, others := talk.DogsIn(t, words)

@@ -46,7 +46,7 @@ func AboutWhen(t *talk.Turn, s string) bool {
 	if w.At.IsZero() && (w.On.IsZero() || len(w.Times) == 0) && !series {
 		return false
 	}
-	if (ofMeal(t, w.Rest) || onlyFigures(t, w.Rest)) && !read.Says("clock", s) {
+	if ofMeal(t, w.Rest) && !read.Says("clock", s) {
 		return false
 	}
 	t.GoTo(read.Sentence{Intent: read.Remind, Words: s})
@@ -57,14 +57,6 @@ func AboutWhen(t *talk.Turn, s string) bool {
 func skipped(t *talk.Turn, s string) bool {
 	_, _, dogs := read.DogsNamed(s, t.Names())
 	return len(dogs) > 0 && read.Says("meal-denied", s) && t.As(s, func() bool { return saidSkip(t, read.DueSaid{Act: read.SaidSkip, Dogs: dogs}) })
-}
-
-// onlyFigures reports that a text names a dog, figures and no more: "Pip 32.9 and 33.1"
-// are weights.
-func onlyFigures(t *talk.Turn, thing string) bool {
-	from, to, dogs := talk.DogsIn(t, thing)
-	rest := strings.NewReplacer(" and ", " ", " kg", " ", " lb", " ").Replace(" " + thing[:from] + " " + thing[to:] + " ")
-	return len(dogs) > 0 && strings.ContainsAny(rest, "0123456789") && !say.HasLetters(rest)
 }
 
 // ofMeal reports that what stands beside a day is a meal or a food ("no dinner

@@ -40,9 +40,6 @@ func NamedDog(t *talk.Turn, s string) bool {
 	if len(t.Home.Dogs) > 0 || t.Talk.Kind != "" {
 		return anotherDog(t, s)
 	}
-	if got, ok := t.Understand(s); ok && got.Intent == read.AddRecipe { // "add a recipe called Stew"
-		return false
-	}
 	d, problems := read.DogLine(s, t.Home.Units, t.Event.At)
 	told := read.ToldOfDog(s, t.Home.Units, t.Event.At).Name
 	unfit := slices.ContainsFunc(problems, func(p span.Problem) bool { return p.Code != span.NotPlaced })                   // "dog Rex 4000 kg"

@@ -95,9 +95,6 @@ func describedInLine(t *talk.Turn, s string) bool {
 	if d.Name == "" || d.Weight == 0 || !told || len(problems) > 1 || len(strings.Fields(d.Name)) > 3 || t.DogNamed(d.Name) != nil {
 		return false
 	}
-	if len(problems) > 0 && len(t.Foods.Find(d.Name).Choices) > 0 {
-		return false // "cheese: 40 kcal per piece, she had 2"
-	}
 	isA := strings.HasPrefix(strings.ToLower(s), strings.ToLower(d.Name)+" is a") || read.Says("another-dog", s) || read.NamesDog(s, t.Names())
 	return (isA || !namesFood(t, d.Name)) && len(t.RecipeText(s).Lines) == 0 // Honey is a labrador
 }

@@ -122,13 +122,11 @@ func sayUnwell(t *talk.Turn, ids []string) (said bool) {
 // elsewhere, in the past, or on some days to come. It reports false where no food is
 // named.
 func OtherMeant(t *talk.Turn, slots map[string]string, s string) bool {
-	now := t.Event.At
 	food := slots["food"]
 	if of := span.Mentions(s, t.Names().Recipes); food == "" && len(of) == 1 {
 		food = s[of[0].From:of[0].To]
 	}
-	_, until, was := read.PastSpan(slots["when"], now)
-	if was = was && until.Before(t.Date()) && (food == "" || read.SaysOneOf(s, "has-been")); was || read.Says("away-place", s) {
+	if read.Says("away-place", s) {
 		fedAway(t, dogsSaid(t, ""), s)
 		return true
 	}

@@ -206,22 +206,16 @@ func lastOther(t *talk.Turn, dog *planner.Dog) {
 	changeOther(t, dog, o)
 }
 
-// AtEveryMeal has what a dog eats at some of its meals be of all, and reports whether a text
-// puts that right: "no, both meals, not just the last one".
-func AtEveryMeal(t *talk.Turn, s string) bool {
-	if !read.Says("every-meal", s) || t.Talk.Kind != "" {
-		return false
+// everyMeal has what a dog eats at some of its meals be of all: "no, both meals".
+func everyMeal(t *talk.Turn, dog *planner.Dog, _ read.Sentence) {
+	all := planner.OthersOn(t.Home, dog.ID, t.Date())
+	if len(all) == 0 {
+		t.SayMsg("other.none")
+		return
 	}
-	for _, id := range dogsSaid(t, "") {
-		all := planner.OthersOn(t.Home, id, t.Date())
-		if len(all) == 0 || all[len(all)-1].At == planner.EveryMeal {
-			return false
-		}
-		o := all[len(all)-1]
-		o.At = planner.EveryMeal
-		changeOther(t, t.Dog(id), o)
-	}
-	return len(t.Replies) > 0
+	o := all[len(all)-1]
+	o.At = planner.EveryMeal
+	changeOther(t, dog, o)
 }
 
 func changeOther(t *talk.Turn, dog *planner.Dog, o planner.Other) {

@@ -39,6 +39,7 @@ func Room() talk.Room {
 			read.EatsRecipe: answerEats,
 			read.EatsNot:    talk.OnDog(answerEatsNot),
 			read.Tomorrow:   answerTomorrow,
+			read.EveryMeal:  talk.OnDog(everyMeal),
 			read.EatsOther:  func(t *talk.Turn, s read.Sentence) { takeOther(t, t.AsTyped(), s.Dog) },
 			read.EatsShares: answerShares,
 			read.MealIs:     answerMealIs,

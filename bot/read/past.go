@@ -335,8 +335,8 @@ func ToldMeal(s string, n span.Names, u planner.Units) (m MealTold, ok bool) {
 	return m, is && (verb || m.Grams > 0 && language.Says("was-meal", s)) && !language.Says("own-meal", s)
 }
 
-// recipesIn are the recipes that a text names, also by the last words of their names where
-// those are no food and end no other: "the turkey mush" of "Biggie's turkey mush".
+// recipesIn are the recipes that a text names, also by the last words of a name where those
+// are no food and end no other.
 func recipesIn(text string, all []span.Named) []span.Mention {
 	named := slices.Clone(all)
 	for _, r := range all {

@@ -160,6 +160,7 @@ const (
 	MoreOfLine     Intent = "recipe.set.more"       // a food of a recipe gets so much more: Food, Grams, Recipe
 	LessOfLine     Intent = "recipe.set.less"       // or less
 	DropLine       Intent = "recipe.set.drop"       // a food comes out of a recipe: Food, Recipe
+	EveryMeal      Intent = "fed.other.every"       // what is eaten at some meals is for all of them: Dog
 	EatsOther      Intent = "fed.other.food"        // other food on some days: Dog, Words: the food and the days as typed, for OtherFoodText
 	AteTheirs      Intent = "fed.other.theirs"      // a dog had what was another's: Dog
 	EatsWithout    Intent = "fed.other.without"     // Food is left out for some days: Dog

@@ -25,27 +25,28 @@ type WeighingSaid struct {
 
 // What is asked about weights.
 const (
-	WeighChange  Intent = "weight.log.change"   // by how much a dog's weight has changed: Dog, Weight
-	WeighHow     Intent = "help.weigh"          // how a dog is weighed
-	ShowWeight   Intent = "weight.show"         // the weight, where it goes, whether the amount is right: Dog
-	ShowTrend    Intent = "weight.show.picture" // the picture: Dog
-	ListWeighIns Intent = "weight.show.list"    // Dog
-	DropWeighIn  Intent = "weight.fix.drop"     // delete the last one: Dog
-	FixWeighIn   Intent = "weight.fix"          // correct the last one: Dog
-	AskScore     Intent = "dog.set.score"       // the body condition: Dog
-	GoalHold     Intent = "goal.set.hold"       // Dog
-	GoalLose     Intent = "goal.set"            // Dog, Weight where an ideal weight is named
-	GoalLoseBy   Intent = "goal.set.lose-by"    // Dog, Weight: by how much
-	GoalGainBy   Intent = "goal.set.gain-by"    // the same
-	GoalWeight   Intent = "goal.set.weight"     // Dog, Weight: where it is to get to
-	GoalGain     Intent = "goal.set.gain"       // Dog, Weight where an ideal weight is named
-	ShowGoal     Intent = "goal.show"           // Dog
-	SetIdeal     Intent = "dog.set.ideal"       // Dog, Weight
-	ShowGrowth   Intent = "growth.show"         // how a growing dog grows: Dog
-	WellAgain    Intent = "dog.set.well"        // an illness is over: Dog
-	SetAdult     Intent = "dog.set.adult"       // what it will weigh when grown: Dog, Weight
-	VetSaw       Intent = "health.signs.vet"    // a vet has seen it: Dog
-	FedAway      Intent = "fed.other"           // a dog was fed differently: Dog; the text is for PastSpan
+	WeighChange  Intent = "weight.log.change"    // by how much a dog's weight has changed: Dog, Weight
+	WeighHow     Intent = "help.weigh"           // how a dog is weighed
+	ShowWeight   Intent = "weight.show"          // the weight, where it goes, whether the amount is right: Dog
+	ShowTrend    Intent = "weight.show.picture"  // the picture: Dog
+	ListWeighIns Intent = "weight.show.list"     // Dog
+	DropWeighIn  Intent = "weight.fix.drop"      // delete the last one: Dog
+	FixWeighIn   Intent = "weight.fix"           // correct the last one: Dog
+	AskScore     Intent = "dog.set.score"        // the body condition: Dog
+	GoalHold     Intent = "goal.set.hold"        // Dog
+	GoalLose     Intent = "goal.set"             // Dog, Weight where an ideal weight is named
+	GoalLoseBy   Intent = "goal.set.lose-by"     // Dog, Weight: by how much
+	GoalGainBy   Intent = "goal.set.gain-by"     // the same
+	GoalWeight   Intent = "goal.set.weight"      // Dog, Weight: where it is to get to
+	GoalGain     Intent = "goal.set.gain"        // Dog, Weight where an ideal weight is named
+	ShowGoal     Intent = "goal.show"            // Dog
+	SetIdeal     Intent = "dog.set.ideal"        // Dog, Weight
+	ShowGrowth   Intent = "growth.show"          // how a growing dog grows: Dog
+	WellAgain    Intent = "dog.set.well"         // an illness is over: Dog
+	SetAdult     Intent = "dog.set.adult"        // what it will weigh when grown: Dog, Weight
+	LookOut      Intent = "health.signs.lookout" // by which signs something is seen: Dog
+	VetSaw       Intent = "health.signs.vet"     // a vet has seen it: Dog
+	FedAway      Intent = "fed.other"            // a dog was fed differently: Dog; the text is for PastSpan
 )
 
 // Codes of problems with weigh-ins.

@@ -22,9 +22,6 @@ func DangerAsked(t *talk.Turn, s string) bool {
 	if a.Asked == nil || read.Says("many-lines", s) || talk.OnlyBought(t, s) {
 		return false
 	}
-	if a.Asked.Key == sulphite && !read.IsQuestion(s) && read.FromAmount(s) == s && day.AteServing(t, "", s) { // "half a sausage"
-		return true
-	}
 	sayAsked(t, a.Asked, a.Also, s)
 	if a.Ordered {
 		t.LastReply().Add(msg("urgent.not-in"))
@@ -84,14 +81,8 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		return false
 	}
 	food := got.Food
-	if food == "" && len(got.FoodList) > 0 {
-		food = got.FoodList[0]
-	}
 	meal, others := othersBowl(t, food)
 	itsMeal := read.Says("its-meal", food) && (read.Says("tells-fed", s) || got.Dog != "" && strings.Contains(food, " ") && len(strings.Fields(read.Clauses(s)[0])) <= longestItsMeal)
-	if parts := read.Clauses(food); len(parts) > 1 && read.Says("own-bowl", parts[0]) { // "about half her dinner, not keen"
-		food = parts[0]
-	}
 	if food == "" || read.Says("eats-well", food) || read.Says("ate-when", food) || read.Says("no-food-word", strings.TrimSpace(talk.WithoutDogs(t, food))) || read.Says("refused-meal", talk.WithoutDogs(t, food)) || len(a.Dogs) > 1 && read.Says("ate-each", s) {
 		return false
 	}
@@ -188,7 +179,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		return false // "Pip ate everything both times"
 	}
 	dogs, first := dogsMeant(t, alarm.Alarm{Dogs: []string{got.Dog}, Stranger: a.Stranger}), msg("urgent.unknown", "food", say.Short(food))
-	out := t.Say(say.Whole(first), say.Whole(waitText(t, dogs, alarm.Alarm{Packet: true, Took: true})), say.Whole(household.NumbersText(t)))
+	out := t.Say(say.Whole(first), say.Whole(waitText(t, dogs, alarm.Alarm{Packet: true, Took: true})), say.Whole(recipes.Against(t, t.Dog(got.Dog), food)), say.Whole(household.NumbersText(t)))
 	if !read.IsQuestion(s) {
 		note(t, out, a, dogs, s, first)
 	}

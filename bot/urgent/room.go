@@ -19,6 +19,7 @@ func Room() talk.Room {
 		Presses: map[string]talk.Press{"sign": pressSign},
 		Answers: map[read.Intent]talk.Intent{
 			read.ShowSigns: talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { sayNoted(t, d) }),
+			read.LookOut:   func(t *talk.Turn, _ read.Sentence) { t.SayMsg("urgent.look-out", talk.Examples(t)...) },
 			read.Unfed:     func(t *talk.Turn, _ read.Sentence) { t.SayMsg("urgent.unfed") },
 			read.EatsFast:  func(t *talk.Turn, _ read.Sentence) { t.SayMsg("urgent.eats-fast") },
 		},

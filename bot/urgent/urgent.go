@@ -94,10 +94,6 @@ func Urgent(t *talk.Turn, s string) bool {
 		t.SayMsg("urgent.person")
 	case a.Eaten != nil && a.Bare && !a.Signs && (onList(t, a, s) || isProfile(t, s)):
 		return false
-	case a.Eaten != nil && read.Says("many-lines", s) && !a.Signs:
-		return false // a recipe, of which the line is refused
-	case level == alarm.VetToday && read.Says("asks-back", s) && a.Eaten == nil:
-		return eatenUnknown(t, s)
 	case level == alarm.VetToday && t.Talk.Step == "health" && len(illness.In(s)) > 0:
 		return false // what an illness shows that it has can wait for the vet that it has
 	case level < alarm.VetNow && a.Level == alarm.Watch && t.Talk.Kind == "" && leaves(t, a, s):

@@ -91,14 +91,6 @@ func goesOnWith(t *talk.Turn, a *alarm.Alarm, s string) (after string, since boo
 	if !a.Signs && !left || a.Stranger {
 		return "", false
 	}
-	if left && len(a.Dogs) > 1 { // "Bran only ate half, Biscuit had 210 g"
-		for _, part := range read.Clauses(read.Pattern("clause-ends").ReplaceAllString(s, ", ")) {
-			if _, _, of := talk.DogsIn(t, part); len(of) > 0 && leftMeal(t, *a, part) {
-				a.Dogs = say.Each(of, func(d *planner.Dog) string { return d.ID })
-				break
-			}
-		}
-	}
 	e, told := lastEmergency(t)
 	was, mild, open := t.Alarm(e.Text), a.Frail <= alarm.Watch && !left, false // an itch is no sign of it
 	told = told && (len(a.Dogs) == 0 || e.Dog == "" || slices.Contains(a.Dogs, e.Dog)) && (!mild || was.Poisoned() || len(a.Dogs) == 0)
