@@ -236,7 +236,7 @@ func (t *Turn) does(r read.Reading, s string) bool {
 func (t *Turn) AsTyped() string { return cmp.Or(t.typed, t.Event.Text) }
 
 // OfDays is the same for readers of days and meals, to whom a name says neither.
-func (t *Turn) OfDays() string { return DaysIn(t, t.AsTyped()) }
+func (t *Turn) OfDays() string { return DaysIn(t, read.Without("day-of-else", t.AsTyped())) }
 
 // DaysIn is a text for such readers.
 func DaysIn(t *Turn, s string) string {

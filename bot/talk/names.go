@@ -3,7 +3,10 @@ package talk
 import (
 	"math"
 
+	"bowlwright/bot/read/slots"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -85,3 +88,18 @@ func LocalTime(t *Turn) string {
 
 // DayOf is a day that was, with its year where that is not the present one.
 func DayOf(t *Turn, d planner.Date) string { return t.DateText(d) }
+
+// slotsOf is what is named in a text.
+func (t *Turn) slotsOf(text string) *slots.Found {
+	return slots.In(span.Clean(text), span.Context{Names: t.Names(), Units: t.Home.Units, Now: t.Event.At})
+}
+
+// FoodsNamed are the foods of the table that a text names, each by a name that is its own.
+func (t *Turn) FoodsNamed(text string) (all []*nutrition.Food) {
+	for _, n := range t.slotsOf(text).Named() {
+		if f := t.Foods.Find(n.Text).Food; n.Kind == slots.Food && f != nil {
+			all = append(all, f)
+		}
+	}
+	return all
+}

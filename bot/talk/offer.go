@@ -210,7 +210,7 @@ func (t *Turn) answerFirst(text string, sentences []string) (each [][]string) {
 	if head, tail := cutAnswer(text); !ofDog && len(sentences) == 1 && head != "" {
 		sentences = []string{head, tail}
 	}
-	if len(sentences) < 2 || !ofDog && (!t.answersFirst(sentences[0]) || t.isOne(text, sentences[1:])) {
+	if len(sentences) < 2 || !ofDog && (!t.answersFirst(sentences[0]) || t.isOne(text, sentences[1:]) || slices.ContainsFunc(sentences[1:], correctsTold)) {
 		return nil
 	}
 	if (IsNo(strings.ToLower(sentences[0])) || t.DogNamed(sentences[0]) != nil) && read.Without("leads-on", sentences[1]) == sentences[1] {

@@ -22,6 +22,7 @@ func (t *Turn) doRest(text string) {
 	if text == "" || text[0] == '/' || t.Popped || t.Err != nil || t.Leaves || len(t.Replies) == 0 || t.lost != "" || strings.Contains(text, "\n") || t.isOne(text, parts) {
 		return
 	}
+	corrects := slices.ContainsFunc(parts, correctsTold)
 	var clauses []string
 	for _, s := range parts {
 		clauses = append(clauses, read.Clauses(s)...)
@@ -32,26 +33,11 @@ func (t *Turn) doRest(text string) {
 	if len(clauses) < 2 || t.vague {
 		clauses = nil
 	}
-	parts = slices.DeleteFunc(parts, func(part string) bool { return t.doSentence(text, part) })
-	t.doClauses(clauses)
-	for _, part := range parts {
-		if best, silent := t.silentOn(text, part); silent && t.clearly(part, surelyElse) != "" {
-			t.alsoDoes(part, best)
-		} else if silent {
-			t.Unused(part)
-		}
+	if !corrects {
+		parts = slices.DeleteFunc(parts, func(part string) bool { return t.doSentence(text, part) })
+		t.doClauses(clauses)
 	}
-	asks := func(c string) bool { return read.IsQuestion(c) && read.Says("asks-of-it", c) }
-	if slices.ContainsFunc(clauses, asks) { // "the pack was out all night, can they still eat it"
-		return
-	}
-	for _, c := range clauses {
-		best, silent := t.silentOn(text, c)
-		of := func(u string) bool { return strings.Contains(u, c) }
-		if silent && best.P >= surelyElse && read.CostOf(best.Intent) == read.Writes && len(strings.Fields(c)) >= fragment && !read.IsQuestion(c) && !slices.ContainsFunc(t.unheard, of) {
-			t.Unused(c)
-		}
-	}
+	t.sayPassed(text, parts, clauses)
 }
 
 // doSentence does what one of several sentences says that the answer to the others passes
@@ -133,7 +119,7 @@ func (t *Turn) apart(text string) (each [][]string) {
 
 // partsOf groups sentences, or clauses, by what each says with some likelihood at least.
 func (t *Turn) partsOf(text string, sentences []string, from float64) (each [][]string) {
-	if len(sentences) < 2 || text[0] == '/' || t.Talk.Kind != "" || t.isOne(text, sentences) {
+	if len(sentences) < 2 || text[0] == '/' || t.Talk.Kind != "" || t.isOne(text, sentences) || slices.ContainsFunc(sentences, correctsTold) {
 		return nil
 	}
 	worst := t.Alarm(text)
@@ -320,10 +306,13 @@ func (t *Turn) doPart(s string) bool {
 	return true
 }
 
+// correctsTold reports that a sentence puts right what another says.
+func correctsTold(s string) bool { return read.Says("corrects-told", s) }
+
 // isOne reports that what a text says in several sentences is one thing.
 func (t *Turn) isOne(text string, sentences []string) bool {
 	if is, _ := t.Understand(sentences[0]); is.Intent == read.RenameRecipe || slices.ContainsFunc(sentences, func(s string) bool {
-		return read.Says("corrects-told", s) || len(t.RecipeText(s).Lines) > 0 && IsLine(t, s)
+		return len(t.RecipeText(s).Lines) > 0 && IsLine(t, s)
 	}) {
 		return true // and what is asked of it
 	}

@@ -1,6 +1,7 @@
 package talk
 
 import (
+	"bytes"
 	"encoding/json"
 	"maps"
 	"math"
@@ -52,26 +53,14 @@ func (t *Turn) answers() bool {
 	return slices.ContainsFunc(body, func(b say.Block) bool { return read.Says("a-figure", read.Without("quotes", b.Text)) }) && !read.Says("turns-down", read.Without("quotes", body[0].Text))
 }
 
-// Unused notes a part of a text that the answer to the rest passes over.
+// Unused notes a part of a text that the answer to the rest passes over, unless one that
+// has it is noted.
 func (t *Turn) Unused(part string) {
-	if part = strings.TrimRight(part, " ?!."); !slices.Contains(t.unheard, part) {
-		t.unheard = append(t.unheard, part)
+	part = strings.TrimRight(part, " ?!.")
+	if slices.ContainsFunc(t.unheard, func(u string) bool { return strings.Contains(u, part) }) {
+		return
 	}
-}
-
-// slotsOf is what is named in a text.
-func (t *Turn) slotsOf(text string) *slots.Found {
-	return slots.In(span.Clean(text), span.Context{Names: t.Names(), Units: t.Home.Units, Now: t.Event.At})
-}
-
-// FoodsNamed are the foods of the table that a text names, each by a name that is its own.
-func (t *Turn) FoodsNamed(text string) (all []*nutrition.Food) {
-	for _, n := range t.slotsOf(text).Named() {
-		if f := t.Foods.Find(n.Text).Food; n.Kind == slots.Food && f != nil {
-			all = append(all, f)
-		}
-	}
-	return all
+	t.unheard = append(slices.DeleteFunc(t.unheard, func(u string) bool { return strings.Contains(part, u) }), part)
 }
 
 // unused are the clauses, names and amounts in a text that its answer passes over.
@@ -98,6 +87,39 @@ var saidOf = map[string]string{
 	"kcal.set": "says-kcal", "stool.log": "says-stool", "set.place": "says-place", "home.invite": "says-link", "remind.set": "says-off", "switch.set": "says-step", "goal.set": "says-goal",
 }
 
+// sayPassed says which sentences of a message, and which clauses that clearly tell something,
+// its answer passes over in silence.
+func (t *Turn) sayPassed(text string, parts, clauses []string) {
+	done := func(c string) bool {
+		says := t.hearAs(c, "").Says
+		return len(says) > 0 && t.did(kindOf(says[0].Readings[0]))
+	}
+	for _, part := range parts {
+		switch best, silent := t.silentOn(text, part); {
+		case !silent || len(strings.Fields(part)) < 3 || best.P < mayBe && !read.IsQuestion(part):
+		case t.clearly(part, surelyElse) != "":
+			t.alsoDoes(part, best)
+		case !slices.ContainsFunc(read.Clauses(part), done):
+			t.Unused(part)
+		}
+	}
+	asks := func(c string) bool { return read.IsQuestion(c) && read.Says("asks-of-it", c) }
+	if slices.ContainsFunc(clauses, asks) { // "the pack was out all night, can they still eat it"
+		return
+	}
+	for _, c := range clauses {
+		best, silent := t.silentOn(text, c)
+		ofDog := t.asksOfDog() && kindOf(best) == "dog" // is told together
+		if silent && !ofDog && best.P >= clearFrom && read.CostOf(best.Intent) == read.Writes && len(strings.Fields(c)) >= fragment && !read.IsQuestion(c) {
+			t.Unused(c)
+		}
+	}
+}
+
+// mayBe is how likely it must be that a sentence says something for it to be said as not
+// used (our own choice).
+const mayBe = 0.3
+
 // silentOn is what one sentence of a message likely says, and whether the answer says nothing
 // of it: it records nothing of its kind, and has at most a third of its words (our own choice).
 func (t *Turn) silentOn(text, part string) (best read.Reading, is bool) {
@@ -107,12 +129,19 @@ func (t *Turn) silentOn(text, part string) (best read.Reading, is bool) {
 	}
 	best = says[0].Readings[0]
 	kind, of, a := kindOf(best), saidOf[best.Intent], t.answered(nil)
+	asks := slices.ContainsFunc(t.Replies, func(r say.Reply) bool {
+		return len(r.Buttons) > 0 && strings.Contains(r.Body[0].Text, "?")
+	})
 	answers := func(st read.Statement) bool {
-		return kindOf(st.Readings[0]) == kind && (t.Before == nil || read.CostOf(best.Intent) != read.Writes)
+		return kindOf(st.Readings[0]) == kind && (read.CostOf(best.Intent) == read.Reads || t.Before == nil && (asks || len(read.SentencesOf(text)) == 1))
 	}
-	does := func(r read.Reading) bool { return r.P >= mayWell && t.did(kindOf(r)) }
-	unclear := best.P < clearFrom && !read.IsQuestion(part) || len(t.Home.Dogs) == 0 && kind != "dog"
-	if unclear || read.In("intent:not-apart", best.Intent) || of != "" && read.Says(of, a.said) || slices.ContainsFunc(t.heard(text).Says, answers) || slices.ContainsFunc(says[0].Readings, does) {
+	does := func(r read.Reading) bool { return r.P >= leastOffered && t.did(kindOf(r)) }
+	if q := t.reg.Forms[t.loaded.Kind].Asked[t.loaded.Step]; q != "" { // "no he's fine", noted as no illness
+		if was := t.hearAs(part, q).Says; len(was) == 1 && was[0].Readings[0].Intent == "answer" {
+			return best, false
+		}
+	}
+	if len(t.Home.Dogs) == 0 && kind != "dog" || read.In("intent:small-talk", best.Intent) || of != "" && read.Says(of, a.said) || slices.ContainsFunc(t.heard(text).Says, answers) || slices.ContainsFunc(says[0].Readings, does) {
 		return best, false
 	}
 	for _, n := range t.slotsOf(part).Named() { // "he ought to be 26 pounds", said in kg
@@ -122,8 +151,10 @@ func (t *Turn) silentOn(text, part string) (best read.Reading, is bool) {
 	}
 	said, all := 0, 0
 	words := wordsOf(read.Without("small-words", part))
-	for _, x := range t.slotsOf(part).Numbers() { // "fourteen"
-		words[span.Plain(x)]++
+	for _, x := range t.slotsOf(part).Numbers() { // "fourteen", but for "a cup"
+		if x != 1 {
+			words[span.Plain(x)]++
+		}
 	}
 	for w := range words {
 		all++
@@ -135,6 +166,9 @@ func (t *Turn) silentOn(text, part string) (best read.Reading, is bool) {
 // did reports that something of a kind of intent was recorded in this turn.
 func (t *Turn) did(kind string) bool {
 	done := say.Each(t.change.Also, func(d store.Done) string { return d.Kind })
+	if (t.Talk.Kind == "food" || kind == "recipe" && t.Talk.Kind == kind) && !bytes.Equal(t.Talk.Draft, t.draftWas) {
+		return true // a label, or a line of a recipe
+	}
 	return t.Before != nil && slices.ContainsFunc(append(done, t.change.Kind), func(did string) bool {
 		return slices.Contains(kindsOf[kind], strings.TrimPrefix(did, "did."))
 	})
@@ -149,6 +183,7 @@ var kindsOf = map[string][]string{
 	"feedtimes": {"feed-times", "dog-changed", "meals"},
 	"weight":    {"weighed", "dog-added", "weighing-changed", "weighing-deleted"},
 	"dog":       {"dog-added", "dog-changed", "scored", "profile", "risk", "meals", "grown-weight", "sign"},
+	"fix":       {"dog-added", "dog-changed"},
 	"goal":      {"goal", "dog-added"},
 	"kcal":      {"kcal-set", "kcal-applied", "kcal-kept"},
 	"health":    {"sign", "vet-saw", "well", "stool"},

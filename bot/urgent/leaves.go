@@ -56,7 +56,10 @@ func besides(t *talk.Turn, a alarm.Alarm, s string) {
 		if _, _, named := talk.DogsIn(t, part); len(named) == 1 {
 			of = []string{named[0].ID}
 		}
+		another := func(id string) bool { return !slices.Contains(a.Dogs, id) }
 		switch is, ok := t.Understand(part); {
+		case a.Seen && t.Alarm(part).Level == alarm.Watch && slices.ContainsFunc(t.Alarm(part).Dogs, another):
+			sayWatch(t, t.Alarm(part), signTold(t, part))
 		case ok && is.Words != "" && strings.HasPrefix(string(is.Intent), "set.place."):
 			t.GoTo(is)
 		case a.Seen && (is.Intent == read.MealHalf || read.Says("meal-denied", part)): // "the vet says no breakfast today"

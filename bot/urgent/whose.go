@@ -233,6 +233,11 @@ func vetTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 	if is, ok := t.Understand(s); ok && !a.Held() && !a.Home && is.Intent != read.CanEat && is.Intent != read.ShopGot {
 		return false // it says more, or is asked when
 	}
+	for _, clause := range read.Clauses(strings.ReplaceAll(s, ". ", ", ")) { // "Fia's ear is raw and Murph's bloods are back fine"
+		if of := t.Alarm(clause); !of.Seen && len(strings.Fields(clause)) > 2 && len(of.Dogs) < len(a.Dogs) {
+			a.Dogs = slices.DeleteFunc(slices.Clone(a.Dogs), func(id string) bool { return slices.Contains(of.Dogs, id) })
+		}
+	}
 	seen := dogsMeant(t, a)
 	if len(a.Dogs) == 0 {
 		seen = slices.DeleteFunc(t.Dogs(), func(d *planner.Dog) bool { return len(dogs.UnseenSigns(t, d, dogs.HeldDays)) == 0 })
