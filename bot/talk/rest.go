@@ -34,27 +34,16 @@ func (t *Turn) doRest(text string) {
 		clauses = nil
 	}
 	if !corrects {
-		parts = slices.DeleteFunc(parts, func(part string) bool { return t.doSentence(text, part) })
+		parts = slices.DeleteFunc(parts, func(part string) bool {
+			best, is := t.passedOver(text, part)
+			if is {
+				t.alsoDoes(part, best)
+			}
+			return is
+		})
 		t.doClauses(clauses)
 	}
 	t.sayPassed(text, parts, clauses)
-}
-
-// doSentence does what one of several sentences says that the answer to the others passes
-// over, or says that it is not used, and reports whether it did either.
-func (t *Turn) doSentence(text, part string) bool {
-	a := t.Alarm(text)
-	best, is := t.passedOver(text, part)
-	if is {
-		t.alsoDoes(part, best)
-		return true
-	}
-	other := a.Other && !t.did(kindOf(best)) && t.Alarm(part).Level == 0 && strings.ContainsAny(part, "0123456789")
-	fasts := read.Says("keeps-fasting", part) && !a.Held() && !t.did("fed")
-	if is = t.did("health") && (other || fasts); is {
-		t.Unused(part)
-	}
-	return is
 }
 
 // doClauses does what clauses surely tell of a meal, a dose, a treat or a weight, where the
