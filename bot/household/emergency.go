@@ -118,7 +118,7 @@ func NumberBeside(t *talk.Turn, s string) bool {
 	if NumbersText(t) == "" {
 		told = strings.Trim(read.Find("number-told", s), " ,.:")
 	}
-	if told == "" && (n == "" || !read.Says("names-vet", s) || read.Says("phone-not", s) || t.Talk.Kind == "number") {
+	if told == "" && (n == "" || !read.Says("names-vet", s) || strings.Contains(NumbersText(t), n) || read.Says("phone-not", s) || t.Talk.Kind == "number") {
 		return false
 	}
 	keepNumber(t, say.Choose(read.Says("emergency-place", cmp.Or(told, s)), "clinic", "vet"), cmp.Or(told, strings.TrimSpace(read.Find("phone-named", s)+" "+n)))

@@ -32,7 +32,7 @@ func PauseWords(t *talk.Turn, s string) bool {
 	first, _ := talk.CutWord(strings.ToLower(s))
 	other := func(r *planner.Reminder) bool { return first != "cancel" && !isGiven(t, r) }
 	found := slices.DeleteFunc(resting(t, pausedThing(strings.ToLower(talk.WithoutDogs(t, r.When.Rest))), t.Dog(r.Dog)), other)
-	if what == "" || what[0] >= '0' && what[0] <= '9' || strings.ContainsAny(s, "?\n") { // "no 19.7"
+	if what == "" || what[0] >= '0' && what[0] <= '9' || strings.ContainsAny(s, "?\n") || read.Says("of-note", s) { // "no 19.7"
 		return false
 	}
 	if err != nil || len(found) == 0 {

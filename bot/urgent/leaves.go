@@ -6,7 +6,6 @@ import (
 
 	"bowlwright/bot/day"
 	"bowlwright/bot/dogs"
-	"bowlwright/bot/household"
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/read/span"
@@ -61,14 +60,13 @@ func besides(t *talk.Turn, a alarm.Alarm, s string) {
 		case a.Seen && t.Alarm(part).Level == alarm.Watch && slices.ContainsFunc(t.Alarm(part).Dogs, another):
 			sayWatch(t, t.Alarm(part), signTold(t, part))
 		case ok && is.Words != "" && strings.HasPrefix(string(is.Intent), "set.place."):
-			t.GoTo(is)
+			t.As(part, func() bool { t.GoTo(is); return true })
 		case a.Seen && (is.Intent == read.MealHalf || read.Says("meal-denied", part)): // "the vet says no breakfast today"
 			t.As(part, func() bool { t.RouteWords(part); return true })
 		case a.Eaten == nil && !a.Twice && t.Talk.Kind == "" && read.SaysGiven(part) && len(remind.GivenNamed(t, part, of)) > 0:
 			day.GivenWords(t, part)
 		}
 	}
-	household.NumberBeside(t, s)
 	if no := read.Find("no-dose", s); a.Seen && no != "" {
 		t.Aside(no)
 	}

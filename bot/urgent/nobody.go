@@ -70,7 +70,7 @@ func nobodyAte(t *talk.Turn, a alarm.Alarm, s string) bool {
 // toldWrongly are the notes of some dogs that a text may say were wrong: by this carer, or
 // by all.
 func toldWrongly(t *talk.Turn, a alarm.Alarm, s string, of []*planner.Dog, own bool) (wrong []planner.Entry) {
-	what, off := strings.ToLower(read.Find("not-eaten", s)), read.Says("taken-off", s)
+	what, off := strings.ToLower(cmp.Or(read.Find("not-eaten", s), read.Find("taken-off", s))), read.Says("taken-off", s)
 	for _, d := range of {
 		for _, e := range dogs.UnseenSigns(t, d, toldDays) {
 			was := t.Alarm(e.Text)

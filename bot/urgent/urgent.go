@@ -119,6 +119,7 @@ func Urgent(t *talk.Turn, s string) bool {
 	default:
 		return eatenUnknown(t, s)
 	}
+	household.NumberBeside(t, s)
 	t.EndIf("sure")
 	return true
 }
