@@ -31,7 +31,7 @@ func NewAssistant(s store.Store, t *nutrition.Table) *talk.Assistant {
 // order in which they hear what was typed.
 func rooms() *talk.Registry {
 	return talk.Compose(talk.Hearing{
-		First: []talk.Hearer{{Hear: desk.UnfitMethod}, {Hear: dogs.DropsDog}, {Hear: day.NotGiven}, {Hear: day.TheirsWords}, {Hear: day.NotHad}, {Hear: day.OtherAmount, Of: anAmount}, {Hear: day.MissedAsked}, {Hear: urgent.Urgent}, {Hear: urgent.WhyVet}, {Hear: dogs.ClassWords}},
+		First: []talk.Hearer{{Hear: desk.UnfitMethod}, {Hear: dogs.DropsDog}, {Hear: day.NotGiven}, {Hear: day.TheirsWords}, {Hear: day.NotHad}, {Hear: day.OtherAmount, Of: anAmount}, {Hear: day.MissedAsked}, {Hear: urgent.PartRight}, {Hear: urgent.Urgent}, {Hear: urgent.WhyVet}, {Hear: dogs.ClassWords}},
 		News: []talk.Hearer{
 			{Hear: urgent.NamesSign},
 			{Hear: recipes.KeptTooLong, Aside: true},

@@ -60,10 +60,6 @@ func TellsOfDog(text string, u planner.Units, now time.Time) bool {
 	if language.Says("of-dog", text) || NamesDog(text, span.Names{}) {
 		return true
 	}
-	m := matcher{Lexed: span.WordsOf(text)}
-	if m.some(func(at int) bool { return m.breedAt(at) > 0 }) {
-		return true
-	}
 	_, problems := DogLine("x, "+text, u, now)
 	return len(problems) == 0
 }

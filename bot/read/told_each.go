@@ -49,9 +49,6 @@ type Told struct {
 func OfEach(text string, list []span.Named, u planner.Units, now time.Time) (dogs []Told) {
 	text, shared := apartShared(text, list)
 	all := span.Mentions(text, list)
-	if len(all) == 0 && shared == "" {
-		return nil
-	}
 	of, behind := map[string]string{}, map[string]string{}
 	for i, from := 0, 0; i < len(all); i++ {
 		m, to := all[i], len(text)

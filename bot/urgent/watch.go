@@ -239,6 +239,20 @@ func sayNoted(t *talk.Turn, d *planner.Dog) {
 	t.Say(say.Whole(say.JoinParas(strings.Join(lines, "\n"), more)))
 }
 
+// PartRight puts right in a note where a sign was told to be: "not the knee, it was her hip".
+func PartRight(t *talk.Turn, s string) bool {
+	of := read.Pattern("part-right").FindStringSubmatch(read.Without("part-behind", s))
+	for _, e := range t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.SignSeen}, From: t.Event.At.AddDate(0, 0, -toldDays), Newest: true, Limit: mostTold}) {
+		if of != nil && t.Talk.Kind == "" && t.Dog(e.Dog) != nil && strings.Contains(e.Text, of[1]) {
+			t.Mutate("did.sign", t.Dog(e.Dog).Name)
+			e.Text = strings.Replace(e.Text, of[1], of[2], 1)
+			t.SayMsg("urgent.part-right", "dog", t.Dog(e.Dog).Name, "text", say.Short(t.Note(e).Text)).Offer(t.UndoButton())
+			return true
+		}
+	}
+	return false
+}
+
 // WhyVet says for what a vet is to be called, where that is asked after an alarm.
 func WhyVet(t *talk.Turn, s string) bool {
 	asked := read.Says("asks-why-vet", s)

@@ -82,9 +82,6 @@ func WeighWords(t *talk.Turn, s string) bool {
 		if named && said.Weight < 1 && !read.Says("weight", s) && !strings.ContainsAny(s, "0123456789") {
 			return false // "Tilly only half": of her dinner
 		}
-		if is, _ := t.Understand(s); named && is.Intent == read.AtePart && !fits(t, t.Dog(said.Dog), said.Weight, t.Event.At) {
-			return false // "Otto had 300 g": of food
-		}
 		d, w := t.Dog(said.Dog), weighed{weight: said.Weight}
 		if of := read.Find("she-weighs", s); of != "" && !named {
 			d = talk.TheDog(t)
