@@ -313,10 +313,8 @@ func mealEaten(t *talk.Turn, d *planner.Dog) (planner.Entry, *mealBowl) {
 	case early:
 		e = was
 	case day.Before(t.Date()):
-		last := meal{at: planner.Instant(day, say.Noon, t.Event.At.Location())}
-		if times := part.Of(d.MealTimes()); len(times) > 0 {
-			last.at = planner.Instant(day, times[len(times)-1], t.Event.At.Location())
-		}
+		times := part.Of(d.MealTimes())
+		last := meal{at: planner.Instant(day, times[len(times)-1], t.Event.At.Location())}
 		if meals := partOf(mealsOn(t, d, day), part); len(meals) > 0 {
 			last = meals[len(meals)-1]
 		}

@@ -86,7 +86,7 @@ func NotGiven(t *talk.Turn, s string) bool {
 // its recipe stays, and reports whether a text tells that: "forgot the oil last night".
 func LeftOutOnce(t *talk.Turn, s string) bool {
 	what := read.Find("left-out-once", s)
-	if _, listed := talk.ToTheList(t, s); listed || what == "" || read.Says("medicine", what) || read.IsQuestion(s) || t.Talk.Kind == "recipe" {
+	if what == "" || len(t.Offered("shop")) > 0 || read.Says("medicine", what) || read.IsQuestion(s) || t.Talk.Kind == "recipe" {
 		return false
 	}
 	if saidSkip(t, read.DueSaid{Act: read.SaidSkip, Thing: what, Dogs: read.DogsOf(s, t.Names())}) {

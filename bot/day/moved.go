@@ -144,8 +144,7 @@ func OtherAmount(t *talk.Turn, s string) bool {
 		if n, err := span.Number(amount); err == nil && part == 0 {
 			grams = nutrition.Grams(n)
 		}
-		answerAtePart(t, d, read.Sentence{Grams: grams})
-		return true
+		return t.As(d.Name+" ate "+amount, func() bool { answerAtePart(t, d, read.Sentence{Grams: grams}); return true })
 	}
 	if had == nil { // told in kcal
 		had = []string{"", say.Trim(float64(e.Kcal), 0), " kcal", ""}

@@ -37,9 +37,6 @@ func fedBefore(t *talk.Turn, d *planner.Dog, day planner.Date, part read.Part, s
 	if len(said) > 0 {
 		times, part = said, read.FirstPart
 	}
-	if len(times) == 0 {
-		times = []planner.Clock{say.Noon}
-	}
 	r, zone := t.Home.MealReminder(d.ID), t.Event.At.Location()
 	noted := 0
 	for at, clock := range times {

@@ -111,10 +111,10 @@ func skipAhead(t *talk.Turn, d *planner.Dog, day planner.Date) {
 	}
 }
 
-// partSaid is the meal of today that the text names, where a reminder is kept of it.
+// partSaid is the meal of today, or of a day before, that is named and has a reminder.
 func partSaid(t *talk.Turn, d *planner.Dog) (planner.Occurrence, bool) {
-	if _, part, _ := read.DayAsked(t.OfDays(), t.Event.At); part != read.WholeDay {
-		for _, m := range partOf(mealsOn(t, d, t.Date()), part) {
+	if day, part, _ := read.DayAsked(t.OfDays(), t.Event.At); part != read.WholeDay {
+		for _, m := range partOf(mealsOn(t, d, day), part) {
 			if m.due.ID != "" {
 				return m.due, true
 			}

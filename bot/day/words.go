@@ -62,6 +62,9 @@ func skipped(t *talk.Turn, s string) bool {
 // ofMeal reports that what stands beside a day is a meal or a food ("no dinner
 // tonight", "chicken tonight"): that is what is eaten, and nothing to be reminded of.
 func ofMeal(t *talk.Turn, thing string) bool {
+	if read.Says("other-meal", thing) {
+		return true
+	}
 	found := t.Foods.Find(thing)
 	return !read.Says("cares-for", thing) && (found.Food != nil && len(found.Ignored) == 0 || len(found.Choices) > 0) && !(found.Food != nil && (found.Food.Has(nutrition.Supplement) || found.Food.Oil()))
 }

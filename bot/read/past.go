@@ -303,7 +303,7 @@ func ToldMeal(s string, n span.Names, u planner.Units) (m MealTold, ok bool) {
 		m.At = strings.TrimSpace(rest[at[0]:at[1]])
 		blank(at[0], at[1])
 	}
-	if by := language.Pattern("meal-by").FindStringSubmatchIndex(rest); by != nil {
+	for _, by := range slices.Backward(language.Pattern("meal-by").FindAllStringSubmatchIndex(rest, -1)) {
 		if w := strings.ToLower(rest[by[2]:by[3]]); !language.In("meal-says", w) && !language.In("no-doer", w) && !strings.HasSuffix(w, "ly") {
 			m.By = rest[by[2]:by[3]]
 			blank(by[2], by[3])

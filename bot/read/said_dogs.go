@@ -296,7 +296,8 @@ func othersNamed(s, all string, of []span.Named) string {
 		if len(at) == 0 || len(rest) == 0 {
 			continue
 		}
-		if tail = strings.TrimPrefix(tail, denied); denied == "" && at[0][1] < cut[0] && !language.Says("row-ends", tail) {
+		apart := at[0][1] < cut[0] || strings.TrimSpace(lead[:at[0][0]]) != "" && language.Says("but-ends", tail) // "fed both but Pip left half"
+		if tail = strings.TrimPrefix(tail, denied); denied == "" && apart && !language.Says("row-ends", tail) {
 			tail = ", " + s[m.From:m.From+to] + strings.TrimPrefix(tail, " who")
 		}
 		last := len(rest) - 1
