@@ -67,6 +67,7 @@ func rooms() *talk.Registry {
 			{Hear: day.DueWords, Aside: true, Of: due},
 			{Hear: day.GivenWords, Aside: true, Of: given},
 			{Hear: day.HadBeside, Aside: true, Of: aTreat},
+			{Hear: talk.TellAmount},
 			{Hear: weighing.ScoreWords},
 			{Hear: dogs.PutRight, Aside: true},
 			{Hear: balance.Explained, Aside: true},

@@ -87,14 +87,16 @@ func NewNames(text string, n span.Names, introduces bool) (all []rank.Named) {
 	return all
 }
 
-// breedsNamed are the names that no dog of a household has, of which a text says the breed:
-// "Pearl's a basset", "Hank is a blue heeler".
+// breedsNamed are the names that no dog of a household has, of which a text says the breed or
+// a figure: "Pearl's a basset", "Hank is a blue heeler", "Rex is 21 kg".
 func breedsNamed(text string, n span.Names) (all []rank.Named) {
 	m := matcher{Lexed: span.WordsOf(text)}
 	for i, w := range m.Tokens {
 		name := text[w.Start:w.End]
-		isA := m.Any(i+1, "'s", "is") && m.Any(i+2, "a", "an") && (m.breedAt(i+3) > 0 || m.breedAt(i+4) > 0 || dogNouns[m.Word(i+3)])
-		if isA && name != w.Text && !language.In("fillers", w.Text) && !language.In("no-dog", w.Text) && len(span.Mentions(name, n.Dogs)) == 0 {
+		at := i + 2 + span.Choose(m.Any(i+2, "a", "an"), 1, 0)
+		figure := at < len(m.Tokens) && m.Tokens[at].IsFigure() && m.Any(at+1, "kg", "kgs", "kilo", "kilos", "lb", "lbs", "pounds", "years", "year", "yrs", "yr", "months", "month")
+		isA := m.Any(i+1, "'s", "is") && (figure || at > i+2 && (m.breedAt(at) > 0 || m.breedAt(at+1) > 0 || dogNouns[m.Word(at)]))
+		if isA && name != w.Text && !language.In("no-name-alone", w.Text) && !language.In("fillers", w.Text) && !language.In("no-dog", w.Text) && len(span.Mentions(name, n.Dogs)) == 0 {
 			all = append(all, rank.Named{Name: name, From: w.Start, P: SurelyName})
 		}
 	}

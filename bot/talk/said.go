@@ -42,10 +42,11 @@ func (t *Turn) keepSaid(text string) {
 	}
 }
 
-// keepAsked keeps what was asked, for which "and Sjors?" may follow.
+// keepAsked keeps what was asked, for which "and Sjors?" may follow, or what a dog ate, for
+// which "20 g" may.
 func (t *Turn) keepAsked(text string) {
 	_, _, of := DogsIn(t, text)
-	if t.Event.Press == "" && len(text) <= longestSaid && t.Before == nil && t.lost == "" && t.Talk.Kind == "" && read.Find("and-of", text) == "" && (len(of) > 0 || read.IsQuestion(text)) {
+	if t.Event.Press == "" && len(text) <= longestSaid && t.Before == nil && t.lost == "" && t.Talk.Kind == "" && read.Find("and-of", text) == "" && (len(of) > 0 || read.IsQuestion(text) || read.SaysShe(text) && Likeliest(t, text).Intent == "treat.log") {
 		t.Talk.Query = &said{At: t.Event.At, Text: text}
 	}
 }
@@ -76,6 +77,36 @@ func AskOfOther(t *Turn, s string) bool {
 	was.At, was.Text = t.Event.At, text
 	if lead, _, _ := strings.Cut(msg("taken-as", "text", "\n"), "\n"); !strings.HasPrefix(t.Replies[0].Body[0].Text, lead) {
 		t.Replies[0].Begin(msg("taken-as", "text", say.Short(text)))
+	}
+	return true
+}
+
+// TellAmount takes how much it was of what a dog was told to have eaten just before: "20 g",
+// "about 40 kcal", or that it is not known.
+func TellAmount(t *Turn, s string) bool {
+	was, much := t.Talk.Query, read.Find("how-much-alone", s)
+	if was == nil || much == "" && !IsNotSure(s) || t.Event.At.Sub(was.At) > Correctable || t.Talk.Kind != "" {
+		return false
+	}
+	ate := Likeliest(t, was.Text)
+	food, d := ate.Slots["food"], TheDog(t)
+	_, _, of := DogsIn(t, was.Text)
+	if len(of) == 0 && d != nil {
+		of = []*planner.Dog{d}
+	}
+	if ate.Intent != "treat.log" || food == "" || len(of) == 0 {
+		return false
+	}
+	if much == "" {
+		t.SayMsg("amount.not-known")
+		return true
+	}
+	for _, d := range of {
+		text := d.Name + " had " + much + " of " + food
+		if read.Says("of-kcal", much) {
+			text = d.Name + " treat " + much
+		}
+		t.As(text, func() bool { t.RouteWords(text); return true })
 	}
 	return true
 }

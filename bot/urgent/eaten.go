@@ -128,7 +128,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		sayWatch(t, a, s)
 		return true
 	case found.Food != nil:
-		t.Say(say.Whole(recipes.Against(t, talk.TalkedOf(t), found.Food.Name)), say.Whole(msg("urgent.known", "food", say.Capital(found.Food.Name))), say.Whole(strings.Join(recipes.FoodNotes(t, found.Food), "\n")))
+		t.Say(say.Whole(recipes.Against(t, talk.TalkedOf(t), found.Food.Name)), say.Whole(msg("urgent.known", "food", say.Capital(found.Food.Name))), say.Whole(strings.Join(recipes.FoodNotes(t, found.Food), "\n")), howMuch(s, true))
 		return true
 	case read.Says("bone", food): // of whatever animal
 		t.Say(say.Whole(msg("food.bones")), say.Whole(msg("serving.bone")))
@@ -167,7 +167,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		return true
 	}
 	if len(found.Choices) > 1 && !read.Says("any-dose", food) || alarm.Everyday(food) || t.RecipeNamed(food) != nil {
-		t.Say(say.Whole(recipes.Against(t, talk.TalkedOf(t), food)), say.Whole(msg(say.Choose(read.In("mostly-fat", strings.ToLower(food)), "urgent.fat", "urgent.everyday"), "food", say.Capital(food))))
+		t.Say(say.Whole(recipes.Against(t, talk.TalkedOf(t), food)), say.Whole(msg(say.Choose(read.In("mostly-fat", strings.ToLower(food)), "urgent.fat", "urgent.everyday"), "food", say.Capital(food))), howMuch(s, len(found.Choices) > 1))
 		return true
 	}
 	if read.Says("amount-alone", strings.TrimSpace(talk.WithoutDogs(t, food))) || talk.SaysElse(t, s, "urgent", "treat", "food.ask", "health", "fed.other", "chat") { // "did ate joy give him his dinner"
@@ -274,4 +274,10 @@ func her(t *talk.Turn, dogs []*planner.Dog) string {
 		return dogs[0].Name
 	}
 	return msg("urgent.the-dog")
+}
+
+// howMuch asks for the amount of a known food that was told to have been eaten, which then
+// counts.
+func howMuch(s string, known bool) say.Block {
+	return say.Whole(say.Where(known && !read.IsQuestion(s) && !strings.ContainsAny(s, "0123456789"), msg("urgent.how-much")))
 }
