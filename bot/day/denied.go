@@ -94,7 +94,8 @@ func LeftOutOnce(t *talk.Turn, s string) bool {
 	}
 	r := recipes.RecipeWith(t, what)
 	if r != nil {
-		t.SayMsg("fed.without", "food", what, "recipe", r.Name)
+		food, _, _ := strings.Cut(recipes.FindIn(t, r, what).Name, ",")
+		t.SayMsg("fed.without", "food", food, "recipe", r.Name)
 	}
 	return r != nil
 }
